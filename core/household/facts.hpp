@@ -1,0 +1,149 @@
+// What a person does and sees, as facts about jars and cultures.
+//
+// A fact as it is said may leave out what the jar's entry in the plan gives (see `completed`); a
+// fact as it is kept has everything, so that the journal means the same after the plan changes.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "core/basis/result.hpp"
+#include "core/basis/units.hpp"
+#include "core/basis/words.hpp"
+#include "core/kinetics/milk_kind.hpp"
+
+namespace wheymark {
+
+using JarId = std::string;      // an id is one level of a topic: a-z, 0-9 and hyphens
+using CultureId = std::string;
+using PlaceId = std::string;
+
+enum class Lid { loose, tight };
+
+template <>
+struct Vocabulary<Lid> {
+  static constexpr std::array words{Word<Lid>{Lid::loose, "loose"}, Word<Lid>{Lid::tight, "tight"}};
+};
+
+// What the eye sees in the jar, in the order in which it comes.
+enum class Sign { still_milk, thickened, set, whey_pockets, whey_layer, separated };
+
+template <>
+struct Vocabulary<Sign> {
+  static constexpr std::array words{Word<Sign>{Sign::still_milk, "still-milk"},
+                                    Word<Sign>{Sign::thickened, "thickened"},
+                                    Word<Sign>{Sign::set, "set"},
+                                    Word<Sign>{Sign::whey_pockets, "whey-pockets"},
+                                    Word<Sign>{Sign::whey_layer, "whey-layer"},
+                                    Word<Sign>{Sign::separated, "separated"}};
+};
+
+// What the person thought of the moment of straining.
+enum class Verdict { early, right, late };
+
+template <>
+struct Vocabulary<Verdict> {
+  static constexpr std::array words{Word<Verdict>{Verdict::early, "early"},
+                                    Word<Verdict>{Verdict::right, "right"},
+                                    Word<Verdict>{Verdict::late, "late"}};
+};
+
+// Grains and milk come together in a jar. Everything but the jar may be left out when it is said.
+struct Start {
+  JarId jar;
+  std::optional<CultureId> culture;
+  std::optional<MilkKind> milk;
+  std::optional<Treatment> treatment;
+  std::optional<double> milk_ml;
+  std::optional<double> grain_g;
+  std::optional<Lid> lid;
+  std::optional<PlaceId> place;
+  std::optional<double> milk_c;  // fridge-cold when left out
+  std::optional<Instant> ready_by;
+};
+
+struct SignSeen {
+  JarId jar;
+  Sign sign;
+};
+
+struct PhMeasured {
+  JarId jar;
+  double ph;
+};
+
+struct Move {
+  JarId jar;
+  PlaceId place;
+};
+
+struct LidPut {
+  JarId jar;
+  Lid lid;
+};
+
+// Grains out of the kefir. Without `into`, the kefir stays in the same jar.
+struct Strain {
+  JarId jar;
+  std::optional<JarId> into;
+  std::optional<Verdict> verdict;
+  std::optional<double> grain_g;
+};
+
+// To the fridge: the jar's own place if that is one, else the household's first.
+struct Store {
+  JarId jar;
+  std::optional<PlaceId> place;
+};
+
+// Out of the fridge, to `place`: where the batch fermented, when left out.
+struct Take {
+  JarId jar;
+  std::optional<PlaceId> place;
+};
+
+struct Finish {
+  JarId jar;
+};
+
+struct Discard {
+  JarId jar;
+  std::optional<std::string> why;
+};
+
+struct Weigh {
+  CultureId culture;
+  double grain_g;
+};
+
+// Takes back the fact that was said with this `ref`.
+struct Retract {
+  std::string ref;
+};
+
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, Store, Take, Finish,
+                          Discard, Weigh, Retract>;
+
+// The word of each kind of fact, in the order of the variant.
+inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
+    "start", "sign",   "ph",      "move",  "lid",    "strain", "store",
+    "take",  "finish", "discard", "weigh", "retract"};
+
+// What a person said, as it came in: `at` when it happened (else when it arrived).
+struct Said {
+  Fact fact;
+  std::optional<Instant> at;
+  std::optional<std::string> ref;
+};
+
+// A fact that was accepted. `number` grows by one with every accepted fact of a journal.
+struct FactRecord {
+  std::uint64_t number;
+  Instant at;       // when it happened
+  Instant told_at;  // when we were told
+  std::optional<std::string> ref;
+  Fact fact;
+};
+
+}  // namespace wheymark

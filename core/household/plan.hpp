@@ -1,0 +1,79 @@
+// The household as its configuration describes it: places, cultures, jars, and when to speak.
+//
+// A plan that exists is valid: ids are unique and well formed, references lead somewhere, numbers
+// are in range. The configuration reader in plugin makes it, tests may write it by hand.
+#pragma once
+
+#include <chrono>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/household/facts.hpp"
+
+namespace wheymark {
+
+enum class PlaceKind { room, fridge };
+
+template <>
+struct Vocabulary<PlaceKind> {
+  static constexpr std::array words{Word<PlaceKind>{PlaceKind::room, "room"},
+                                    Word<PlaceKind>{PlaceKind::fridge, "fridge"}};
+};
+
+struct PlannedPlace {
+  PlaceId id;
+  std::string name;
+  PlaceKind kind = PlaceKind::room;
+  bool has_thermometer = false;
+  std::chrono::minutes silent_after{45};
+};
+
+struct PlannedCulture {
+  CultureId id;
+  std::string name;
+  double grain_g = 20.0;
+};
+
+struct PlannedJar {
+  JarId id;
+  std::string name;
+  double capacity_ml = 1000.0;
+  PlaceId place;
+  std::optional<CultureId> culture;
+  std::optional<MilkKind> milk;
+  std::optional<Treatment> treatment;
+  std::optional<double> milk_ml;
+  std::optional<double> grain_g;
+  std::optional<Lid> lid;
+};
+
+// When to speak.
+struct Notice {
+  double peak_near_h = 2.0;
+  double best_by_near_d = 2.0;
+  double last_day_near_d = 2.0;
+  double vent_after_h = 24.0;
+};
+
+struct Plan {
+  std::string home_name;
+  std::string time_zone = "UTC";  // an IANA name; core never looks it up, it asks utc_offset
+  std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) {
+    return std::chrono::minutes{0};
+  };
+  std::vector<PlannedPlace> places;
+  std::vector<PlannedCulture> cultures;
+  std::vector<PlannedJar> jars;
+  Notice notice;
+
+  // The entry with this id, or null. Linear: a plan is read far more often than it is searched.
+  [[nodiscard]] const PlannedPlace* place(const PlaceId& id) const;
+  [[nodiscard]] const PlannedCulture* culture(const CultureId& id) const;
+  [[nodiscard]] const PlannedJar* jar(const JarId& id) const;
+  [[nodiscard]] const PlannedPlace* first_fridge() const;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,79 @@
+// The door to what is kept: a journal of entries in order, and an outbox of messages on their way.
+//
+// A commit is one transaction: either all of its entries and messages are durable, or none. What a
+// person did and every outgoing event are committed with `Durable::at_once` before anyone is told;
+// readings may be committed `Durable::soon`, which a power cut may cost the last minute of.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/basis/result.hpp"
+#include "core/basis/units.hpp"
+
+namespace wheymark {
+
+// One row of the journal. `body` is JSON, empty for a reading, which is `subject` and `value`.
+struct JournalRow {
+  enum class Kind : std::uint8_t { reading = 1, doubt = 2, fact = 3, announced = 4 };
+  Kind kind;
+  Instant at;
+  std::string subject;  // the place of a reading; else empty
+  double value = 0.0;   // degrees Celsius of a reading; else 0
+  std::string body;
+};
+
+// A message that must reach the broker at least once. `delivery` is given by the store and never
+// used again in this store's life, also after the message has left.
+struct Parcel {
+  std::uint64_t delivery = 0;
+  std::string topic;
+  std::string payload;
+  std::string content_type;
+  std::uint8_t qos = 1;
+};
+
+enum class Durable { at_once, soon };
+
+class Store {
+ public:
+  virtual ~Store() = default;
+
+  // Every row ever committed, in order. Refused when a row cannot be read.
+  virtual Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) = 0;
+
+  // Appends rows and parcels in one transaction; sets each parcel's `delivery`. Rows that were
+  // given with Durable::soon are written with the next commit at the latest.
+  virtual Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+                         Durable durable) = 0;
+
+  // Makes everything durable that was given so far.
+  virtual Outcome flush() = 0;
+
+  // Undelivered parcels, oldest first.
+  [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
+  // Forgets a parcel; an unknown number is no error. May become durable later than a commit: a parcel
+  // can then be delivered twice, never lost.
+  virtual Outcome delivered(std::uint64_t delivery) = 0;
+
+  // Retained topics that we have published and that somebody must clear one day.
+  [[nodiscard]] virtual Result<std::vector<std::string>> retained_topics() = 0;
+  virtual Outcome remember_retained(const std::vector<std::string>& added,
+                                    const std::vector<std::string>& cleared) = 0;
+
+ protected:
+  Store() = default;
+  Store(const Store&) = delete;
+  Store& operator=(const Store&) = delete;
+};
+
+// Opens or makes a store. ":memory:" keeps nothing. Refused with one sentence when the file belongs
+// to a newer version, is not ours, is damaged (it is set aside under another name, never
+// overwritten, and the sentence says where), is locked by another process, or cannot be written.
+Result<std::unique_ptr<Store>> open_store(const std::string& file);
+
+}  // namespace wheymark
