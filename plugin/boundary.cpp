@@ -1,0 +1,1 @@
+#include "plugin/wheymark.h"
