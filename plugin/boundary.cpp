@@ -1,1 +1,214 @@
+// The C boundary: the one exported symbol, and the place where every exception ends.
+//
+// A C++ exception here is a mistake of our own (or memory that has run out): the instance is frozen
+// and says so, instead of publishing what may be false. Nothing of the household is decided here.
 #include "plugin/wheymark.h"
+
+#include <algorithm>
+#include <cstring>
+#include <exception>
+#include <filesystem>
+#include <limits>
+#include <memory>
+#include <new>
+#include <string>
+#include <variant>
+
+#include "plugin/configuration/configuration.hpp"
+#include "plugin/library/host.hpp"
+#include "plugin/library/instance.hpp"
+#include "plugin/store/store.hpp"
+
+struct wheymark_instance {
+  wheymark::Host host;
+  std::unique_ptr<wheymark::Instance> running;
+  // What `connection` hands out must live on.
+  std::string password_file, ca_file, certificate_file, key_file, will_topic;
+  bool frozen = false;
+};
+
+namespace {
+
+using wheymark::as_text;
+using wheymark::view_of;
+
+wheymark::Instant instant(std::int64_t ms) {
+  return wheymark::Instant(wheymark::Milliseconds(ms));
+}
+
+// A caller's record, as far as it goes; what an older caller does not have is zero.
+template <class Record>
+Record copied(const Record& given) {
+  Record record{};
+  std::memcpy(&record, &given, std::min<std::size_t>(given.struct_size, sizeof record));
+  return record;
+}
+
+// A file name of the configuration, which is relative to the configuration's directory.
+std::string beside(const wheymark_text& directory, const std::string& file) {
+  if (file.empty() || file == ":memory:" || directory.length == 0) return file;
+  return (std::filesystem::path(view_of(directory)) / file).string();
+}
+
+// Runs `call` on an instance that is not frozen; whatever it throws freezes the instance.
+template <class Call>
+wheymark_status guarded(wheymark_instance* instance, Call call) noexcept {
+  if (instance == nullptr) return WHEYMARK_REFUSED;
+  if (instance->frozen) return WHEYMARK_FROZEN;
+  try {
+    call(*instance->running);
+    return WHEYMARK_OK;
+  } catch (const std::exception& mistake) {
+    instance->frozen = true;
+    instance->host.log(WHEYMARK_ERROR, mistake.what());
+  } catch (...) {
+    instance->frozen = true;
+  }
+  return WHEYMARK_FROZEN;
+}
+
+// Reads the configuration, telling every complaint to the host.
+std::variant<wheymark::Configuration, wheymark_status> configured(const wheymark::Host& host,
+                                                                  const wheymark_settings& given) {
+  auto read = wheymark::configuration_from(view_of(given.configuration));
+  if (const auto* complaints = std::get_if<wheymark::Complaints>(&read)) {
+    for (const auto& complaint : *complaints) {
+      host.log(WHEYMARK_ERROR, wheymark::line_of(complaint));
+    }
+    return WHEYMARK_REFUSED;
+  }
+  return std::get<wheymark::Configuration>(std::move(read));
+}
+
+wheymark_status check_configuration(const wheymark_host* table,
+                                    const wheymark_settings* settings) noexcept try {
+  if (table == nullptr || settings == nullptr) return WHEYMARK_REFUSED;
+  const wheymark::Host host(*table);
+  const auto read = configured(host, copied(*settings));
+  if (const auto* refused = std::get_if<wheymark_status>(&read)) return *refused;
+  const auto& configuration = std::get<wheymark::Configuration>(read);
+  for (const auto& advice : configuration.advice) {
+    host.log(WHEYMARK_WARNING, wheymark::line_of(advice));
+  }
+  for (const std::string& line : understood(configuration)) host.log(WHEYMARK_NOTICE, line);
+  return WHEYMARK_OK;
+} catch (...) {
+  return WHEYMARK_FROZEN;
+}
+
+wheymark_status open_instance(const wheymark_host* table, const wheymark_settings* settings,
+                              wheymark_instance** made) noexcept try {
+  if (made == nullptr) return WHEYMARK_REFUSED;
+  *made = nullptr;
+  if (table == nullptr || settings == nullptr) return WHEYMARK_REFUSED;
+  const wheymark_settings given = copied(*settings);
+  const wheymark::Host host(*table);
+  auto read = configured(host, given);
+  if (const auto* refused = std::get_if<wheymark_status>(&read)) return *refused;
+  auto& configuration = std::get<wheymark::Configuration>(read);
+
+  const std::string file = given.store.length > 0 ? std::string(view_of(given.store))
+                                                  : beside(given.directory, configuration.store);
+  auto store = wheymark::open_store(file);
+  if (!store) {
+    host.log(WHEYMARK_ERROR, store.why());
+    return WHEYMARK_REFUSED;
+  }
+  auto running = wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
+  if (!running) {
+    host.log(WHEYMARK_ERROR, running.why());
+    return WHEYMARK_REFUSED;
+  }
+  auto instance = std::make_unique<wheymark_instance>(
+      wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false});
+  const wheymark::BrokerPlan& broker = instance->running->configuration().broker;
+  instance->password_file = beside(given.directory, broker.password_file);
+  instance->ca_file = beside(given.directory, broker.ca_file);
+  instance->certificate_file = beside(given.directory, broker.certificate_file);
+  instance->key_file = beside(given.directory, broker.key_file);
+  instance->will_topic = instance->running->will_topic();
+  *made = instance.release();
+  return WHEYMARK_OK;
+} catch (const std::exception& mistake) {
+  if (table != nullptr) wheymark::Host(*table).log(WHEYMARK_ERROR, mistake.what());
+  return WHEYMARK_FROZEN;
+} catch (...) {
+  return WHEYMARK_FROZEN;
+}
+
+wheymark_status connection(wheymark_instance* instance, wheymark_connection* filled) noexcept {
+  if (filled == nullptr) return WHEYMARK_REFUSED;
+  return guarded(instance, [&](const wheymark::Instance& running) {
+    const wheymark::BrokerPlan& broker = running.configuration().broker;
+    wheymark_connection out{};
+    out.struct_size = filled->struct_size;
+    out.will_qos = 2;
+    out.will_retain = 1;
+    out.url = as_text(broker.url);
+    out.client_id = as_text(broker.client_id);
+    out.user = as_text(broker.user);
+    out.password_file = as_text(instance->password_file);
+    out.ca_file = as_text(instance->ca_file);
+    out.certificate_file = as_text(instance->certificate_file);
+    out.key_file = as_text(instance->key_file);
+    out.will_topic = as_text(instance->will_topic);
+    out.will_payload = as_text("lost");
+    std::memcpy(filled, &out, std::min<std::size_t>(filled->struct_size, sizeof out));
+  });
+}
+
+wheymark_status connected(wheymark_instance* instance, std::int64_t now_ms) noexcept {
+  return guarded(instance, [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
+}
+
+wheymark_status subscribed(wheymark_instance* instance, std::int64_t now_ms) noexcept {
+  return guarded(instance,
+                 [&](wheymark::Instance& running) { running.subscribed(instant(now_ms)); });
+}
+
+wheymark_status disconnected(wheymark_instance* instance, std::int64_t now_ms) noexcept {
+  return guarded(instance,
+                 [&](wheymark::Instance& running) { running.disconnected(instant(now_ms)); });
+}
+
+wheymark_status message(wheymark_instance* instance, const wheymark_message* given,
+                        std::int64_t now_ms) noexcept {
+  if (given == nullptr) return WHEYMARK_REFUSED;
+  return guarded(instance, [&](wheymark::Instance& running) {
+    const wheymark_message in = copied(*given);
+    running.message(view_of(in.topic), view_of(in.payload), in.retain != 0, instant(now_ms));
+  });
+}
+
+wheymark_status tick(wheymark_instance* instance, std::int64_t now_ms) noexcept {
+  return guarded(instance, [&](wheymark::Instance& running) { running.tick(instant(now_ms)); });
+}
+
+std::int64_t next_tick_ms(const wheymark_instance* instance) noexcept {
+  constexpr std::int64_t never = std::numeric_limits<std::int64_t>::max();
+  if (instance == nullptr || instance->frozen) return never;
+  const auto next = instance->running->next_tick();
+  return next ? next->time_since_epoch().count() : never;
+}
+
+wheymark_status delivered(wheymark_instance* instance, std::uint64_t delivery,
+                          std::int64_t now_ms) noexcept {
+  return guarded(instance, [&](wheymark::Instance& running) {
+    running.delivered(delivery, instant(now_ms));
+  });
+}
+
+wheymark_status stop(wheymark_instance* instance, std::int64_t now_ms) noexcept {
+  return guarded(instance, [&](wheymark::Instance& running) { running.stop(instant(now_ms)); });
+}
+
+void close_instance(wheymark_instance* instance) noexcept { delete instance; }
+
+constexpr wheymark_plugin plugin{
+    sizeof(wheymark_plugin), WHEYMARK_VERSION, check_configuration, open_instance, connection,
+    connected,               subscribed,       disconnected,        message,       tick,
+    next_tick_ms,            delivered,        stop,                close_instance};
+
+}  // namespace
+
+extern "C" const wheymark_plugin* wheymark_plugin_v1(void) { return &plugin; }

@@ -10,14 +10,14 @@ namespace wheymark::limits {
 inline constexpr std::size_t payload_bytes_max = 16 * 1024;  // a reading or a say is < 1 kB
 inline constexpr std::size_t json_depth_max = 16;            // copying JSON recurses
 inline constexpr std::size_t configuration_bytes_max = 16 * 1024 * 1024;  // 10,000 jars fit
-inline constexpr std::size_t id_chars_max = 48;     // one level of a Homie topic
-inline constexpr std::size_t name_bytes_max = 80;   // fits a tile and a phone's notification
-inline constexpr std::size_t text_bytes_max = 400;  // a reason or a ref; longer is no ref
+inline constexpr std::size_t id_chars_max = 48;      // one level of a Homie topic
+inline constexpr std::size_t name_bytes_max = 80;    // fits a tile and a phone's notification
+inline constexpr std::size_t text_bytes_max = 400;   // a reason or a ref; longer is no ref
 inline constexpr std::size_t topic_bytes_max = 512;  // MQTT allows 65,535; homes need < 100
 
 // What a thermometer may say. Outside, it is implausible and never believed.
-inline constexpr double plausible_c_min = -5.0;  // a fridge's freezer corner
-inline constexpr double plausible_c_max = 50.0;  // a shelf in the sun
+inline constexpr double plausible_c_min = -5.0;                // a fridge's freezer corner
+inline constexpr double plausible_c_max = 50.0;                // a shelf in the sun
 inline constexpr std::chrono::seconds reading_spacing_min{5};  // closer ones add nothing
 
 // What a person may say.

@@ -20,8 +20,8 @@ struct Refusal {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : outcome_(std::move(value)) {}              // NOLINT: return it as it is
-  Result(Refusal refusal) : outcome_(std::move(refusal)) {}    // NOLINT
+  Result(T value) : outcome_(std::move(value)) {}            // NOLINT: return it as it is
+  Result(Refusal refusal) : outcome_(std::move(refusal)) {}  // NOLINT
 
   [[nodiscard]] bool ok() const { return outcome_.index() == 0; }
   explicit operator bool() const { return ok(); }

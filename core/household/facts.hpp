@@ -15,7 +15,7 @@
 
 namespace wheymark {
 
-using JarId = std::string;      // an id is one level of a topic: a-z, 0-9 and hyphens
+using JarId = std::string;  // an id is one level of a topic: a-z, 0-9 and hyphens
 using CultureId = std::string;
 using PlaceId = std::string;
 
@@ -61,26 +61,31 @@ struct Start {
   std::optional<PlaceId> place;
   std::optional<double> milk_c;  // fridge-cold when left out
   std::optional<Instant> ready_by;
+  friend bool operator==(const Start&, const Start&) = default;
 };
 
 struct SignSeen {
   JarId jar;
   Sign sign;
+  friend bool operator==(const SignSeen&, const SignSeen&) = default;
 };
 
 struct PhMeasured {
   JarId jar;
   double ph;
+  friend bool operator==(const PhMeasured&, const PhMeasured&) = default;
 };
 
 struct Move {
   JarId jar;
   PlaceId place;
+  friend bool operator==(const Move&, const Move&) = default;
 };
 
 struct LidPut {
   JarId jar;
   Lid lid;
+  friend bool operator==(const LidPut&, const LidPut&) = default;
 };
 
 // Grains out of the kefir. Without `into`, the kefir stays in the same jar.
@@ -89,37 +94,44 @@ struct Strain {
   std::optional<JarId> into;
   std::optional<Verdict> verdict;
   std::optional<double> grain_g;
+  friend bool operator==(const Strain&, const Strain&) = default;
 };
 
 // To the fridge: the jar's own place if that is one, else the household's first.
 struct Store {
   JarId jar;
   std::optional<PlaceId> place;
+  friend bool operator==(const Store&, const Store&) = default;
 };
 
 // Out of the fridge, to `place`: where the batch fermented, when left out.
 struct Take {
   JarId jar;
   std::optional<PlaceId> place;
+  friend bool operator==(const Take&, const Take&) = default;
 };
 
 struct Finish {
   JarId jar;
+  friend bool operator==(const Finish&, const Finish&) = default;
 };
 
 struct Discard {
   JarId jar;
   std::optional<std::string> why;
+  friend bool operator==(const Discard&, const Discard&) = default;
 };
 
 struct Weigh {
   CultureId culture;
   double grain_g;
+  friend bool operator==(const Weigh&, const Weigh&) = default;
 };
 
 // Takes back the fact that was said with this `ref`.
 struct Retract {
   std::string ref;
+  friend bool operator==(const Retract&, const Retract&) = default;
 };
 
 using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, Store, Take, Finish,
@@ -127,8 +139,8 @@ using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, Sto
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start", "sign",   "ph",      "move",  "lid",    "strain", "store",
-    "take",  "finish", "discard", "weigh", "retract"};
+    "start", "sign", "ph",     "move",    "lid",   "strain",
+    "store", "take", "finish", "discard", "weigh", "retract"};
 
 // What a person said, as it came in: `at` when it happened (else when it arrived).
 struct Said {

@@ -14,9 +14,15 @@ const Entry* entry_with(const std::vector<Entry>& entries, const std::string& id
 
 }  // namespace
 
-const PlannedPlace* Plan::place(const PlaceId& id) const { return entry_with(places, id); }
-const PlannedCulture* Plan::culture(const CultureId& id) const { return entry_with(cultures, id); }
-const PlannedJar* Plan::jar(const JarId& id) const { return entry_with(jars, id); }
+const PlannedPlace* Plan::place(const PlaceId& id) const {
+  return entry_with(places, id);
+}
+const PlannedCulture* Plan::culture(const CultureId& id) const {
+  return entry_with(cultures, id);
+}
+const PlannedJar* Plan::jar(const JarId& id) const {
+  return entry_with(jars, id);
+}
 
 const PlannedPlace* Plan::first_fridge() const {
   const auto found = std::find_if(places.begin(), places.end(), [](const PlannedPlace& p) {

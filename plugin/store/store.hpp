@@ -56,8 +56,8 @@ class Store {
 
   // Undelivered parcels, oldest first.
   [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
-  // Forgets a parcel; an unknown number is no error. May become durable later than a commit: a parcel
-  // can then be delivered twice, never lost.
+  // Forgets a parcel; an unknown number is no error. May become durable later than a commit: a
+  // parcel can then be delivered twice, never lost.
   virtual Outcome delivered(std::uint64_t delivery) = 0;
 
   // Retained topics that we have published and that somebody must clear one day.

@@ -1,0 +1,36 @@
+// When the acid clock of one batch showed what: instants and clock hours, both growing.
+//
+// The past of it is measured, the future forecast; a milestone's instant is found by inverting it.
+// Points are ten minutes or more apart, and the clock is taken as linear between them: within
+// ten minutes of a milk that warms by at most 8 K/h its rate changes by some percent, which moves
+// an instant by seconds.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "core/basis/units.hpp"
+
+namespace wheymark {
+
+class ClockTrack {
+ public:
+  // Adds a point not earlier than the last; one that is closer than ten minutes is left out.
+  void add(Instant at, double clock_h);
+  // Adds a point however close it is.
+  void end_with(Instant at, double clock_h);
+
+  // What the clock showed; held before the first and after the last point. NaN without any.
+  [[nodiscard]] double clock_h_at(Instant instant) const;
+  // When the clock first showed `clock_h`: nothing when it has not yet, or for a NaN.
+  [[nodiscard]] std::optional<Instant> instant_of(double clock_h) const;
+
+ private:
+  struct Point {
+    Instant at;
+    double clock_h;
+  };
+  std::vector<Point> points_;
+};
+
+}  // namespace wheymark

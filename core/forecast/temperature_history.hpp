@@ -1,0 +1,41 @@
+// What the air of one place has been: the readings of its thermometer, linear in between.
+//
+// Before the first reading the air is taken as the first, after the last as the last. That is an
+// assumption, not knowledge: whoever looks far beyond a reading must widen what he concludes.
+#pragma once
+
+#include <deque>
+#include <optional>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/kinetics/condition.hpp"
+
+namespace wheymark {
+
+struct Reading {
+  Instant at;
+  Celsius air;
+};
+
+class TemperatureHistory {
+ public:
+  // Adds a reading that is later than the last. The oldest leaves beyond
+  // limits::history_readings_max.
+  void add(const Reading& reading);
+
+  // Forgets what is not needed to know the air from `instant` on.
+  void forget_before(Instant instant);
+
+  [[nodiscard]] std::optional<Reading> last() const;
+  [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
+
+  // The air from `from` to `to` as linear stretches, broken at every reading. Empty when there is
+  // no reading at all or `to` is not after `from`.
+  [[nodiscard]] std::vector<RoomStretch> between(Instant from, Instant to) const;
+
+ private:
+  std::deque<Reading> readings_;
+};
+
+}  // namespace wheymark

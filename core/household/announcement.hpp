@@ -1,0 +1,59 @@
+// What Wheymark says to the household: once, with an id that stays the same, in a sentence to read,
+// with the numbers behind it, and with a caution where somebody could be hurt.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/basis/words.hpp"
+
+namespace wheymark {
+
+enum class Happening {
+  batch_started,
+  peak_near,
+  peak_open,
+  peak_closing,
+  over_fermented,
+  strained,
+  stored,
+  thermometer_silent,
+  thermometer_implausible,
+  thermometer_back
+};
+
+template <>
+struct Vocabulary<Happening> {
+  static constexpr std::array words{
+      Word<Happening>{Happening::batch_started, "batch-started"},
+      Word<Happening>{Happening::peak_near, "peak-near"},
+      Word<Happening>{Happening::peak_open, "peak-open"},
+      Word<Happening>{Happening::peak_closing, "peak-closing"},
+      Word<Happening>{Happening::over_fermented, "over-fermented"},
+      Word<Happening>{Happening::strained, "strained"},
+      Word<Happening>{Happening::stored, "stored"},
+      Word<Happening>{Happening::thermometer_silent, "thermometer-silent"},
+      Word<Happening>{Happening::thermometer_implausible, "thermometer-implausible"},
+      Word<Happening>{Happening::thermometer_back, "thermometer-back"}};
+};
+
+// A number, an instant or a word behind the sentence; its name ends in the unit.
+struct Detail {
+  std::string name;
+  std::variant<double, Instant, std::string> value;
+};
+
+struct Announcement {
+  Happening kind;
+  std::string subject;  // "jar-blue", "place-kitchen"
+  std::string id;       // of this happening for ever: made of what it is about, never of a counter
+  Instant time;         // when it became true
+  std::string text;
+  std::optional<std::string> caution;
+  std::vector<Detail> details;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,74 @@
+// One batch from the grains' first hour in the milk to the last glass: what was done with it.
+//
+// The batch goes on after straining, then without grains and perhaps in another jar. This is
+// bookkeeping only; how far it has fermented is computed by Ferment.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/household/facts.hpp"
+
+namespace wheymark {
+
+// From this instant on the batch stood here, in this jar.
+struct Stay {
+  Instant from;
+  JarId jar;
+  PlaceId place;
+  friend bool operator==(const Stay&, const Stay&) = default;
+};
+
+// Something a person saw (a sign) or measured (a pH) in the batch.
+struct Observation {
+  Instant at;
+  std::variant<Sign, double> what;
+  friend bool operator==(const Observation&, const Observation&) = default;
+};
+
+struct Strained {
+  std::uint64_t fact;  // the number of its record
+  Instant at;
+  Strain said;
+  friend bool operator==(const Strained&, const Strained&) = default;
+};
+
+struct Stored {
+  std::uint64_t fact;
+  Instant at;
+  JarId jar;
+  friend bool operator==(const Stored&, const Stored&) = default;
+};
+
+enum class Ending { finished, discarded };
+
+struct Ended {
+  Instant at;
+  Ending how;
+  friend bool operator==(const Ended&, const Ended&) = default;
+};
+
+struct Batch {
+  std::uint64_t number;  // of the start's record
+  Instant started;
+  Start start;  // complete
+  std::vector<Stay> stays;
+  std::vector<Observation> observations;
+  Lid lid;
+  Instant lid_since;
+  std::optional<Strained> strained;
+  std::vector<Stored> stored;  // every time that it went to the fridge; the first counts for dates
+  bool in_fridge = false;
+  std::optional<Ended> ended;
+
+  [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
+  [[nodiscard]] const PlaceId& place() const { return stays.back().place; }
+  [[nodiscard]] bool fermenting() const { return !strained && !ended; }
+  friend bool operator==(const Batch&, const Batch&) = default;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,203 @@
+#include "core/household/completion.hpp"
+
+#include <fmt/format.h>
+
+#include "core/basis/limits.hpp"
+#include "core/household/local_time.hpp"
+
+namespace wheymark {
+namespace {
+
+// The ids of a plan's entries, as "a, b, c".
+template <class Entry>
+std::string ids_of(const std::vector<Entry>& entries) {
+  std::string list;
+  for (const Entry& entry : entries) {
+    if (!list.empty()) list += ", ";
+    list += entry.id;
+  }
+  return list.empty() ? "none" : list;
+}
+
+Outcome known_jar(const JarId& jar, const Plan& plan) {
+  if (plan.jar(jar) != nullptr) return Nothing{};
+  return Refusal{fmt::format("no jar is called \"{}\"; there are: {}", jar, ids_of(plan.jars))};
+}
+
+Outcome known_place(const PlaceId& place, const Plan& plan) {
+  if (plan.place(place) != nullptr) return Nothing{};
+  return Refusal{
+      fmt::format("no place is called \"{}\"; there are: {}", place, ids_of(plan.places))};
+}
+
+Outcome known_culture(const CultureId& culture, const Plan& plan) {
+  if (plan.culture(culture) != nullptr) return Nothing{};
+  return Refusal{
+      fmt::format("no culture is called \"{}\"; there are: {}", culture, ids_of(plan.cultures))};
+}
+
+Outcome within(std::string_view what, double value, double min, double max, std::string_view unit) {
+  if (value >= min && value <= max) return Nothing{};  // NaN is refused as well
+  return Refusal{
+      fmt::format("{} is {} {}; allowed are {} to {} {}", what, value, unit, min, max, unit)};
+}
+
+Outcome grain_in_range(double grain_g) {
+  return within("the grains' mass", grain_g, limits::grain_g_min, limits::grain_g_max, "g");
+}
+
+// The first refusal among some outcomes.
+Outcome all_of(std::initializer_list<Outcome> outcomes) {
+  for (const Outcome& outcome : outcomes) {
+    if (!outcome) return outcome;
+  }
+  return Nothing{};
+}
+
+struct Completing {
+  const Plan& plan;
+  const Kitchen& kitchen;
+  const Parameters& parameters;
+
+  // What the plan gives for what was not said.
+  void fill_in(Start& start, const PlannedJar& jar) const {
+    if (!start.culture) start.culture = jar.culture;
+    if (!start.culture && plan.cultures.size() == 1) start.culture = plan.cultures.front().id;
+    if (!start.milk) start.milk = jar.milk;
+    if (!start.treatment) start.treatment = jar.treatment.value_or(Treatment::pasteurised);
+    if (!start.milk_ml) start.milk_ml = jar.milk_ml;
+    if (!start.grain_g) start.grain_g = jar.grain_g;
+    if (!start.grain_g && start.culture) start.grain_g = grains_of(*start.culture);
+    if (!start.lid) start.lid = jar.lid.value_or(Lid::loose);
+    if (!start.place) start.place = jar.place;
+    if (!start.milk_c) start.milk_c = parameters.milk_from_fridge_c;
+  }
+
+  [[nodiscard]] std::optional<double> grains_of(const CultureId& culture) const {
+    if (const auto weighed = kitchen.weighed_grain_g(culture)) return weighed;
+    const PlannedCulture* planned = plan.culture(culture);
+    return planned == nullptr ? std::nullopt : std::optional(planned->grain_g);
+  }
+
+  [[nodiscard]] static Outcome nothing_missing(const Start& start, const PlannedJar& jar) {
+    std::string missing;
+    const auto need = [&](bool given, std::string_view name) {
+      if (given) return;
+      if (!missing.empty()) missing += ", ";
+      missing += name;
+    };
+    need(start.culture.has_value(), "culture");
+    need(start.milk.has_value(), "milk");
+    need(start.milk_ml.has_value(), "milk_ml");
+    need(start.grain_g.has_value(), "grain_g");
+    if (missing.empty()) return Nothing{};
+    return Refusal{
+        fmt::format("{}: say {}, or give it in the jar's configuration", jar.name, missing)};
+  }
+
+  [[nodiscard]] Outcome in_range(const Start& start, const PlannedJar& jar) const {
+    const double fitting_ml = std::min(limits::milk_ml_max, jar.capacity_ml);
+    return all_of(
+        {known_culture(*start.culture, plan), known_place(*start.place, plan),
+         within("the milk's volume", *start.milk_ml, limits::milk_ml_min, fitting_ml, "mL"),
+         grain_in_range(*start.grain_g),
+         within("the grains' share of the milk", *start.grain_g / *start.milk_ml, 0.0,
+                limits::grain_share_max, "g per mL"),
+         within("the milk's temperature", *start.milk_c, limits::milk_c_min, limits::milk_c_max,
+                "degC")});
+  }
+
+  Result<Fact> operator()(Start start) const {
+    if (const Outcome known = known_jar(start.jar, plan); !known) return known.refusal();
+    const PlannedJar& jar = *plan.jar(start.jar);
+    fill_in(start, jar);
+    if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
+    if (const Outcome fits = in_range(start, jar); !fits) return fits.refusal();
+    return Fact{start};
+  }
+
+  Result<Fact> operator()(const PhMeasured& measured) const {
+    return if_allowed(measured,
+                      {known_jar(measured.jar, plan), within("the pH", measured.ph, limits::ph_min,
+                                                             limits::ph_max, "on the pH scale")});
+  }
+
+  Result<Fact> operator()(const Move& move) const {
+    return if_allowed(move, {known_jar(move.jar, plan), known_place(move.place, plan)});
+  }
+
+  Result<Fact> operator()(const Strain& strain) const {
+    return if_allowed(strain,
+                      {known_jar(strain.jar, plan),
+                       strain.into ? known_jar(*strain.into, plan) : Outcome{Nothing{}},
+                       strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
+  }
+
+  Result<Fact> operator()(Store store) const {
+    if (const Outcome known = known_jar(store.jar, plan); !known) return known.refusal();
+    if (!store.place) store.place = own_fridge(*plan.jar(store.jar));
+    if (!store.place) return Refusal{"no place of kind \"fridge\" is configured to store it in"};
+    if (const Outcome known = known_place(*store.place, plan); !known) return known.refusal();
+    if (plan.place(*store.place)->kind != PlaceKind::fridge) {
+      return Refusal{fmt::format("\"{}\" is a room; kefir is stored in a fridge", *store.place)};
+    }
+    return Fact{store};
+  }
+
+  [[nodiscard]] std::optional<PlaceId> own_fridge(const PlannedJar& jar) const {
+    const PlannedPlace* own = plan.place(jar.place);
+    if (own != nullptr && own->kind == PlaceKind::fridge) return own->id;
+    const PlannedPlace* first = plan.first_fridge();
+    return first == nullptr ? std::nullopt : std::optional(first->id);
+  }
+
+  Result<Fact> operator()(Take take) const {
+    if (const Outcome known = known_jar(take.jar, plan); !known) return known.refusal();
+    const Batch* batch = kitchen.in_jar(take.jar);
+    if (!take.place && batch != nullptr) take.place = batch->stays.front().place;
+    if (!take.place) take.place = plan.jar(take.jar)->place;
+    if (const Outcome known = known_place(*take.place, plan); !known) return known.refusal();
+    return Fact{take};
+  }
+
+  Result<Fact> operator()(const Weigh& weigh) const {
+    return if_allowed(weigh, {known_culture(weigh.culture, plan), grain_in_range(weigh.grain_g)});
+  }
+
+  Result<Fact> operator()(const Retract& retract) const { return Fact{retract}; }
+
+  // Everything that only names a jar.
+  template <class OfAJar>
+  Result<Fact> operator()(const OfAJar& fact) const {
+    return if_allowed(fact, {known_jar(fact.jar, plan)});
+  }
+
+  template <class Said>
+  static Result<Fact> if_allowed(const Said& fact, std::initializer_list<Outcome> outcomes) {
+    if (const Outcome allowed = all_of(outcomes); !allowed) return allowed.refusal();
+    return Fact{fact};
+  }
+};
+
+}  // namespace
+
+Result<Fact> completed(const Fact& said, const Plan& plan, const Kitchen& kitchen,
+                       const Parameters& parameters) {
+  return std::visit(Completing{plan, kitchen, parameters}, said);
+}
+
+Result<Instant> happened_at(std::optional<Instant> said_at, Instant now, const Plan& plan) {
+  if (!said_at) return now;
+  if (*said_at > now + limits::ahead_of_clock_max) {
+    return Refusal{fmt::format("\"at\" is {}, which is still to come; it is {}",
+                               day_and_clock_text(*said_at, plan), day_and_clock_text(now, plan))};
+  }
+  if (*said_at < now - limits::fact_age_max) {
+    return Refusal{fmt::format("\"at\" is {}, longer ago than the {} days that can still be told",
+                               day_and_clock_text(*said_at, plan),
+                               limits::fact_age_max.count() / 24)};
+  }
+  return std::min(*said_at, now);
+}
+
+}  // namespace wheymark

@@ -1,0 +1,20 @@
+// From what a person said to a whole fact: what was left out comes from the plan, what is left over
+// is refused with the value found and what is allowed.
+#pragma once
+
+#include "core/basis/result.hpp"
+#include "core/household/facts.hpp"
+#include "core/household/kitchen.hpp"
+#include "core/household/plan.hpp"
+#include "core/kinetics/parameters.hpp"
+
+namespace wheymark {
+
+// The fact with nothing left out, its names known to the plan and its numbers in range.
+Result<Fact> completed(const Fact& said, const Plan& plan, const Kitchen& kitchen,
+                       const Parameters& parameters);
+
+// When it happened: `said_at`, else now. Refused in the future or longer ago than anyone knows.
+Result<Instant> happened_at(std::optional<Instant> said_at, Instant now, const Plan& plan);
+
+}  // namespace wheymark

@@ -1,0 +1,82 @@
+// How far one batch has come: its milk's temperature, its clocks, its acid, and what is believed of
+// its pace.
+//
+// The condition is settled up to the last reading of the place where the batch stands, along
+// stretches broken at every reading and every move. So it is the same to the bit whether readings
+// were followed one by one or all at once after a late fact.
+#pragma once
+
+#include <functional>
+#include <optional>
+
+#include "core/forecast/clock_track.hpp"
+#include "core/forecast/forecast.hpp"
+#include "core/forecast/pace.hpp"
+#include "core/forecast/temperature_history.hpp"
+#include "core/household/batch.hpp"
+#include "core/household/plan.hpp"
+#include "core/kinetics/acid_curve.hpp"
+#include "core/kinetics/condition.hpp"
+#include "core/kinetics/parameters.hpp"
+#include "core/kinetics/signs.hpp"
+
+namespace wheymark {
+
+// The air of a place, or null when nothing is known of it.
+using AirOf = std::function<const TemperatureHistory*(const PlaceId&)>;
+
+class Ferment {
+ public:
+  // `prior` is what is believed of the culture's pace before this batch says anything.
+  Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
+          const Parameters& parameters);
+
+  // Follows the air up to the last reading where the batch stands, weighs what was observed since,
+  // and makes the forecast anew. The batch is the one that it was made for, perhaps with more
+  // stays and observations at its end.
+  void follow(const Batch& batch, const AirOf& air);
+
+  // Nothing is known before the first reading of the batch's place.
+  [[nodiscard]] bool known() const { return settled_.has_value(); }
+  // With the air going on as last read. Not before the batch's start.
+  [[nodiscard]] std::optional<Condition> at(const Batch& batch, const AirOf& air,
+                                            Instant now) const;
+
+  // The clock hours as these grains make them: pace (median) times clock.
+  [[nodiscard]] double grown_h(const Condition& condition) const;
+  [[nodiscard]] AcidState acid(const Condition& condition) const;
+  [[nodiscard]] const Milestones& milestones() const { return milestones_; }
+  [[nodiscard]] const PaceBelief& pace() const { return pace_; }
+  // Missing while nothing is known, and once the batch is strained or in the fridge.
+  [[nodiscard]] const std::optional<Forecast>& forecast() const { return forecast_; }
+
+  // The earliest instant that is still needed of any place's history.
+  [[nodiscard]] Instant needs_air_since() const;
+
+ private:
+  [[nodiscard]] double tau_of(const Stay& stay) const;
+  // Advanced to `until`, along every stay in between.
+  // Nothing when the air of a stay in between is not known.
+  [[nodiscard]] std::optional<Condition> followed(Condition from, const Batch& batch,
+                                                  const AirOf& air, Instant until,
+                                                  ClockTrack* track) const;
+  // How far no reading that is still to come can change the condition.
+  [[nodiscard]] Instant settles_until(const Batch& batch, const AirOf& air) const;
+  void weigh_observations(const Batch& batch, const AirOf& air);
+  void look_ahead(const Batch& batch, const AirOf& air);
+
+  const Plan* plan_;
+  const Parameters* parameters_;
+  Instant started_;
+  double milk_ml_;
+  Celsius milk_at_start_;
+  AcidCurve curve_;
+  Milestones milestones_;
+  PaceBelief prior_;
+  PaceBelief pace_;
+  std::optional<Condition> settled_;
+  ClockTrack track_;
+  std::optional<Forecast> forecast_;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,111 @@
+#include "core/household/happenings.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "core/household/jar_state.hpp"
+
+namespace wheymark {
+namespace {
+
+// "20270301T081000Z", or "never".
+std::string stamp(std::optional<Instant> instant) {
+  if (!instant) return "never";
+  const auto day = std::chrono::floor<std::chrono::days>(*instant);
+  const std::chrono::year_month_day date{day};
+  const std::chrono::hh_mm_ss time{std::chrono::floor<std::chrono::seconds>(*instant - day)};
+  return fmt::format("{:04}{:02}{:02}T{:02}{:02}{:02}Z", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                     time.hours().count(), time.minutes().count(), time.seconds().count());
+}
+
+// "jar-blue.20270301T081000Z.12.peak-open": of whom, since when, by which fact, and what. The
+// instant keeps ids apart that come from different stores, whose facts are numbered from 1 each.
+Moment of_jar(const JarId& jar, Happening kind, Instant time, Instant since, std::uint64_t fact) {
+  const std::string subject = "jar-" + jar;
+  return {kind, time, subject, fmt::format("{}.{}.{}.{}", subject, stamp(since), fact, word(kind))};
+}
+
+// "place-kitchen.20270301T081000Z.thermometer-silent".
+Moment of_place(const PlaceId& place, Happening kind, Instant time, std::optional<Instant> since) {
+  const std::string subject = "place-" + place;
+  return {kind, time, subject, fmt::format("{}.{}.{}", subject, stamp(since), word(kind))};
+}
+
+std::optional<Instant> earlier_of(std::optional<Instant> a, std::optional<Instant> b) {
+  if (!a || !b) return a ? a : b;
+  return std::min(*a, *b);
+}
+
+Instant some_hours_before(Instant instant, double hours) {
+  return after_hours(instant, -hours);
+}
+
+// Some hours before the peak's end; in a hot kitchen, where the whole peak is hardly longer than
+// that, at half of it, so that the warning does not come with the opening.
+Instant closing_of(Instant opens, Instant closes, double notice_h) {
+  const Instant half = after_hours(opens, 0.5 * hours_between(opens, closes));
+  return std::max(some_hours_before(closes, notice_h), half);
+}
+
+void add_milestones(std::vector<Moment>& moments, const Batch& batch, const Ferment& ferment,
+                    const Notice& notice) {
+  const Forecast forecast = ferment.forecast().value_or(Forecast{});
+  const auto opens = earlier_of(forecast.peak_opens.p50, first_seen(batch, Sign::whey_pockets));
+  const auto closes = earlier_of(forecast.peak_closes.p50, first_seen(batch, Sign::whey_layer));
+  const auto add = [&](Happening kind, Instant time) {
+    moments.push_back(
+        of_jar(batch.start.jar, kind, std::max(time, batch.started), batch.started, batch.number));
+  };
+  if (opens) {
+    add(Happening::peak_near, some_hours_before(*opens, notice.peak_near_h));
+    add(Happening::peak_open, *opens);
+  }
+  if (opens && closes) {
+    add(Happening::peak_closing, closing_of(*opens, *closes, notice.peak_closing_h));
+  }
+  if (closes) add(Happening::over_fermented, *closes);
+}
+
+}  // namespace
+
+std::vector<Moment> moments_of(const Batch& batch, const Ferment* ferment, const Notice& notice) {
+  std::vector<Moment> moments;
+  moments.push_back(of_jar(batch.start.jar, Happening::batch_started, batch.started, batch.started,
+                           batch.number));
+  if (batch.fermenting() && ferment != nullptr) add_milestones(moments, batch, *ferment, notice);
+  if (batch.strained) {
+    const Strained& strained = *batch.strained;
+    moments.push_back(
+        of_jar(strained.said.jar, Happening::strained, strained.at, strained.at, strained.fact));
+  }
+  for (const Stored& stored : batch.stored) {
+    moments.push_back(of_jar(stored.jar, Happening::stored, stored.at, stored.at, stored.fact));
+  }
+  return moments;
+}
+
+std::vector<Moment> moments_of(const PlaceId& place, const Thermometer& thermometer,
+                               Instant listening_since,
+                               const std::function<bool(const std::string&)>& said) {
+  std::vector<Moment> moments;
+  if (const auto& back = thermometer.last_return()) {
+    const auto add_if_missed = [&](Happening absence, std::optional<Instant> since) {
+      if (!said(of_place(place, absence, back->at, since).id)) return;
+      moments.push_back(of_place(place, Happening::thermometer_back, back->at, since));
+    };
+    add_if_missed(Happening::thermometer_silent, back->read_before);
+    if (back->doubted_since) {
+      add_if_missed(Happening::thermometer_implausible, back->doubted_since);
+    }
+  }
+  if (const auto since = thermometer.doubted_since()) {
+    moments.push_back(of_place(place, Happening::thermometer_implausible, *since, since));
+  } else if (const auto silent = thermometer.silent_from(listening_since)) {
+    moments.push_back(
+        of_place(place, Happening::thermometer_silent, *silent, thermometer.last_read()));
+  }
+  return moments;
+}
+
+}  // namespace wheymark

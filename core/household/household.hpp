@@ -1,0 +1,106 @@
+// The household's whole state, and the one way in which it changes.
+//
+// Events in, state and events out: `decide` says what a saying or a reading amounts to and changes
+// nothing; whoever keeps the journal makes it durable; `apply` takes it in and cannot fail. `due`
+// says what must be announced by an instant; an announcement is an entry of the journal too, so
+// nobody is told twice. The same entries in the same order make the same state to the bit.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <set>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "core/basis/result.hpp"
+#include "core/forecast/temperature_history.hpp"
+#include "core/household/announcement.hpp"
+#include "core/household/entry.hpp"
+#include "core/household/ferment.hpp"
+#include "core/household/happenings.hpp"
+#include "core/household/ledger.hpp"
+#include "core/household/plan.hpp"
+#include "core/household/thermometer.hpp"
+#include "core/kinetics/parameters.hpp"
+
+namespace wheymark {
+
+class Household {
+ public:
+  Household(Plan plan, const Parameters& parameters);
+  Household(const Household&) = delete;
+  Household& operator=(const Household&) = delete;
+
+  // What this amounts to: a record to keep, or the record that was kept when the same ref was said
+  // before, or why not.
+  struct Accepted {
+    FactRecord record;
+    bool said_before;
+  };
+  [[nodiscard]] Result<Accepted> decide(const Said& said, Instant now) const;
+
+  // A reading of a planned place's thermometer to keep, or a doubt to keep, or why it is of no use
+  // (older than the last, too close to it, of an impossible time).
+  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at,
+                                     Instant now) const;
+
+  // What must be said by now and has not been, in the order in which it became true.
+  [[nodiscard]] std::vector<Announcement> due(Instant now) const;
+  // From when on we hear the thermometers: before that, nobody could know of their silence.
+  void listen_from(Instant instant) { listening_since_ = instant; }
+  [[nodiscard]] Instant listening_since() const { return listening_since_; }
+
+  // When `due` will next have something to say if nothing else comes in; nothing: never.
+  [[nodiscard]] std::optional<Instant> next_due() const;
+
+  void apply(const Entry& entry);
+
+  [[nodiscard]] const Plan& plan() const { return plan_; }
+  [[nodiscard]] const Parameters& parameters() const { return parameters_; }
+  [[nodiscard]] const Kitchen& kitchen() const { return ledger_.kitchen(); }
+  // The computation of a batch that has not ended, or null.
+  [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
+  // The condition of a batch at an instant; nothing while its air is not known.
+  [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
+  // How fast a culture's next batch is believed to be. The place of learning to come.
+  [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
+  [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
+  // What is known of a place's air; null for a place that is not planned.
+  [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
+
+ private:
+  struct PlaceState {
+    Thermometer thermometer;
+    TemperatureHistory air;
+  };
+
+  // A moment that has not been said, of a batch or else of a place.
+  struct Saying {
+    Moment moment;
+    const Batch* batch;
+    PlaceId place;
+  };
+  // Without warnings of what has come by `overtaken_at`.
+  [[nodiscard]] std::vector<Saying> unsaid(Instant overtaken_at) const;
+
+  void take(const ReadingTaken& taken);
+  void take(const ReadingDoubted& doubted);
+  void take(const FactRecord& record);
+  void take(const Announced& announced);
+  // Brings the computation of a batch up to what is known; drops it when the batch has ended.
+  void follow(const Batch& batch);
+  void follow_all_that_changed_since(const std::vector<Batch>& before);
+  void forget_past_air(PlaceState& place, Instant now);
+  [[nodiscard]] AirOf air_of() const;
+
+  Plan plan_;
+  Parameters parameters_;
+  Ledger ledger_;
+  std::map<PlaceId, PlaceState> places_;
+  std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number
+  std::set<std::string> said_;                 // ids of announcements
+  Instant listening_since_{};
+};
+
+}  // namespace wheymark

@@ -1,0 +1,88 @@
+#include "core/household/jar_state.hpp"
+
+#include <algorithm>
+
+#include "core/household/household.hpp"
+#include "core/household/keeping.hpp"
+
+namespace wheymark {
+namespace {
+
+Stage stage_of_clock(double grown_h, const Milestones& milestones) {
+  if (grown_h >= milestones.peak_closes_h) return Stage::over_fermented;
+  if (grown_h >= milestones.peak_opens_h) return Stage::peak;
+  if (grown_h >= milestones.set_h) return Stage::set;
+  if (grown_h >= milestones.thickened_h) return Stage::thickened;
+  return Stage::working;
+}
+
+Stage stage_of_sign(Sign sign) {
+  switch (sign) {
+    case Sign::still_milk:
+      return Stage::working;
+    case Sign::thickened:
+      return Stage::thickened;
+    case Sign::set:
+      return Stage::set;
+    case Sign::whey_pockets:
+      return Stage::peak;
+    case Sign::whey_layer:
+    case Sign::separated:
+      return Stage::over_fermented;
+  }
+  return Stage::working;
+}
+
+Stage stage_in_fridge(const Batch& batch, const Notice& notice, Instant now) {
+  if (now >= best_by(batch)) return Stage::past_best;
+  if (hours_between(now, best_by(batch)) <= 24.0 * notice.best_by_near_d) return Stage::use_soon;
+  return Stage::fridge;
+}
+
+}  // namespace
+
+Sign latest_seen(const Batch& batch) {
+  Sign latest = Sign::still_milk;
+  for (const Observation& seen : batch.observations) {
+    if (const Sign* sign = std::get_if<Sign>(&seen.what)) latest = std::max(latest, *sign);
+  }
+  return latest;
+}
+
+std::optional<Instant> first_seen(const Batch& batch, Sign sign) {
+  for (const Observation& seen : batch.observations) {
+    const Sign* what = std::get_if<Sign>(&seen.what);
+    if (what != nullptr && *what >= sign) return seen.at;
+  }
+  return std::nullopt;
+}
+
+JarState jar_state(const Household& household, const JarId& jar, Instant now) {
+  JarState state;
+  state.batch = household.kitchen().in_jar(jar);
+  if (state.batch == nullptr) return state;
+  const Batch& batch = *state.batch;
+
+  state.stage = stage_of_sign(latest_seen(batch));
+  const Ferment* ferment = household.ferment(batch);
+  const auto condition = household.condition(batch, now);
+  if (ferment != nullptr && condition) {
+    const double grown_h = ferment->grown_h(*condition);
+    const AcidState acid = ferment->acid(*condition);
+    state.stage = std::max(state.stage, stage_of_clock(grown_h, ferment->milestones()));
+    state.milk_c = condition->milk.degrees();
+    state.ph = acid.ph;
+    state.acidity_percent = acid.acidity_percent;
+    if (batch.fermenting()) {
+      state.progress_percent = 100.0 * grown_h / ferment->milestones().peak_opens_h;
+      state.forecast = ferment->forecast().value_or(Forecast{});
+      if (const auto opens = state.forecast.peak_opens.p50) {
+        state.hours_to_peak = hours_between(now, *opens);
+      }
+    }
+  }
+  if (batch.in_fridge) state.stage = stage_in_fridge(batch, household.plan().notice, now);
+  return state;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,20 @@
+// Instants as the household's own clock shows them, for sentences. Everything else is UTC.
+#pragma once
+
+#include <string>
+
+#include "core/basis/units.hpp"
+#include "core/household/plan.hpp"
+
+namespace wheymark {
+
+// "19:40", rounded to the nearest minute.
+std::string clock_text(Instant instant, const Plan& plan);
+
+// "Tue 2 Mar 19:40".
+std::string day_and_clock_text(Instant instant, const Plan& plan);
+
+// "Tue 16 Mar".
+std::string day_text(Instant instant, const Plan& plan);
+
+}  // namespace wheymark

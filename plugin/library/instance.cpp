@@ -1,0 +1,315 @@
+#include "plugin/library/instance.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/basis/limits.hpp"
+#include "core/kinetics/parameters.hpp"
+#include "plugin/library/journal_row.hpp"
+#include "plugin/wire/cloud_event.hpp"
+#include "plugin/wire/fact_json.hpp"
+#include "plugin/wire/json_text.hpp"
+#include "plugin/wire/reading_text.hpp"
+#include "plugin/wire/step.hpp"
+
+namespace wheymark {
+namespace {
+
+// A power cut may cost this much of readings, which the model bridges: hubs live on SD cards.
+constexpr std::chrono::seconds readings_durable_after{60};
+// Values that only time moves (progress, age) are looked at this often.
+constexpr std::chrono::minutes states_every{1};
+constexpr std::chrono::seconds retry_after{10};
+
+}  // namespace
+
+Instance::Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store)
+    : host_(host),
+      configuration_(std::move(configuration)),
+      store_(std::move(store)),
+      household_(configuration_.plan, default_parameters()),
+      homie_(configuration_),
+      mail_(host_, *store_),
+      states_(host_, *store_) {
+  for (const auto& [place, thermometer] : configuration_.thermometers) {
+    thermometers_.emplace(thermometer.topic, place);
+  }
+}
+
+Result<std::unique_ptr<Instance>> Instance::opened(const Host& host, Configuration configuration,
+                                                   std::unique_ptr<Store> store) {
+  std::unique_ptr<Instance> instance(
+      new Instance(host, std::move(configuration), std::move(store)));
+  if (const Outcome restored = instance->restore(); !restored) return restored.refusal();
+  return instance;
+}
+
+Outcome Instance::restore() {
+  return store_->read_journal([this](const JournalRow& row) -> Outcome {
+    const auto entry = entry_of(row);
+    if (!entry) return entry.refusal();
+    household_.apply(entry.value());
+    return Nothing{};
+  });
+}
+
+std::string Instance::will_topic() const { return homie_.topic(homie_.root().id, "$state"); }
+
+bool Instance::at(Instant now) {
+  if (now < limits::sane_since || now > limits::sane_until) {
+    if (!told_of_clock_) warn("the clock is not set: nothing is believed or claimed until it is");
+    told_of_clock_ = true;
+    return false;
+  }
+  told_of_clock_ = false;
+  now_ = std::max(now_, now);
+  return true;
+}
+
+// --- the connection -----------------------------------------------------------------------------
+
+void Instance::connected(Instant now) {
+  if (!at(now)) return;
+  connected_ = true;
+  household_.listen_from(now_);
+  host_.subscribe(configuration_.prefix + "/say", 1);
+  host_.subscribe(homie_.set_filter(), 1);
+  std::string last;
+  for (const auto& [topic, place] : thermometers_) {
+    if (topic != last) host_.subscribe(topic, 1);
+    last = topic;
+  }
+  states_.connected();
+  publish_device_states("init");
+  for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$description"), child.description);
+  }
+  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
+  publish_states();
+  if (const Outcome cleared = states_.clear_ghosts(); !cleared) warn(cleared.why());
+  if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
+  settle();
+}
+
+void Instance::subscribed(Instant now) {
+  if (at(now)) publish_device_states("ready");
+}
+
+void Instance::disconnected(Instant now) {
+  at(now);
+  connected_ = false;
+  mail_.disconnected();
+  states_.disconnected();
+}
+
+void Instance::stop(Instant now) {
+  if (!at(now)) return;
+  if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
+  flush_at_.reset();
+  publish_device_states("disconnected");
+  next_tick_.reset();
+}
+
+void Instance::publish_device_states(const std::string& state) {
+  // Children first: whoever sees the root ready finds them ready as well.
+  for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$state"), state);
+  }
+  states_.publish(homie_.topic(homie_.root().id, "$state"), state);
+}
+
+// --- what comes in ------------------------------------------------------------------------------
+
+void Instance::message(std::string_view topic, std::string_view payload, bool retained,
+                       Instant now) {
+  if (!at(now)) return;
+  const auto [first, last] = thermometers_.equal_range(topic);
+  for (auto found = first; found != last; ++found) take_reading(found->second, payload, retained);
+  if (first == last && retained) {
+    // A command that a broker kept would be obeyed again at every connection.
+    warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
+  } else if (topic == configuration_.prefix + "/say") {
+    take_say(payload, std::nullopt);
+  } else if (const auto set = homie_.set_topic(topic)) {
+    take_set(*set, payload);
+  }
+  settle();
+}
+
+void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
+  const ThermometerPlan& thermometer = configuration_.thermometers.at(place);
+  const auto said = reading_from(payload, thermometer);
+  if (!said) return warn(fmt::format("{}: {}", place, said.why()));
+  if (retained && !said.value().at) {
+    // Kept by the broker for nobody knows how long: it must not count as of now.
+    return host_.log(WHEYMARK_NOTICE,
+                     fmt::format("{}: a retained reading without an instant is not used", place));
+  }
+  const auto entry =
+      household_.decide(place, said.value().temperature, said.value().at.value_or(now_), now_);
+  if (!entry) return host_.log(WHEYMARK_NOTICE, entry.why());
+  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) warn(kept.why());
+  household_.apply(entry.value());
+  if (!flush_at_) flush_at_ = now_ + readings_durable_after;
+}
+
+void Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
+  Answer refusal;
+  const auto json = parsed(payload, Comments::refused);
+  if (!json) {
+    refusal.why = json.why();
+    return answer(refusal);
+  }
+  const auto text_at = [&](const char* key) -> std::optional<std::string> {
+    if (!json.value().is_object() || !json.value().contains(key)) return std::nullopt;
+    const nlohmann::json& value = json.value()[key];
+    return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
+  };
+  const auto said = said_from(json.value(), implied_jar);
+  if (said) return take_said(said.value());
+  refusal.ref = text_at("ref");
+  refusal.fact = text_at("fact");
+  refusal.why = said.why();
+  answer(refusal);
+}
+
+void Instance::take_set(const HomieHousehold::SetTopic& set, std::string_view payload) {
+  if (set.property == "say") return take_say(payload, set.jar);
+  if (set.property == "step") {
+    if (const auto step = meaning_of<Step>(payload)) {
+      return take_said({fact_of(*step, set.jar), std::nullopt, std::nullopt});
+    }
+  } else if (set.property == "sign") {
+    if (const auto sign = meaning_of<Sign>(payload)) {
+      return take_said({SignSeen{set.jar, *sign}, std::nullopt, std::nullopt});
+    }
+  }
+  Answer refusal;
+  refusal.fact = set.property;
+  refusal.why = fmt::format("care/{} does not take {}; a step is one of {}; a sign is one of {}",
+                            set.property, shown_text(payload), words_of<Step>(), words_of<Sign>());
+  answer(refusal);
+}
+
+void Instance::take_said(const Said& said) {
+  Answer out;
+  out.ref = said.ref;
+  out.fact = std::string(fact_words[said.fact.index()]);
+  const auto decided = household_.decide(said, now_);
+  if (!decided) {
+    out.why = decided.why();
+    return answer(out);
+  }
+  const Household::Accepted& accepted = decided.value();
+  out.accepted = true;
+  out.id = accepted.record.number;
+  if (accepted.said_before) {
+    out.fact = std::string(fact_words[accepted.record.fact.index()]);
+    out.why = "this ref was said before; it counts once";
+    return answer(out);
+  }
+  const Entry entry{accepted.record};
+  // The answer goes out with the fact or not at all.
+  const Outcome kept =
+      record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
+  if (!kept) {
+    out.accepted = false;
+    out.id.reset();
+    out.why = "it could not be kept, so it does not count; say it again: " + kept.why();
+    return answer(out);
+  }
+  household_.apply(entry);
+}
+
+void Instance::answer(const Answer& out) {
+  const Parcel parcel = parcel_of(out, configuration_.prefix);
+  host_.publish({parcel.topic, parcel.payload, parcel.content_type, parcel.qos, false, 0});
+}
+
+void Instance::delivered(std::uint64_t delivery, Instant now) {
+  at(now);
+  if (const Outcome forgotten = mail_.delivered(delivery); !forgotten) warn(forgotten.why());
+}
+
+// --- what goes out ------------------------------------------------------------------------------
+
+void Instance::tick(Instant now) {
+  if (!at(now)) return;
+  if (flush_at_ && now_ >= *flush_at_) {
+    const Outcome flushed = store_->flush();
+    if (!flushed) warn(flushed.why());
+    flush_at_ = flushed ? std::nullopt : std::optional(now_ + readings_durable_after);
+  }
+  settle();
+}
+
+void Instance::settle() {
+  announce_what_is_due();
+  publish_states();
+  plan_next_tick();
+}
+
+void Instance::announce_what_is_due() {
+  if (retry_at_ && now_ < *retry_at_) return;
+  retry_at_.reset();
+  const std::vector<Announcement> due = household_.due(now_);
+  if (due.empty()) return;
+  std::vector<Entry> entries;
+  std::vector<Parcel> parcels;
+  for (const Announcement& announcement : due) {
+    entries.emplace_back(Announced{announcement.id, now_});
+    parcels.push_back(
+        parcel_of(announcement, configuration_.prefix, configuration_.root_device));
+  }
+  if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
+    host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + kept.why());
+    retry_at_ = now_ + retry_after;
+    return;
+  }
+  for (const Entry& entry : entries) household_.apply(entry);
+}
+
+void Instance::publish_states() {
+  if (!connected_) return;
+  const auto publish = [this](const std::string& device, const std::vector<PropertyValue>& values) {
+    for (const auto& [below, payload] : values) {
+      states_.publish(homie_.topic(device, below), payload);
+    }
+  };
+  for (const PlannedJar& jar : configuration_.plan.jars) {
+    publish("jar-" + jar.id, HomieHousehold::jar_values(household_, jar, now_));
+  }
+  for (const PlannedCulture& culture : configuration_.plan.cultures) {
+    publish("culture-" + culture.id, HomieHousehold::culture_values(household_, culture));
+  }
+  for (const PlannedPlace& place : configuration_.plan.places) {
+    publish("place-" + place.id, HomieHousehold::place_values(household_, place, now_));
+  }
+}
+
+void Instance::plan_next_tick() {
+  next_tick_ = retry_at_ ? retry_at_ : household_.next_due();
+  const auto no_later_than = [this](std::optional<Instant> instant) {
+    if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
+  };
+  no_later_than(flush_at_);
+  const bool something_moves =
+      std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
+                  [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });
+  if (something_moves && connected_) {
+    no_later_than(std::chrono::floor<std::chrono::minutes>(now_) + states_every);
+  }
+}
+
+Outcome Instance::record(const std::vector<Entry>& entries, std::vector<Parcel> parcels,
+                         Durable durable) {
+  std::vector<JournalRow> rows;
+  rows.reserve(entries.size());
+  for (const Entry& entry : entries) rows.push_back(row_of(entry));
+  if (const Outcome kept = store_->commit(std::move(rows), parcels, durable); !kept) return kept;
+  mail_.send(std::move(parcels));
+  return Nothing{};
+}
+
+}  // namespace wheymark

@@ -1,0 +1,87 @@
+// One running Wheymark behind the C boundary: what comes in becomes decisions, decisions become
+// entries of the journal, entries become state, and state is published.
+//
+// Always in this order: decide, record, apply, publish. A fact that could not be recorded is
+// refused; an announcement that could not be recorded is tried again. One call at a time; `now` is
+// the host's and never goes back.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/household/household.hpp"
+#include "plugin/configuration/configuration.hpp"
+#include "plugin/library/host.hpp"
+#include "plugin/library/mail.hpp"
+#include "plugin/library/states.hpp"
+#include "plugin/store/store.hpp"
+#include "plugin/wire/answer.hpp"
+#include "plugin/wire/homie_household.hpp"
+
+namespace wheymark {
+
+class Instance {
+ public:
+  // Restores the household from the store's journal. Refused when it cannot be read.
+  static Result<std::unique_ptr<Instance>> opened(const Host& host, Configuration configuration,
+                                                  std::unique_ptr<Store> store);
+
+  [[nodiscard]] const Configuration& configuration() const { return configuration_; }
+  [[nodiscard]] std::string will_topic() const;
+
+  void connected(Instant now);
+  void subscribed(Instant now);
+  void disconnected(Instant now);
+  void message(std::string_view topic, std::string_view payload, bool retained, Instant now);
+  void tick(Instant now);
+  void delivered(std::uint64_t delivery, Instant now);
+  void stop(Instant now);
+
+  // When the next tick is wanted; nothing: never, as things are.
+  [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
+
+ private:
+  Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
+
+  Outcome restore();
+  // Takes the host's instant; false while the clock is not set, when nothing can be claimed.
+  bool at(Instant now);
+
+  void take_reading(const PlaceId& place, std::string_view payload, bool retained);
+  void take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
+  void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
+  void take_said(const Said& said);
+  void answer(const Answer& answer);
+
+  // Says what is due, publishes what has changed, and finds out when to wake.
+  void settle();
+  void announce_what_is_due();
+  void publish_states();
+  void plan_next_tick();
+  void publish_device_states(const std::string& state);
+
+  // One transaction: entries and messages together.
+  Outcome record(const std::vector<Entry>& entries, std::vector<Parcel> parcels, Durable durable);
+  void warn(const std::string& line) const { host_.log(WHEYMARK_WARNING, line); }
+
+  Host host_;
+  Configuration configuration_;
+  std::unique_ptr<Store> store_;
+  Household household_;
+  HomieHousehold homie_;
+  Mail mail_;
+  States states_;
+  std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
+  Instant now_{};
+  bool connected_ = false;
+  bool told_of_clock_ = false;
+  std::optional<Instant> flush_at_;   // readings that are not durable yet
+  std::optional<Instant> retry_at_;   // an announcement could not be recorded
+  std::optional<Instant> next_tick_;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,75 @@
+#include "plugin/library/journal_row.hpp"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "plugin/wire/fact_json.hpp"
+#include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/json_text.hpp"
+
+namespace wheymark {
+namespace {
+
+using nlohmann::json;
+using Kind = JournalRow::Kind;
+
+JournalRow row_of_entry(const ReadingTaken& taken) {
+  return {Kind::reading, taken.at, taken.place, taken.air.degrees(), ""};
+}
+
+JournalRow row_of_entry(const ReadingDoubted& doubted) {
+  return {Kind::doubt, doubted.at, doubted.place, doubted.air.degrees(), ""};
+}
+
+JournalRow row_of_entry(const FactRecord& record) {
+  json body = {{"number", record.number},
+               {"told_at", rfc3339(record.told_at)},
+               {"fact", json_of(record.fact)}};
+  if (record.ref) body["ref"] = *record.ref;
+  return {Kind::fact, record.at, "", 0.0, text_of(body)};
+}
+
+JournalRow row_of_entry(const Announced& announced) {
+  return {Kind::announced, announced.at, announced.id, 0.0, ""};
+}
+
+// Only what row_of_entry wrote is read here; anything else makes the row unreadable.
+Result<Entry> fact_of(const JournalRow& row) {
+  const auto body = parsed(row.body, Comments::refused);
+  if (!body) return body.refusal();
+  const json& fields = body.value();
+  if (!fields.is_object() || !fields.contains("number") || !fields.contains("told_at") ||
+      !fields.contains("fact") || !fields["number"].is_number_unsigned() ||
+      !fields["told_at"].is_string()) {
+    return Refusal{"a fact has number, told_at and fact"};
+  }
+  const auto told_at = instant_from_rfc3339(fields["told_at"].get<std::string>());
+  if (!told_at) return told_at.refusal();
+  const auto said = said_from(fields["fact"], std::nullopt);
+  if (!said) return said.refusal();
+  FactRecord record{fields["number"].get<std::uint64_t>(), row.at, told_at.value(), std::nullopt,
+                    said.value().fact};
+  if (fields.contains("ref") && fields["ref"].is_string()) {
+    record.ref = fields["ref"].get<std::string>();
+  }
+  return Entry{std::move(record)};
+}
+
+}  // namespace
+
+JournalRow row_of(const Entry& entry) {
+  return std::visit([](const auto& what) { return row_of_entry(what); }, entry);
+}
+
+Result<Entry> entry_of(const JournalRow& row) {
+  switch (row.kind) {
+    case Kind::reading: return Entry{ReadingTaken{row.subject, row.at, Celsius(row.value)}};
+    case Kind::doubt: return Entry{ReadingDoubted{row.subject, row.at, Celsius(row.value)}};
+    case Kind::fact: return fact_of(row);
+    case Kind::announced: return Entry{Announced{row.subject, row.at}};
+  }
+  return Refusal{fmt::format("a row of kind {} is not known", static_cast<int>(row.kind))};
+}
+
+}  // namespace wheymark

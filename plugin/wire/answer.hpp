@@ -1,0 +1,23 @@
+// The one answer to every say: accepted with the fact's id, or refused with one sentence.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "plugin/store/store.hpp"
+
+namespace wheymark {
+
+struct Answer {
+  std::optional<std::string> ref;   // as it was said
+  std::optional<std::string> fact;  // its word, as far as it could be read
+  bool accepted = false;
+  std::string why;                 // empty when there is nothing to add
+  std::optional<std::uint64_t> id;  // the number of an accepted fact
+};
+
+// On <prefix>/answer, QoS 1, not retained.
+Parcel parcel_of(const Answer& answer, const std::string& prefix);
+
+}  // namespace wheymark

@@ -1,0 +1,248 @@
+#include "plugin/wire/homie_household.hpp"
+
+#include "core/household/jar_state.hpp"
+#include "core/household/keeping.hpp"
+#include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/number_text.hpp"
+#include "plugin/wire/step.hpp"
+
+namespace wheymark {
+namespace {
+
+// --- values as payloads -------------------------------------------------------------------------
+
+std::string text(std::optional<Instant> instant) {
+  // To the minute: a forecast is no better, and a hub's history stays short.
+  return instant ? rfc3339(std::chrono::round<std::chrono::minutes>(*instant)) : "";
+}
+std::string exact(std::optional<Instant> instant) {
+  return instant ? rfc3339(std::chrono::round<std::chrono::seconds>(*instant)) : "";
+}
+std::string text(std::optional<double> value, int digits) {
+  return value ? decimal(*value, digits) : "";
+}
+
+// --- a jar --------------------------------------------------------------------------------------
+
+struct JarView {
+  JarState state;
+  Instant now;
+
+  [[nodiscard]] const Batch* batch() const { return state.batch; }
+  [[nodiscard]] const Batch* stored() const {
+    return batch() != nullptr && !batch()->stored.empty() ? batch() : nullptr;
+  }
+};
+
+// `value` of the batch, or an empty payload for an empty jar.
+template <class Value>
+std::string of_batch(const JarView& jar, Value value) {
+  return jar.batch() == nullptr ? std::string() : std::string(value(*jar.batch()));
+}
+template <class Value>
+std::string of_stored(const JarView& jar, Value value) {
+  return jar.stored() == nullptr ? std::string() : std::string(value(*jar.stored()));
+}
+
+const std::vector<Property<JarView>>& jar_properties() {
+  using V = const JarView&;
+  using B = const Batch&;
+  static const std::vector<Property<JarView>> properties{
+      {{"batch", "stage", "Stage", "enum", "", enum_format(Vocabulary<Stage>::words)},
+       [](V v) { return std::string(word(v.state.stage)); }},
+      {{"batch", "progress", "Progress to the peak", "float", "%", "0:"},
+       [](V v) { return text(v.state.progress_percent, 1); }},
+      {{"batch", "peak-opens", "Peak opens", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_opens.p50); }},
+      {{"batch", "peak-opens-earliest", "Peak opens at the earliest", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_opens.p10); }},
+      {{"batch", "peak-opens-latest", "Peak opens at the latest", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_opens.p90); }},
+      {{"batch", "peak-closes", "Peak closes", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_closes.p50); }},
+      {{"batch", "peak-closes-earliest", "Peak closes at the earliest", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_closes.p10); }},
+      {{"batch", "peak-closes-latest", "Peak closes at the latest", "datetime", "", ""},
+       [](V v) { return text(v.state.forecast.peak_closes.p90); }},
+      {{"batch", "hours-to-peak", "Hours to the peak", "float", "h", ""},
+       [](V v) { return text(v.state.hours_to_peak, 1); }},
+      {{"batch", "ph", "pH, estimated", "float", "pH", "0:14"},
+       [](V v) { return text(v.state.ph, 2); }},
+      {{"batch", "acidity", "Titratable acidity, estimated", "float", "%", "0:"},
+       [](V v) { return text(v.state.acidity_percent, 2); }},
+      {{"batch", "milk-temperature", "Milk temperature, estimated", "float", "°C", ""},
+       [](V v) { return text(v.state.milk_c, 1); }},
+      {{"batch", "started", "Started", "datetime", "", ""},
+       [](V v) { return of_batch(v, [](B b) { return exact(b.started); }); }},
+      {{"batch", "milk", "Milk", "enum", "", enum_format(Vocabulary<MilkKind>::words)},
+       [](V v) { return of_batch(v, [](B b) { return word(*b.start.milk); }); }},
+      {{"batch", "milk-volume", "Milk volume", "float", "mL", "0:"},
+       [](V v) { return of_batch(v, [](B b) { return text(b.start.milk_ml, 0); }); }},
+      {{"batch", "grain-mass", "Grain mass", "float", "g", "0:"},
+       [](V v) { return of_batch(v, [](B b) { return text(b.start.grain_g, 1); }); }},
+      {{"batch", "culture", "Culture", "string", "", ""},
+       [](V v) { return of_batch(v, [](B b) { return *b.start.culture; }); }},
+      {{"batch", "place", "Place", "string", "", ""},
+       [](V v) { return of_batch(v, [](B b) { return b.place(); }); }},
+      {{"batch", "lid", "Lid", "enum", "", enum_format(Vocabulary<Lid>::words)},
+       [](V v) { return of_batch(v, [](B b) { return word(b.lid); }); }},
+      {{"fridge", "stored", "In the fridge since", "datetime", "", ""},
+       [](V v) { return of_stored(v, [](B b) { return exact(b.stored.front().at); }); }},
+      {{"fridge", "age", "Age since it was stored", "float", "d", "0:"},
+       [](V v) {
+         return of_stored(
+             v, [&](B b) { return decimal(hours_between(b.stored.front().at, v.now) / 24.0, 1); });
+       }},
+      {{"fridge", "best-by", "Best by", "datetime", "", ""},
+       [](V v) { return of_stored(v, [](B b) { return exact(best_by(b)); }); }},
+      {{"fridge", "last-day", "Last day", "datetime", "", ""},
+       [](V v) { return of_stored(v, [](B b) { return exact(last_day(b)); }); }},
+  };
+  return properties;
+}
+
+// Settable and not retained: they have no value of their own, only commands.
+std::vector<PropertyShape> care_properties() {
+  return {
+      {"care", "step", "What was done", "enum", "", enum_format(Vocabulary<Step>::words), true,
+       false},
+      {"care", "sign", "What was seen", "enum", "", enum_format(Vocabulary<Sign>::words), true,
+       false},
+      {"care", "say", "Any fact about this jar", "json", "", "", true, false},
+  };
+}
+
+// --- a culture ----------------------------------------------------------------------------------
+
+struct CultureView {
+  double grain_g;
+  PaceBelief pace;
+};
+
+const std::vector<Property<CultureView>>& culture_properties() {
+  using V = const CultureView&;
+  static const std::vector<Property<CultureView>> properties{
+      {{"grains", "mass", "Grain mass", "float", "g", "0:"},
+       [](V v) { return decimal(v.grain_g, 1); }},
+      {{"grains", "pace", "Pace against the reference culture", "float", "", "0:"},
+       [](V v) { return decimal(v.pace.quantile(0.5), 2); }},
+      {{"grains", "pace-low", "Pace at least (10 %)", "float", "", "0:"},
+       [](V v) { return decimal(v.pace.quantile(0.1), 2); }},
+      {{"grains", "pace-high", "Pace at most (90 %)", "float", "", "0:"},
+       [](V v) { return decimal(v.pace.quantile(0.9), 2); }},
+  };
+  return properties;
+}
+
+// --- a place ------------------------------------------------------------------------------------
+
+struct PlaceView {
+  std::optional<Reading> last;
+  Trust trust;
+};
+
+const std::vector<Property<PlaceView>>& place_properties() {
+  using V = const PlaceView&;
+  static const std::vector<Property<PlaceView>> properties{
+      {{"air", "temperature", "Air temperature", "float", "°C", ""},
+       [](V v) { return v.last ? decimal(v.last->air.degrees(), 1) : ""; }},
+      {{"air", "thermometer", "Thermometer", "enum", "", enum_format(Vocabulary<Trust>::words)},
+       [](V v) { return std::string(word(v.trust)); }},
+  };
+  return properties;
+}
+
+// --- all of them --------------------------------------------------------------------------------
+
+template <class View>
+std::vector<PropertyValue> values_of(const std::vector<Property<View>>& properties,
+                                     const View& view) {
+  std::vector<PropertyValue> values;
+  for (const Property<View>& property : properties) {
+    values.emplace_back(std::string(property.shape.node) + "/" + std::string(property.shape.id),
+                        property.value(view));
+  }
+  return values;
+}
+
+std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<PropertyShape> b) {
+  a.insert(a.end(), b.begin(), b.end());
+  return a;
+}
+
+}  // namespace
+
+HomieHousehold::HomieHousehold(const Configuration& configuration)
+    : base_(configuration.homie_domain + "/5/") {
+  DeviceShape root{configuration.root_device, configuration.plan.home_name, "kefir-household",
+                   "", {}, {}, {}};
+  const auto add_child = [&](std::string id, const std::string& name, std::string type,
+                             std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
+    root.children.push_back(id);
+    children_.push_back({id, description({id, name, std::move(type), configuration.root_device, {},
+                                          std::move(nodes), std::move(properties)})});
+  };
+  for (const PlannedJar& jar : configuration.plan.jars) {
+    add_child("jar-" + jar.id, jar.name, "kefir-jar",
+              {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
+              joined(shapes_of(jar_properties()), care_properties()));
+  }
+  for (const PlannedCulture& culture : configuration.plan.cultures) {
+    add_child("culture-" + culture.id, culture.name, "kefir-culture", {{"grains", "Grains"}},
+              shapes_of(culture_properties()));
+  }
+  for (const PlannedPlace& place : configuration.plan.places) {
+    add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
+              shapes_of(place_properties()));
+  }
+  root_ = {root.id, description(root)};
+}
+
+std::string HomieHousehold::topic(const std::string& device, const std::string& below) const {
+  return base_ + device + "/" + below;
+}
+
+std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household,
+                                                      const PlannedJar& jar, Instant now) {
+  return values_of(jar_properties(), JarView{jar_state(household, jar.id, now), now});
+}
+
+std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
+                                                          const PlannedCulture& culture) {
+  const double grain_g =
+      household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+  return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
+}
+
+std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
+                                                        const PlannedPlace& place, Instant now) {
+  const TemperatureHistory* air = household.air(place.id);
+  return values_of(
+      place_properties(),
+      PlaceView{air == nullptr ? std::nullopt : air->last(),
+                household.thermometer(place.id).trust(now, household.listening_since())});
+}
+
+std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
+
+std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_view topic) const {
+  const auto take_off_front = [&](std::string_view front) {
+    if (!topic.starts_with(front)) return false;
+    topic.remove_prefix(front.size());
+    return true;
+  };
+  const auto up_to = [&](std::string_view border) {
+    const std::size_t end = topic.find(border);
+    const std::string_view front = topic.substr(0, end);
+    topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
+    return std::string(front);
+  };
+  if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
+  const std::string jar = up_to("/care/");
+  const std::string property = up_to("/set");
+  if (jar.empty() || property.empty() || !topic.empty()) return std::nullopt;
+  return SetTopic{jar, property};
+}
+
+}  // namespace wheymark
