@@ -1,0 +1,99 @@
+#include "core/kinetics/condition.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "core/kinetics/heat.hpp"
+#include "core/kinetics/temperature_response.hpp"
+
+namespace wheymark {
+namespace {
+
+// Short against any jar's time constant (half an hour and up), so that three Gauss points leave
+// less than 1e-10 h a panel.
+constexpr double panel_h_max = 0.25;
+
+struct MilkPath {
+  Celsius milk;
+  Celsius room_from;
+  KelvinDifference room_per_h;
+  double tau_h;
+
+  [[nodiscard]] Celsius at(double h) const {
+    return milk_after(milk, room_from, room_from + h * room_per_h, h, tau_h);
+  }
+};
+
+struct Clocks {
+  double acid_h = 0.0;
+  double gas_h = 0.0;
+};
+
+// Three-point Gauss-Legendre, exact for polynomials up to degree five.
+void add_smooth(const MilkPath& path, double from_h, double to_h, const Parameters& p,
+                Clocks& clocks) {
+  static constexpr double offset = 0.774596669241483377;  // sqrt(3/5)
+  static constexpr std::array<double, 3> points{-offset, 0.0, offset};
+  static constexpr std::array<double, 3> weights{5.0 / 9.0, 8.0 / 9.0, 5.0 / 9.0};
+  const double middle_h = 0.5 * (from_h + to_h);
+  const double half_h = 0.5 * (to_h - from_h);
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Celsius milk = path.at(middle_h + points[i] * half_h);
+    clocks.acid_h += half_h * weights[i] * acid_rate(milk, p);
+    clocks.gas_h += half_h * weights[i] * gas_rate(milk, p);
+  }
+}
+
+// When the milk passes `border`, which lies between its temperatures at the two ends.
+double crossing_h(const MilkPath& path, Celsius border, double from_h, double to_h) {
+  const bool starts_above = path.at(from_h) > border;
+  for (int halving = 0; halving < 50; ++halving) {
+    const double middle_h = 0.5 * (from_h + to_h);
+    ((path.at(middle_h) > border) == starts_above ? from_h : to_h) = middle_h;
+  }
+  return 0.5 * (from_h + to_h);
+}
+
+// The rates have a kink where they start and stop, and a quadrature across a kink would depend on
+// where the stretch was cut: so a panel is cut there.
+void add_panel(const MilkPath& path, double from_h, double to_h, const Parameters& p,
+               Clocks& clocks) {
+  const Celsius first = path.at(from_h);
+  const Celsius last = path.at(to_h);
+  std::array<double, 6> cuts{from_h, to_h, to_h, to_h, to_h, to_h};
+  std::size_t crossings = 0;
+  for (const double border_c : {p.acid_min_c, p.acid_max_c, p.gas_min_c, p.gas_max_c}) {
+    const Celsius border(border_c);
+    if ((first < border && border < last) || (last < border && border < first)) {
+      cuts[++crossings] = crossing_h(path, border, from_h, to_h);
+    }
+  }
+  if (crossings == 0) return add_smooth(path, from_h, to_h, p, clocks);
+  std::sort(cuts.begin(), cuts.end());
+  for (std::size_t i = 1; i < cuts.size(); ++i) {
+    if (cuts[i - 1] < cuts[i]) add_smooth(path, cuts[i - 1], cuts[i], p, clocks);
+  }
+}
+
+}  // namespace
+
+Condition advanced(const Condition& from, const RoomStretch& stretch, double tau_h,
+                   const Parameters& p) {
+  check(from.at == stretch.from, "a stretch begins where the condition is");
+  check(stretch.from <= stretch.to, "a stretch runs forwards");
+  const double hours = hours_between(stretch.from, stretch.to);
+  if (hours == 0.0) return from;
+
+  const MilkPath path{from.milk, stretch.at_from, (1.0 / hours) * (stretch.at_to - stretch.at_from),
+                      tau_h};
+  const double panels = std::ceil(hours / panel_h_max);
+  Clocks clocks;
+  for (double panel = 0.0; panel < panels; ++panel) {
+    add_panel(path, hours * (panel / panels), hours * ((panel + 1.0) / panels), p, clocks);
+  }
+  return {stretch.to, milk_after(from.milk, stretch.at_from, stretch.at_to, hours, tau_h),
+          from.acid_clock_h + clocks.acid_h, from.gas_clock_h + clocks.gas_h};
+}
+
+}  // namespace wheymark

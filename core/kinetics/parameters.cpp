@@ -1,0 +1,191 @@
+#include "core/kinetics/parameters.hpp"
+
+#include <array>
+#include <fmt/format.h>
+
+namespace wheymark {
+namespace {
+
+using P = Parameters;
+
+constexpr std::string_view estimate = "our estimate";
+constexpr std::string_view practice = "common practice";
+
+// clang-format off
+constexpr std::array table{
+    ParameterRow{"reference_c", "degC", &P::reference_c, 15, 30, estimate,
+                 "a choice: where most published batches were run"},
+    ParameterRow{"milk_from_fridge_c", "degC", &P::milk_from_fridge_c, 0, 10, "foodcode2022",
+                 "cold holding is 5 degC or below"},
+    ParameterRow{"acid_min_c", "degC", &P::acid_min_c, 0, 10, "medvedova2019",
+                 "4.0 for a mesophilic mixed starter in milk"},
+    ParameterRow{"acid_best_c", "degC", &P::acid_best_c, 25, 39, estimate,
+                 "lactococci 28 to 35; fitted between them to kitchens at 18 to 30 degC"},
+    ParameterRow{"acid_max_c", "degC", &P::acid_max_c, 38, 50,
+                 "from memory: lactococci by this model stop at 39 to 42 degC",
+                 "acid stops and grains are harmed"},
+    ParameterRow{"gas_min_c", "degC", &P::gas_min_c, 0, 10, "salvado2011", "2 to 4 for S. cerevisiae"},
+    ParameterRow{"gas_best_c", "degC", &P::gas_best_c, 26, 38, "salvado2011", "S. cerevisiae"},
+    ParameterRow{"gas_max_c", "degC", &P::gas_max_c, 39, 50, "salvado2011", "S. cerevisiae"},
+
+    ParameterRow{"milk_density_g_per_ml", "g/mL", &P::milk_density_g_per_ml, 1.0, 1.06, "walstra2006",
+                 "cow's milk near 20 degC"},
+    ParameterRow{"milk_specific_heat_j_per_g_k", "J/(g K)", &P::milk_specific_heat_j_per_g_k, 3.7, 4.1,
+                 "walstra2006", "3.85 to 3.99 in the dairy texts"},
+    ParameterRow{"glass_density_g_per_ml", "g/mL", &P::glass_density_g_per_ml, 2.2, 2.8, "cengel2007",
+                 "soda-lime glass"},
+    ParameterRow{"glass_specific_heat_j_per_g_k", "J/(g K)", &P::glass_specific_heat_j_per_g_k, 0.7, 0.9,
+                 "cengel2007", "soda-lime glass"},
+    ParameterRow{"glass_thickness_mm", "mm", &P::glass_thickness_mm, 2, 8, estimate, "preserving jars"},
+    ParameterRow{"jar_height_per_diameter", "1", &P::jar_height_per_diameter, 0.8, 3, estimate,
+                 "preserving jars, inside"},
+    ParameterRow{"base_exposed_share", "1", &P::base_exposed_share, 0, 1, estimate,
+                 "a wooden counter lets about half through"},
+    ParameterRow{"convection_w_per_m2_k", "W/(m2 K) at 1 K and 1 m", &P::convection_w_per_m2_k, 1.0, 2.0,
+                 "cengel2007", "vertical wall in laminar air, 1.42 (difference / height)^(1/4)"},
+    ParameterRow{"convection_difference_k", "K", &P::convection_difference_k, 1, 20, estimate,
+                 "mean while fridge-cold milk warms; enters by its fourth root"},
+    ParameterRow{"emissivity_share", "1", &P::emissivity_share, 0.8, 0.97, "cengel2007", "glass"},
+    ParameterRow{"surface_mean_c", "degC", &P::surface_mean_c, 5, 35, estimate, "for radiation only"},
+
+    ParameterRow{"glutamate_mmol_per_g", "mmol/g protein", &P::glutamate_mmol_per_g, 0.6, 1.1,
+                 "from memory: sequences of the caseins and of beta-lactoglobulin", "counted"},
+    ParameterRow{"glutamate_pk", "pH", &P::glutamate_pk, 4.0, 4.8, "from memory: side chains in proteins",
+                 "chosen in 4.1 to 4.6 so that pH 4.6 stands near 0.75 %"},
+    ParameterRow{"aspartate_mmol_per_g", "mmol/g protein", &P::aspartate_mmol_per_g, 0.15, 0.6,
+                 "from memory: sequences of the caseins and of beta-lactoglobulin", "counted"},
+    ParameterRow{"aspartate_pk", "pH", &P::aspartate_pk, 3.5, 4.3, "from memory: side chains in proteins", ""},
+    ParameterRow{"histidine_mmol_per_g", "mmol/g protein", &P::histidine_mmol_per_g, 0.1, 0.3,
+                 "from memory: sequences of the caseins and of beta-lactoglobulin", "counted"},
+    ParameterRow{"histidine_pk", "pH", &P::histidine_pk, 6.0, 7.0, "from memory: side chains in proteins", ""},
+    ParameterRow{"phosphoserine_mmol_per_g", "mmol/g protein", &P::phosphoserine_mmol_per_g, 0.1, 0.3,
+                 "from memory: sequences of the caseins and of beta-lactoglobulin", "counted"},
+    ParameterRow{"phosphoserine_pk", "pH", &P::phosphoserine_pk, 5.5, 6.8,
+                 "from memory: second constant of an organic phosphate", ""},
+    ParameterRow{"lysine_mmol_per_g", "mmol/g protein", &P::lysine_mmol_per_g, 0.4, 0.7,
+                 "from memory: sequences of the caseins and of beta-lactoglobulin", "counted"},
+    ParameterRow{"lysine_pk", "pH", &P::lysine_pk, 9.8, 10.8, "from memory: side chains in proteins", ""},
+    ParameterRow{"phosphate_mmol_per_l", "mmol/L", &P::phosphate_mmol_per_l, 8, 13, "fox1998",
+                 "750 mg/L of phosphorus, 43 % of it dissolved"},
+    ParameterRow{"phosphate_first_pk", "pH", &P::phosphate_first_pk, 1.5, 2.5, "fox1998", ""},
+    ParameterRow{"phosphate_second_pk", "pH", &P::phosphate_second_pk, 6.4, 7.2, "fox1998", ""},
+    ParameterRow{"citrate_mmol_per_l", "mmol/L", &P::citrate_mmol_per_l, 6, 12, "fox1998", "1750 mg/L"},
+    ParameterRow{"citrate_first_pk", "pH", &P::citrate_first_pk, 2.7, 3.4, "fox1998", ""},
+    ParameterRow{"citrate_second_pk", "pH", &P::citrate_second_pk, 4.2, 5.0, "fox1998", ""},
+    ParameterRow{"citrate_third_pk", "pH", &P::citrate_third_pk, 5.1, 6.4, "fox1998", ""},
+    ParameterRow{"colloidal_mmol_per_g", "mmol H+/g protein", &P::colloidal_mmol_per_g, 0.3, 0.9, "fox1998",
+                 "57 % of 24 mmol/L in the micelle, times about 1.35 protons, over 34 g/L of protein"},
+    ParameterRow{"colloidal_pk", "pH", &P::colloidal_pk, 4.8, 5.4, "tomasula1999",
+                 "one buffering peak at pH 5.05; dissolved by 4.9"},
+    ParameterRow{"precipitation_mmol_per_g", "mmol H+/g protein", &P::precipitation_mmol_per_g, 0, 0.6, estimate,
+                 "acid set free where calcium phosphate forms; fitted to the acidity of fresh milk"},
+    ParameterRow{"precipitation_pk", "pH", &P::precipitation_pk, 7.0, 8.0, estimate, "between 6.7 and 8.3"},
+    ParameterRow{"lactic_pk", "pH", &P::lactic_pk, 3.7, 3.95, "from memory: tables of constants, 25 degC", ""},
+
+    ParameterRow{"growth_per_h", "1/h", &P::growth_per_h, 0.1, 1.2, estimate,
+                 "fitted to kitchens; a pure starter in rich medium reaches 1.10 at 30 degC"},
+    ParameterRow{"acid_by_growth_g_per_g", "g/g", &P::acid_by_growth_g_per_g, 0.1, 5, "boonmee2003",
+                 "alpha 0.932"},
+    ParameterRow{"acid_by_milk_organisms_g_per_g_h", "g/(g h)", &P::acid_by_milk_organisms_g_per_g_h, 0.2, 5,
+                 "boonmee2003", "beta 3.02 at 30 degC, brought to 25 degC and rounded down"},
+    ParameterRow{"acid_by_grains_g_per_g_h", "g/(g h)", &P::acid_by_grains_g_per_g_h, 0, 0.05, estimate,
+                 "per gram of wet grains; fitted to how time depends on the grain load"},
+    ParameterRow{"release_g_per_g_h", "g/(g h)", &P::release_g_per_g_h, 1e-5, 0.01, estimate,
+                 "organisms shed into the milk per gram of wet grains"},
+    ParameterRow{"growth_half_at_undissociated_g_per_l", "g/L", &P::growth_half_at_undissociated_g_per_l, 0.1, 5,
+                 estimate, "growth falls to half near pH 4.65"},
+    ParameterRow{"acid_half_at_undissociated_g_per_l", "g/L", &P::acid_half_at_undissociated_g_per_l, 0.1, 10,
+                 estimate, "fitted to the long tail from pH 4.5 to 4.2 and to published one-day pH"},
+    ParameterRow{"lactose_half_g_per_l", "g/L", &P::lactose_half_g_per_l, 0.05, 10, estimate,
+                 "only felt when nearly all lactose is gone"},
+    ParameterRow{"acid_from_lactose_g_per_g", "g/g", &P::acid_from_lactose_g_per_g, 0.5, 1.052, "garciafontan2006",
+                 "4.92 to 4.02 % lactose against 0.75 % lactic acid; 1.052 is all of it"},
+    ParameterRow{"goat_time_factor", "1", &P::goat_time_factor, 0.8, 1.5, practice,
+                 "goat's milk is slower; buffering alone does not say so"},
+    ParameterRow{"ultra_pasteurised_time_factor", "1", &P::ultra_pasteurised_time_factor, 0.8, 2, estimate,
+                 "grains take to it poorly; by how much nobody has measured"},
+
+    ParameterRow{"thickened_ph", "pH", &P::thickened_ph, 4.9, 5.6, "walstra2006",
+                 "gel onset at 5.2 to 5.3 in a warm room"},
+    ParameterRow{"set_ph", "pH", &P::set_ph, 4.5, 5.0, estimate, "curd stands firm between 4.9 and 4.6"},
+    ParameterRow{"peak_opens_ph", "pH", &P::peak_opens_ph, 4.3, 4.7, practice,
+                 "strained at pH 4.5, with the first whey pockets"},
+    ParameterRow{"peak_closes_ph", "pH", &P::peak_closes_ph, 3.9, 4.4, estimate,
+                 "a clear layer of whey: 30 h near 20 degC by common practice; no paper read gives a pH"},
+    ParameterRow{"thickened_log_sd", "1", &P::thickened_log_sd, 0.01, 0.5, estimate, "soft to see"},
+    ParameterRow{"set_log_sd", "1", &P::set_log_sd, 0.01, 0.5, estimate, "the clearest sign"},
+    ParameterRow{"peak_opens_log_sd", "1", &P::peak_opens_log_sd, 0.01, 0.5, estimate, ""},
+    ParameterRow{"peak_closes_log_sd", "1", &P::peak_closes_log_sd, 0.01, 0.5, estimate, "the curve is flat here"},
+    ParameterRow{"ph_reading_sd_ph", "pH", &P::ph_reading_sd_ph, 0.02, 0.5, estimate, "a kitchen meter"},
+    ParameterRow{"pace_prior_median", "1", &P::pace_prior_median, 0.3, 3, estimate,
+                 "the other defaults are fitted to kitchens at pace 1"},
+    ParameterRow{"pace_prior_log_sd", "1", &P::pace_prior_log_sd, 0.05, 1, estimate,
+                 "published cultures against one curve"},
+    ParameterRow{"batch_to_batch_log_sd", "1", &P::batch_to_batch_log_sd, 0.02, 0.5, "ijm2020",
+                 "seven batches scatter by 0.10 pH on a flat part of the curve"},
+
+    ParameterRow{"gas_lag_h", "h", &P::gas_lag_h, 0.1, 24, "guzelseydim2000", "ethanol only after 5 h"},
+    ParameterRow{"gas_at_40_g_per_l_g_per_l_h", "g/(L h)", &P::gas_at_40_g_per_l_g_per_l_h, 0.01, 1, "chen2005",
+                 "1.18 g/L of ethanol at 20 h, 15 to 22.5 degC, 3 to 5 % grains; one carbon dioxide for each"},
+    ParameterRow{"gas_load_exponent", "1", &P::gas_load_exponent, 0, 1, estimate, "yeasts come with the grains"},
+    ParameterRow{"gas_most_g_per_l", "g/L", &P::gas_most_g_per_l, 1, 25, estimate,
+                 "ethanol of long kefir stays near or below 1 %"},
+    ParameterRow{"gas_solubility_mol_per_m3_pa", "mol/(m3 Pa)", &P::gas_solubility_mol_per_m3_pa, 3e-4, 4e-4,
+                 "sander2023", "water at 25 degC; milk holds a little less"},
+    ParameterRow{"gas_solubility_slope_k", "K", &P::gas_solubility_slope_k, 2000, 2800, "sander2023",
+                 "2300 to 2400"},
+};
+// clang-format on
+
+Outcome in_order(const char* claim, bool holds, double a, double b, double c) {
+  if (holds) return Nothing{};
+  return Refusal{fmt::format("parameters {} must hold, found {}, {} and {}", claim, a, b, c)};
+}
+
+}  // namespace
+
+const Parameters& default_parameters() {
+  static constexpr Parameters defaults;
+  return defaults;
+}
+
+std::span<const ParameterRow> parameter_table() {
+  return table;
+}
+
+Outcome in_range(const Parameters& p) {
+  for (const ParameterRow& row : table) {
+    const double value = row.value(p);
+    if (!(value >= row.min && value <= row.max)) {
+      return Refusal{fmt::format("parameter {} is {} {}, allowed is {} to {}", row.name, value,
+                                 row.unit, row.min, row.max)};
+    }
+  }
+  // The cardinal model has a pole inside min..max unless its best lies above the middle.
+  const auto cardinal = [](double min, double best, double max) {
+    return best < max && 2 * best > min + max;
+  };
+  if (Outcome o = in_order("(acid_min_c + acid_max_c) / 2 < acid_best_c < acid_max_c",
+                           cardinal(p.acid_min_c, p.acid_best_c, p.acid_max_c), p.acid_min_c,
+                           p.acid_best_c, p.acid_max_c);
+      !o) {
+    return o;
+  }
+  if (Outcome o = in_order("(gas_min_c + gas_max_c) / 2 < gas_best_c < gas_max_c",
+                           cardinal(p.gas_min_c, p.gas_best_c, p.gas_max_c), p.gas_min_c,
+                           p.gas_best_c, p.gas_max_c);
+      !o) {
+    return o;
+  }
+  if (Outcome o = in_order("thickened_ph > set_ph > peak_opens_ph",
+                           p.thickened_ph > p.set_ph && p.set_ph > p.peak_opens_ph, p.thickened_ph,
+                           p.set_ph, p.peak_opens_ph);
+      !o) {
+    return o;
+  }
+  return in_order("set_ph > peak_opens_ph > peak_closes_ph",
+                  p.set_ph > p.peak_opens_ph && p.peak_opens_ph > p.peak_closes_ph, p.set_ph,
+                  p.peak_opens_ph, p.peak_closes_ph);
+}
+
+}  // namespace wheymark
