@@ -53,6 +53,7 @@ struct PlannedJar {
 // When to speak.
 struct Notice {
   double peak_near_h = 2.0;
+  double peak_closing_h = 2.0;
   double best_by_near_d = 2.0;
   double last_day_near_d = 2.0;
   double vent_after_h = 24.0;
