@@ -33,6 +33,14 @@ inline constexpr double ph_max = 7.5;
 inline constexpr std::chrono::minutes ahead_of_clock_max{5};  // a sender's clock may be off
 inline constexpr std::chrono::hours fact_age_max{24 * 14};    // later than that, nobody knows
 
+// What a configuration may ask for.
+inline constexpr double capacity_ml_max = 25'000.0;        // milk_ml_max and its headspace
+inline constexpr double offset_k_max = 10.0;               // more is a broken thermometer
+inline constexpr double silent_after_min_max = 24 * 60.0;  // a day without a reading is silence
+inline constexpr double notice_h_max = 24.0;               // a batch is hardly longer than a day
+inline constexpr double notice_d_max = 14.0;               // best-by itself is two weeks
+inline constexpr double vent_after_h_max = 7 * 24.0;       // batch_followed_max
+
 // Time. Before the first of these the clock was not set; nothing is claimed until it is.
 inline constexpr std::chrono::sys_days sane_since{std::chrono::year{2024} / 1 / 1};
 inline constexpr std::chrono::sys_days sane_until{std::chrono::year{2100} / 1 / 1};

@@ -1,0 +1,57 @@
+// What did the person write into the configuration, and does it hold together?
+//
+// Everything that is wrong is found in one run, each with its JSON Pointer. The names of the keys
+// are agreed; the only one beside them is `notice.peak_closing_h`. No file that is named here is
+// opened.
+#pragma once
+
+#include <map>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "core/household/plan.hpp"
+#include "plugin/configuration/complaint.hpp"
+#include "plugin/configuration/thermometer_plan.hpp"
+
+namespace wheymark {
+
+// How to reach the broker. What is empty was not given. Secrets are in files, never here.
+struct BrokerPlan {
+  std::string url;
+  std::string client_id = "wheymark";
+  std::string user;
+  std::string password_file;
+  std::string ca_file;
+  std::string certificate_file;
+  std::string key_file;
+};
+
+struct Configuration {
+  Plan plan;
+  BrokerPlan broker;
+  std::string store = "wheymark.db";
+  std::string homie_domain = "homie";
+  std::string prefix = "wheymark";
+  std::string root_device = "wheymark";
+  std::optional<std::string> tile_listen;
+  std::map<PlaceId, ThermometerPlan> thermometers;    // of the places that have one
+  nlohmann::json announce = nlohmann::json::array();  // checked for its shape only
+  Complaints advice;                                  // allowed, but hardly what the person wants
+};
+
+// A valid configuration, or at least one complaint.
+using ConfigurationRead = std::variant<Configuration, Complaints>;
+
+// Reads the JSON text of a configuration (comments allowed). Never throws for what is in the text;
+// a secret that was put into it by mistake is not repeated in a complaint. Text that is not JSON is
+// one complaint about the whole document.
+ConfigurationRead configuration_from(std::string_view text);
+
+// What was understood, a line each, for the person to compare with what they meant.
+std::vector<std::string> understood(const Configuration& configuration);
+
+}  // namespace wheymark

@@ -1,0 +1,214 @@
+#include "plugin/configuration/household.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <numbers>
+#include <unordered_set>
+
+#include "core/basis/limits.hpp"
+#include "plugin/configuration/milk_word.hpp"
+#include "plugin/configuration/nearest_word.hpp"
+#include "plugin/configuration/time_zone.hpp"
+#include "plugin/wire/json_text.hpp"
+
+namespace wheymark {
+namespace {
+
+constexpr double headspace_cm_wanted = 5.0;  // common practice for a liquid that foams
+// A preserving jar is about twice as high as it is wide, inside. Our own estimate.
+constexpr double jar_height_per_width = 2.0;
+
+constexpr Range grain_range{limits::grain_g_min, limits::grain_g_max, "g"};
+constexpr Range milk_range{limits::milk_ml_min, limits::milk_ml_max, "ml"};
+constexpr Range capacity_range{limits::milk_ml_min, limits::capacity_ml_max, "ml"};
+constexpr Range offset_range{-limits::offset_k_max, limits::offset_k_max, "K"};
+constexpr Range silence_range{1.0, limits::silent_after_min_max, "min"};
+
+// The ids of one kind of thing, in the order in which they were written.
+class Ids {
+ public:
+  explicit Ids(std::string_view kind) : kind_(kind) {}
+
+  // The id of an entry, complained about when another entry of the kind has it.
+  std::string read(Section& entry) {
+    std::string id = entry.text("id", Need::required, id_form).value_or("");
+    if (id.empty()) return id;
+    if (!known_.insert(id).second) {
+      entry.complain_found("id", fmt::format("an id that no other {} has", kind_));
+    } else {
+      in_order_.push_back(id);
+    }
+    return id;
+  }
+
+  // A reference to one of these, complained about when it leads nowhere.
+  std::optional<std::string> refer(Section& entry, std::string_view key, Need need) const {
+    auto id = entry.text(key, need, id_form);
+    if (!id || known_.contains(*id)) return id;
+    entry.complain_found(
+        key, fmt::format("the id of a {} ({}){}", kind_, listed(), did_you_mean(*id, in_order_)));
+    return std::nullopt;
+  }
+
+ private:
+  [[nodiscard]] std::string listed() const {
+    constexpr std::size_t listed_max = 12;
+    if (in_order_.empty()) return "there is none";
+    if (in_order_.size() <= listed_max) return fmt::format("{}", fmt::join(in_order_, ", "));
+    return fmt::format("{}, and {} more",
+                       fmt::join(in_order_.begin(), in_order_.begin() + listed_max, ", "),
+                       in_order_.size() - listed_max);
+  }
+
+  std::string_view kind_;
+  std::unordered_set<std::string> known_;
+  std::vector<std::string> in_order_;
+};
+
+void read_home(Section home, Plan& plan) {
+  plan.home_name = home.text("name", Need::required, name_form).value_or("");
+  if (const auto zone = home.text("time_zone", Need::optional, time_zone_form)) {
+    plan.time_zone = *zone;
+    plan.utc_offset = utc_offset_in(*zone).value();
+  }
+  home.refuse_unknown_keys();
+}
+
+ThermometerPlan thermometer_in(Section& entry, PlannedPlace& place) {
+  ThermometerPlan thermometer;
+  thermometer.topic = entry.text("topic", Need::required, topic_form).value_or("");
+  thermometer.pointer = entry.text("pointer", Need::optional, json_pointer_form);
+  thermometer.unit =
+      entry.word<TemperatureUnit>("unit", Need::optional).value_or(TemperatureUnit::celsius);
+  thermometer.instant_pointer = entry.text("instant_pointer", Need::optional, json_pointer_form);
+  thermometer.offset_k = entry.number("offset_k", Need::optional, offset_range).value_or(0.0);
+  if (const auto silence = entry.whole_number("silent_after_min", Need::optional, silence_range)) {
+    place.silent_after = std::chrono::minutes{*silence};
+  }
+  if (entry.has("instant_pointer") && !entry.has("pointer")) {
+    entry.complain_found("instant_pointer",
+                         "an instant_pointer only beside a pointer to the temperature");
+  }
+  entry.refuse_unknown_keys();
+  return thermometer;
+}
+
+void read_place(Section entry, Ids& places, Configuration& configuration,
+                std::vector<ReadTopic>& topics) {
+  PlannedPlace place;
+  place.id = places.read(entry);
+  place.name = entry.text("name", Need::optional, name_form).value_or(place.id);
+  place.kind = entry.word<PlaceKind>("kind", Need::required).value_or(PlaceKind::room);
+  if (auto thermometer = entry.section("thermometer", Need::optional)) {
+    place.has_thermometer = true;
+    ThermometerPlan plan = thermometer_in(*thermometer, place);
+    topics.push_back({thermometer->pointer_to("topic"), plan.topic});
+    configuration.thermometers.emplace(place.id, std::move(plan));
+  }
+  entry.refuse_unknown_keys();
+  configuration.plan.places.push_back(std::move(place));
+}
+
+void read_culture(Section entry, Ids& cultures, Plan& plan) {
+  PlannedCulture culture;
+  culture.id = cultures.read(entry);
+  culture.name = entry.text("name", Need::optional, name_form).value_or(culture.id);
+  culture.grain_g = entry.number("grain_g", Need::optional, grain_range).value_or(culture.grain_g);
+  entry.refuse_unknown_keys();
+  plan.cultures.push_back(std::move(culture));
+}
+
+double headspace_cm(double capacity_ml, double milk_ml) {
+  // capacity = pi/4 width^2 height, height = jar_height_per_width * width
+  const double width_cm = std::cbrt(4.0 * capacity_ml / (std::numbers::pi * jar_height_per_width));
+  return (1.0 - milk_ml / capacity_ml) * jar_height_per_width * width_cm;
+}
+
+// What is wrong only because of two numbers together.
+void compare_amounts(Section& entry, const PlannedJar& jar, Complaints& advice) {
+  if (!jar.milk_ml) return;
+  if (jar.grain_g && *jar.grain_g > limits::grain_share_max * *jar.milk_ml) {
+    entry.complain_found("grain_g",
+                         fmt::format("at most {} g in {} ml of milk",
+                                     limits::grain_share_max * *jar.milk_ml, *jar.milk_ml));
+  }
+  if (jar.capacity_ml <= 0.0) return;  // the capacity could not be read
+  if (*jar.milk_ml > jar.capacity_ml) {
+    entry.complain_found("milk_ml", fmt::format("at most the jar's {} ml", jar.capacity_ml));
+    return;
+  }
+  const double headspace = headspace_cm(jar.capacity_ml, *jar.milk_ml);
+  if (headspace < headspace_cm_wanted) {
+    advice.push_back({entry.pointer_to("milk_ml"),
+                      fmt::format("{} ml in a jar of {} ml leave about {:.0f} cm of air; with less "
+                                  "than {:.0f} cm it may foam over",
+                                  *jar.milk_ml, jar.capacity_ml, headspace, headspace_cm_wanted)});
+  }
+}
+
+void read_jar(Section entry, Ids& jars, const Ids& places, const Ids& cultures,
+              Configuration& configuration) {
+  PlannedJar jar;
+  jar.id = jars.read(entry);
+  jar.name = entry.text("name", Need::optional, name_form).value_or(jar.id);
+  jar.capacity_ml = entry.number("capacity_ml", Need::required, capacity_range).value_or(0.0);
+  jar.place = places.refer(entry, "place", Need::required).value_or("");
+  jar.culture = cultures.refer(entry, "culture", Need::optional);
+  jar.milk = milk_in(entry, "milk", Need::optional);
+  jar.treatment = treatment_in(entry, "treatment", Need::optional);
+  jar.milk_ml = entry.number("milk_ml", Need::optional, milk_range);
+  jar.grain_g = entry.number("grain_g", Need::optional, grain_range);
+  jar.lid = entry.word<Lid>("lid", Need::optional);
+  entry.refuse_unknown_keys();
+
+  compare_amounts(entry, jar, configuration.advice);
+  if (jar.treatment == Treatment::ultra_pasteurised) {
+    configuration.advice.push_back(
+        {entry.pointer_to("treatment"),
+         "grains work poorly in ultra-pasteurised milk; pasteurised milk "
+         "suits them better"});
+  }
+  configuration.plan.jars.push_back(std::move(jar));
+}
+
+void read_notice(Section entry, Notice& notice) {
+  constexpr Range hours_before{0.0, limits::notice_h_max, "h"};
+  constexpr Range days_before{0.0, limits::notice_d_max, "d"};
+  constexpr Range hours_tight{1.0, limits::vent_after_h_max, "h"};
+  const auto read = [&entry](std::string_view key, Range range, double& into) {
+    into = entry.number(key, Need::optional, range).value_or(into);
+  };
+  read("peak_near_h", hours_before, notice.peak_near_h);
+  read("peak_closing_h", hours_before, notice.peak_closing_h);
+  read("best_by_near_d", days_before, notice.best_by_near_d);
+  read("last_day_near_d", days_before, notice.last_day_near_d);
+  read("vent_after_h", hours_tight, notice.vent_after_h);
+  entry.refuse_unknown_keys();
+}
+
+}  // namespace
+
+std::vector<ReadTopic> read_household(Section& document, Configuration& configuration) {
+  if (auto home = document.section("home", Need::required)) read_home(*home, configuration.plan);
+
+  std::vector<ReadTopic> topics;
+  Ids places("place");
+  for (auto& entry : document.sections("places", Need::required)) {
+    read_place(entry, places, configuration, topics);
+  }
+  Ids cultures("culture");
+  for (auto& entry : document.sections("cultures", Need::required)) {
+    read_culture(entry, cultures, configuration.plan);
+  }
+  Ids jars("jar");
+  for (auto& entry : document.sections("jars", Need::required)) {
+    read_jar(entry, jars, places, cultures, configuration);
+  }
+  if (auto notice = document.section("notice", Need::optional)) {
+    read_notice(*notice, configuration.plan.notice);
+  }
+  return topics;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,87 @@
+// The configuration in plain lines, to compare with what was meant.
+#include <fmt/format.h>
+
+#include "plugin/configuration/configuration.hpp"
+
+namespace wheymark {
+namespace {
+
+std::string broker_line(const BrokerPlan& broker) {
+  std::string line = fmt::format("broker: {} as client {}", broker.url, broker.client_id);
+  if (!broker.user.empty()) line += ", user " + broker.user;
+  if (!broker.password_file.empty()) line += ", password in " + broker.password_file;
+  if (!broker.ca_file.empty()) line += ", trusts " + broker.ca_file;
+  if (!broker.certificate_file.empty()) line += ", certificate " + broker.certificate_file;
+  return line;
+}
+
+std::string_view degrees(TemperatureUnit unit) {
+  switch (unit) {
+    case TemperatureUnit::celsius:
+      return "°C";
+    case TemperatureUnit::fahrenheit:
+      return "°F";
+    case TemperatureUnit::kelvin:
+      return "K";
+  }
+  return "?";
+}
+
+std::string place_line(const PlannedPlace& place, const Configuration& configuration) {
+  std::string line = fmt::format("place {} ({}): {}", place.id, place.name, word(place.kind));
+  const auto found = configuration.thermometers.find(place.id);
+  if (found == configuration.thermometers.end()) return line + ", no thermometer";
+  const ThermometerPlan& thermometer = found->second;
+  line += fmt::format(", thermometer in {} on {}", degrees(thermometer.unit), thermometer.topic);
+  if (thermometer.pointer) line += fmt::format(" at \"{}\"", *thermometer.pointer);
+  if (thermometer.instant_pointer)
+    line += fmt::format(", measured at \"{}\"", *thermometer.instant_pointer);
+  if (thermometer.offset_k != 0.0) line += fmt::format(", {:+} K", thermometer.offset_k);
+  return line + fmt::format(", silent after {} min", place.silent_after.count());
+}
+
+std::string jar_line(const PlannedJar& jar) {
+  std::string line =
+      fmt::format("jar {} ({}): {} ml, in {}", jar.id, jar.name, jar.capacity_ml, jar.place);
+  if (jar.culture) line += fmt::format(", culture {}", *jar.culture);
+  if (jar.grain_g) line += fmt::format(", {} g of grains", *jar.grain_g);
+  if (jar.milk_ml) line += fmt::format(", {} ml of milk", *jar.milk_ml);
+  if (jar.milk) line += fmt::format(", {}", word(*jar.milk));
+  if (jar.treatment) line += fmt::format(", {}", word(*jar.treatment));
+  if (jar.lid) line += fmt::format(", lid {}", word(*jar.lid));
+  return line;
+}
+
+std::string notice_line(const Notice& notice) {
+  return fmt::format(
+      "notice: {} h before the peak opens, {} h before it closes, {} d before best-by, {} d before "
+      "the last day, after {} h of a tight lid",
+      notice.peak_near_h, notice.peak_closing_h, notice.best_by_near_d, notice.last_day_near_d,
+      notice.vent_after_h);
+}
+
+}  // namespace
+
+std::vector<std::string> understood(const Configuration& configuration) {
+  const Plan& plan = configuration.plan;
+  std::vector<std::string> lines{
+      fmt::format("home: {}, time zone {}", plan.home_name, plan.time_zone),
+      broker_line(configuration.broker), fmt::format("store: {}", configuration.store),
+      fmt::format("topics: {}/5/{} for states, {} for the rest", configuration.homie_domain,
+                  configuration.root_device, configuration.prefix)};
+  if (configuration.tile_listen)
+    lines.push_back("tile: http://" + *configuration.tile_listen + "/");
+  for (const auto& place : plan.places) lines.push_back(place_line(place, configuration));
+  for (const auto& culture : plan.cultures) {
+    lines.push_back(
+        fmt::format("culture {} ({}): {} g of grains", culture.id, culture.name, culture.grain_g));
+  }
+  for (const auto& jar : plan.jars) lines.push_back(jar_line(jar));
+  lines.push_back(notice_line(plan.notice));
+  if (!configuration.announce.empty()) {
+    lines.push_back(fmt::format("announcements: {}", configuration.announce.size()));
+  }
+  return lines;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,25 @@
+// Facts as JSON: what a person says on a topic, and how a fact is kept in the journal.
+//
+// {"fact":"sign","jar":"blue","sign":"whey-pockets","at":"2027-03-01T08:10:00Z","ref":"..."}
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
+
+#include "core/basis/result.hpp"
+#include "core/household/facts.hpp"
+
+namespace wheymark {
+
+// The fact that an object says. Checked here: keys, types, words, the form of ids, that texts are
+// no longer than limits::text_bytes_max; not ranges of numbers, nor whether a jar exists: core
+// knows. With `implied_jar` the jar need not be said, and saying another one is refused. Refused
+// with one sentence about the first thing that is wrong, which names the key, the value found, what
+// is allowed.
+Result<Said> said_from(const nlohmann::json& value, const std::optional<JarId>& implied_jar);
+
+// The fact with every field that is set: said_from() makes the same fact of it, to the last bit.
+// Its numbers must be finite, its instants within the years 0000 to 9999.
+nlohmann::json json_of(const Fact& fact);
+
+}  // namespace wheymark

@@ -1,0 +1,102 @@
+#include "plugin/wire/reading_text.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "core/basis/limits.hpp"
+#include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/json_text.hpp"
+#include "plugin/wire/number_text.hpp"
+
+namespace wheymark {
+namespace {
+
+using nlohmann::json;
+
+Refusal refused(const ThermometerPlan& thermometer, std::string_view why) {
+  return Refusal{fmt::format("{}: {}", thermometer.topic, why)};
+}
+
+Refusal refused_at(const ThermometerPlan& thermometer, const std::string& pointer,
+                   std::string_view why) {
+  if (pointer.empty()) return refused(thermometer, why);
+  return Refusal{fmt::format("{} at {}: {}", thermometer.topic, pointer, why)};
+}
+
+// The value that `pointer` leads to, or null. The library throws for some pointers that lead
+// nowhere (an index that is no number, or a huge one) and not for others; here all lead nowhere
+// alike.
+const json* value_at(const json& document, const std::string& pointer) {
+  try {
+    return &document.at(json::json_pointer(pointer));
+  } catch (const json::exception&) {
+    return nullptr;
+  }
+}
+
+Result<double> number_in(const json& value) {
+  if (value.is_number()) return value.get<double>();
+  if (value.is_string()) return number_from(value.get_ref<const std::string&>());
+  return Refusal{fmt::format("found {}; allowed: a number", shown(value))};
+}
+
+double celsius_from(double number, TemperatureUnit unit) {
+  switch (unit) {
+    case TemperatureUnit::celsius:
+      return number;
+    case TemperatureUnit::fahrenheit:
+      return (number - 32.0) / 1.8;
+    case TemperatureUnit::kelvin:
+      return number - 273.15;
+  }
+  return std::nan("");
+}
+
+Result<ReadingSaid> reading_of(double number, std::optional<Instant> at,
+                               const ThermometerPlan& thermometer) {
+  const Celsius temperature =
+      Celsius(celsius_from(number, thermometer.unit)) + KelvinDifference(thermometer.offset_k);
+  if (!std::isfinite(temperature.degrees())) {
+    return refused(thermometer, fmt::format("found {}; allowed: a finite temperature", number));
+  }
+  return ReadingSaid{temperature, at};
+}
+
+}  // namespace
+
+Result<ReadingSaid> reading_from(std::string_view payload, const ThermometerPlan& thermometer) {
+  if (payload.size() > limits::payload_bytes_max) {
+    return refused(thermometer, fmt::format("found a payload of {} bytes; allowed: at most {}",
+                                            payload.size(), limits::payload_bytes_max));
+  }
+  if (!thermometer.pointer) {
+    const auto number = number_from(payload);
+    if (!number) return refused(thermometer, number.why());
+    return reading_of(number.value(), std::nullopt, thermometer);
+  }
+
+  const auto document = parsed(payload, Comments::refused);
+  if (!document) return refused(thermometer, document.why());
+
+  const json* const there = value_at(document.value(), *thermometer.pointer);
+  if (there == nullptr) {
+    return refused_at(
+        thermometer, *thermometer.pointer,
+        fmt::format("found nothing there in {}; allowed: a number", shown(document.value())));
+  }
+  const auto number = number_in(*there);
+  if (!number) return refused_at(thermometer, *thermometer.pointer, number.why());
+  if (!thermometer.instant_pointer) return reading_of(number.value(), std::nullopt, thermometer);
+
+  const json* const then = value_at(document.value(), *thermometer.instant_pointer);
+  if (then == nullptr) {
+    return refused_at(thermometer, *thermometer.instant_pointer,
+                      "found nothing there; allowed: the instant of the reading");
+  }
+  const auto instant = instant_from_value(*then);
+  if (!instant) return refused_at(thermometer, *thermometer.instant_pointer, instant.why());
+  return reading_of(number.value(), instant.value(), thermometer);
+}
+
+}  // namespace wheymark
