@@ -29,7 +29,7 @@ Refusal cannot_be_opened(const std::string& file, const std::string& why) {
   return Refusal{fmt::format("the store {} cannot be opened: {}", file, why)};
 }
 
-Refusal newer(const std::string& file, std::uint32_t version) {
+Refusal newer(const std::string& file, std::int64_t version) {
   return Refusal{fmt::format(
       "the store {} has version {}, but this program knows versions up to {} only; use a newer "
       "program or another file",
@@ -92,13 +92,31 @@ bool has_orphaned_log(const std::string& file) {
   return !ignored && log_bytes > 0;
 }
 
-[[nodiscard]] bool make_tables(Connection& connection) {
+// Takes the lock, for as long as the connection lives, and makes our tables in an empty file; both
+// in one transaction, so that no crash leaves an empty database that nobody knows as ours.
+Outcome lock_and_make_tables(Connection& connection, const std::string& file,
+                             const std::string& place) {
+  if (!connection.run("PRAGMA locking_mode=EXCLUSIVE;"
+                      "PRAGMA trusted_schema=OFF;"
+                      "PRAGMA cell_size_check=ON")) {
+    return failed(connection, file, place);
+  }
   sqlite::Transaction transaction(connection);
-  // Both numbers in the main file before WAL begins, so that `recognise` always finds them there.
-  const std::string numbers = fmt::format("PRAGMA application_id={}; PRAGMA user_version={}",
-                                          schema::application_id, schema::version);
-  return transaction.begun() && connection.run(schema::create) && connection.run(numbers.c_str()) &&
-         transaction.commit();
+  if (!transaction.begun()) return failed(connection, file, place);
+  const auto anything = connection.number(
+      "SELECT (SELECT count(*) FROM sqlite_schema) + (SELECT application_id != 0 FROM "
+      "pragma_application_id) + (SELECT user_version != 0 FROM pragma_user_version)");
+  if (!anything) return failed(connection, file, place);
+  if (*anything == 0) {
+    // In the main file and not in the log, so that `recognise` always finds the numbers there.
+    const std::string numbers = fmt::format("PRAGMA application_id={}; PRAGMA user_version={}",
+                                            schema::application_id, schema::version);
+    if (!connection.run(schema::create) || !connection.run(numbers.c_str())) {
+      return failed(connection, file, place);
+    }
+  }
+  if (!transaction.commit()) return failed(connection, file, place);
+  return Nothing{};
 }
 
 // What SQLite and the checksums find wrong with our file; refused with what it is.
@@ -108,15 +126,6 @@ Outcome examine(SqliteStore& store) {
   if (const auto parcels = store.outbox(); !parcels) return parcels.refusal();
   if (const auto topics = store.retained_topics(); !topics) return topics.refusal();
   return Nothing{};
-}
-
-// Takes the lock for as long as the connection lives.
-[[nodiscard]] bool lock(Connection& connection) {
-  return connection.run(
-      "PRAGMA locking_mode=EXCLUSIVE;"
-      "PRAGMA trusted_schema=OFF;"
-      "PRAGMA cell_size_check=ON;"
-      "BEGIN EXCLUSIVE; COMMIT");
 }
 
 // Every commit is on the disk when it returns. The log is moved into the main file at about 4 MB,
@@ -141,7 +150,7 @@ Result<std::unique_ptr<Store>> open_in_memory() {
   auto opened = Connection::open(":memory:");
   if (!opened) return opened.refusal();
   Connection connection = std::move(opened).value();
-  if (!make_tables(connection)) return cannot_be_opened(":memory:", connection.trouble());
+  if (Outcome made = lock_and_make_tables(connection, ":memory:", ""); !made) return made.refusal();
   return std::unique_ptr<Store>(SqliteStore::make(std::move(connection), ":memory:"));
 }
 
@@ -159,20 +168,16 @@ Outcome name_is_possible(const std::string& file) {
   return Nothing{};
 }
 
-// From a locked file of ours, or an empty one, to a store.
+// From a locked file with something in it to a store.
 Result<std::unique_ptr<Store>> open_locked(Connection connection, const std::string& file,
                                            const std::string& place) {
-  const auto pages = connection.number("PRAGMA page_count");
-  if (!pages) return failed(connection, file, place);
-  if (*pages == 0 && !make_tables(connection)) return failed(connection, file, place);
-
   const auto application_id = connection.number("PRAGMA application_id");
   const auto version = connection.number("PRAGMA user_version");
   if (!application_id || !version) return failed(connection, file, place);
   if (*application_id != schema::application_id) {
     return damaged(file, place, fmt::format("its application id is {}", *application_id));
   }
-  if (*version > schema::version) return newer(file, static_cast<std::uint32_t>(*version));
+  if (*version > schema::version) return newer(file, *version);
   if (*version < 1) return damaged(file, place, fmt::format("its version is {}", *version));
 
   const auto findings = connection.text("PRAGMA quick_check(1)");
@@ -221,7 +226,7 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
       break;
   }
 
-  if (!lock(connection)) return failed(connection, file, place);
+  if (Outcome made = lock_and_make_tables(connection, file, place); !made) return made.refusal();
   if (was_moved(connection)) return cannot_be_opened(file, "it was just set aside; open it again");
   return open_locked(std::move(connection), file, place);
 }

@@ -1,8 +1,9 @@
 #include "plugin/store/recognise.hpp"
 
-#include <algorithm>
 #include <array>
+#include <filesystem>
 #include <string_view>
+#include <system_error>
 
 #include "plugin/store/schema.hpp"
 
@@ -31,11 +32,13 @@ Result<Recognised> recognise(const sqlite::Connection& connection) {
   sqlite3_file* file = nullptr;
   sqlite3_file_control(connection.raw(), "main", SQLITE_FCNTL_FILE_POINTER,
                        static_cast<void*>(&file));
-  sqlite3_int64 size_bytes = 0;
-  if (file == nullptr || file->pMethods == nullptr ||
-      file->pMethods->xFileSize(file, &size_bytes) != SQLITE_OK) {
-    return Refusal{"its size is not known"};
-  }
+  if (file == nullptr || file->pMethods == nullptr) return Refusal{"SQLite has no file for it"};
+
+  // Not by asking SQLite, to which a file of one byte is empty.
+  std::error_code error;
+  const auto size_bytes =
+      std::filesystem::file_size(sqlite3_db_filename(connection.raw(), "main"), error);
+  if (error) return Refusal{error.message()};
   if (size_bytes == 0) return Recognised{.owner = Recognised::Owner::nobody};
 
   std::array<char, 4096> page{};
@@ -47,11 +50,11 @@ Result<Recognised> recognise(const sqlite::Connection& connection) {
   const bool ours =
       big_endian(bytes, application_id_at) == static_cast<std::uint32_t>(schema::application_id) ||
       bytes.find(schema::first_words) != std::string_view::npos;
-  const std::uint32_t version = big_endian(bytes, version_at);
+  const auto version = static_cast<std::int32_t>(big_endian(bytes, version_at));
 
   Recognised recognised{Recognised::Owner::somebody_else, version, is_database};
   if (ours) {
-    const bool newer = is_database && version > static_cast<std::uint32_t>(schema::version);
+    const bool newer = is_database && version > schema::version;
     recognised.owner = newer ? Recognised::Owner::newer_us : Recognised::Owner::us;
   }
   return recognised;

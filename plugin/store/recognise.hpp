@@ -12,9 +12,9 @@ namespace wheymark {
 
 struct Recognised {
   enum class Owner : std::uint8_t { nobody, us, newer_us, somebody_else };
-  Owner owner;                // nobody: the file is empty
-  std::uint32_t version = 0;  // what stands in the version's place, when it is a database
-  bool is_database = false;   // begins as every SQLite file does
+  Owner owner;               // nobody: the file is empty
+  std::int32_t version = 0;  // what stands in the version's place
+  bool is_database = false;  // begins as every SQLite file does
 };
 
 // Refused when the file cannot be read. A store whose first page is damaged is still ours when

@@ -24,13 +24,15 @@ inline constexpr std::int32_t version = 1;
 // a CREATE TABLE there.
 inline constexpr const char* first_words = "CREATE TABLE journal(seq INTEGER PRIMARY KEY";
 
-// `value` is NULL for NaN. STRICT and CHECK make PRAGMA quick_check find malformed rows, too.
+// `value` is NULL for NaN, and not of type REAL because SQLite would then make an integer of every
+// whole number and forget that -0.0 is not 0.0; a replay must see the same bits.
+// STRICT and CHECK make PRAGMA quick_check find malformed rows, too.
 inline constexpr const char* create = R"sql(
 CREATE TABLE journal(seq INTEGER PRIMARY KEY,
   at INTEGER NOT NULL,                              -- UTC, ms since 1970
   kind INTEGER NOT NULL CHECK(kind BETWEEN 1 AND 4),  -- reading, doubt, fact, announced
   subject TEXT NOT NULL,
-  value REAL,                                       -- degrees Celsius
+  value ANY CHECK(typeof(value) IN ('real', 'null')),  -- degrees Celsius
   body TEXT NOT NULL,                               -- JSON
   crc INTEGER NOT NULL
 ) STRICT;
