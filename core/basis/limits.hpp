@@ -52,4 +52,8 @@ inline constexpr std::size_t history_readings_max = 100'000;  // five weeks at o
 inline constexpr std::size_t outbox_in_flight_max = 100;      // back pressure towards the broker
 inline constexpr std::size_t host_queue_max = 10'000;         // messages waiting for the worker
 
+// What the store may keep in memory for its next transaction, to spare SD cards.
+inline constexpr std::size_t journal_rows_waiting_max = 5'000;  // a minute of a thousand places
+inline constexpr std::size_t deliveries_waiting_max = 1'000;    // sent twice after a power cut
+
 }  // namespace wheymark::limits

@@ -3,6 +3,9 @@
 // A commit is one transaction: either all of its entries and messages are durable, or none. What a
 // person did and every outgoing event are committed with `Durable::at_once` before anyone is told;
 // readings may be committed `Durable::soon`, which a power cut may cost the last minute of.
+//
+// A full or broken disk refuses, and loses nothing that was accepted before; the next call simply
+// tries again. One thread at a time.
 #pragma once
 
 #include <cstdint>
@@ -18,6 +21,7 @@
 namespace wheymark {
 
 // One row of the journal. `body` is JSON, empty for a reading, which is `subject` and `value`.
+// Texts come back to the byte and numbers to the bit, except that every NaN is the same NaN.
 struct JournalRow {
   enum class Kind : std::uint8_t { reading = 1, doubt = 2, fact = 3, announced = 4 };
   Kind kind;
@@ -43,37 +47,47 @@ class Store {
  public:
   virtual ~Store() = default;
 
-  // Every row ever committed, in order. Refused when a row cannot be read.
+  // Every row ever accepted, in order, also those that are still to be written. Stops with the
+  // first refusal of `row`, which must not call this store. Refused when a row cannot be read.
   virtual Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) = 0;
 
   // Appends rows and parcels in one transaction; sets each parcel's `delivery`. Rows that were
-  // given with Durable::soon are written with the next commit at the latest.
+  // given with Durable::soon are written with the next commit at the latest and stay before it;
+  // they are written at once when there are parcels or too many rows wait. Refused means that
+  // nothing of this call is kept and no `delivery` is set; rows that wait go on waiting.
+  //
+  // After a refusal by a failing disk a power cut may bring the refused commit back, whole: the
+  // disk did not say whether it had it.
   virtual Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
                          Durable durable) = 0;
 
-  // Makes everything durable that was given so far.
+  // Makes everything durable that was given so far. Destroying the store tries this too, but
+  // cannot tell you when it failed.
   virtual Outcome flush() = 0;
 
   // Undelivered parcels, oldest first.
   [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
-  // Forgets a parcel; an unknown number is no error. May become durable later than a commit: a
-  // parcel can then be delivered twice, never lost.
+  // Forgets a parcel; an unknown number is no error. Becomes durable with the next commit or flush:
+  // a parcel can then be delivered twice, never lost.
   virtual Outcome delivered(std::uint64_t delivery) = 0;
 
-  // Retained topics that we have published and that somebody must clear one day.
+  // Retained topics that we have published and that somebody must clear one day, sorted by byte.
   [[nodiscard]] virtual Result<std::vector<std::string>> retained_topics() = 0;
+  // Durable at once. A topic in both lists is remembered.
   virtual Outcome remember_retained(const std::vector<std::string>& added,
                                     const std::vector<std::string>& cleared) = 0;
 
- protected:
-  Store() = default;
   Store(const Store&) = delete;
   Store& operator=(const Store&) = delete;
+
+ protected:
+  Store() = default;
 };
 
 // Opens or makes a store. ":memory:" keeps nothing. Refused with one sentence when the file belongs
-// to a newer version, is not ours, is damaged (it is set aside under another name, never
-// overwritten, and the sentence says where), is locked by another process, or cannot be written.
+// to a newer version or is not ours (neither is touched), is damaged (it is set aside under another
+// name, never overwritten, and the sentence says where; opening again then starts empty), is open
+// already in this process or another, or cannot be read or written.
 Result<std::unique_ptr<Store>> open_store(const std::string& file);
 
 }  // namespace wheymark

@@ -1,0 +1,207 @@
+#include "plugin/store/sqlite_store.hpp"
+
+#include <fmt/format.h>
+#include <utility>
+
+#include "core/basis/check.hpp"
+#include "core/basis/limits.hpp"
+#include "plugin/store/checksum.hpp"
+
+namespace wheymark {
+
+using sqlite::Rows;
+using sqlite::Statement;
+using sqlite::Transaction;
+
+namespace {
+
+bool kind_is_known(std::int64_t kind) {
+  return kind >= 1 && kind <= 4;
+}
+
+Refusal changed_row(const std::string& file, const char* table, const std::string& which) {
+  return Refusal{
+      fmt::format("row {} of the {} in {} is not what was written there", which, table, file)};
+}
+
+}  // namespace
+
+std::unique_ptr<SqliteStore> SqliteStore::make(sqlite::Connection connection, std::string file) {
+  std::unique_ptr<SqliteStore> store(new SqliteStore(std::move(connection), std::move(file)));
+  for (const Statement* statement :
+       {&store->append_row_, &store->append_parcel_, &store->forget_parcel_, &store->read_rows_,
+        &store->read_parcels_, &store->remember_topic_, &store->forget_topic_,
+        &store->read_topics_}) {
+    if (!statement->prepared()) return nullptr;
+  }
+  return store;
+}
+
+SqliteStore::SqliteStore(sqlite::Connection connection, std::string file)
+    : connection_(std::move(connection)),
+      file_(std::move(file)),
+      append_row_(connection_,
+                  "INSERT INTO journal(at, kind, subject, value, body, crc) VALUES(?,?,?,?,?,?)"),
+      append_parcel_(
+          connection_,
+          "INSERT INTO outbox(topic, payload, content_type, qos, crc) VALUES(?,?,?,?,?)"),
+      forget_parcel_(connection_, "DELETE FROM outbox WHERE delivery = ?"),
+      read_rows_(connection_,
+                 "SELECT seq, at, kind, subject, value, body, crc FROM journal ORDER BY seq"),
+      read_parcels_(connection_,
+                    "SELECT delivery, topic, payload, content_type, qos, crc FROM outbox "
+                    "ORDER BY delivery"),
+      remember_topic_(connection_, "INSERT OR IGNORE INTO retained(topic, crc) VALUES(?,?)"),
+      forget_topic_(connection_, "DELETE FROM retained WHERE topic = ?"),
+      read_topics_(connection_, "SELECT topic, crc FROM retained ORDER BY topic") {}
+
+SqliteStore::~SqliteStore() {
+  try {
+    (void)flush();
+  } catch (...) {  // NOLINT(bugprone-empty-catch): nobody is left to be told
+  }
+}
+
+Outcome SqliteStore::read_journal(const std::function<Outcome(const JournalRow&)>& row) {
+  JournalRow next{};
+  Rows rows(read_rows_);
+  while (rows.next()) {
+    const std::int64_t kind = read_rows_.integer(2);
+    next.at = Instant(Milliseconds(read_rows_.integer(1)));
+    next.kind = static_cast<JournalRow::Kind>(kind);
+    next.subject = read_rows_.text(3);
+    next.value = read_rows_.real(4);
+    next.body = read_rows_.text(5);
+    if (!kind_is_known(kind) || checksum_of(next) != read_rows_.integer(6)) {
+      return changed_row(file_, "journal", std::to_string(read_rows_.integer(0)));
+    }
+    if (Outcome taken = row(next); !taken) return taken;
+  }
+  if (rows.failed()) return not_read();
+  for (const JournalRow& waiting : waiting_) {
+    if (Outcome taken = row(waiting); !taken) return taken;
+  }
+  return Nothing{};
+}
+
+Outcome SqliteStore::commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+                            Durable durable) {
+  for (const JournalRow& row : rows) {
+    check(kind_is_known(static_cast<std::int64_t>(row.kind)), "a journal row has a known kind");
+  }
+  for (const Parcel& parcel : parcels) check(parcel.qos <= 2, "a parcel has QoS 0, 1 or 2");
+
+  const bool room = waiting_.size() + rows.size() <= limits::journal_rows_waiting_max;
+  if (durable == Durable::soon && parcels.empty() && room) {
+    waiting_.insert(waiting_.end(), std::make_move_iterator(rows.begin()),
+                    std::make_move_iterator(rows.end()));
+    return Nothing{};
+  }
+  return write(rows, parcels);
+}
+
+Outcome SqliteStore::flush() {
+  if (waiting_.empty() && left_.empty()) return Nothing{};
+  std::vector<Parcel> none;
+  return write({}, none);
+}
+
+Outcome SqliteStore::write(const std::vector<JournalRow>& rows, std::vector<Parcel>& parcels) {
+  Transaction transaction(connection_);
+  if (!transaction.begun()) return not_written();
+  for (const JournalRow& row : waiting_) {
+    if (!append(row)) return not_written();
+  }
+  for (const JournalRow& row : rows) {
+    if (!append(row)) return not_written();
+  }
+  std::vector<std::uint64_t> deliveries;
+  for (const Parcel& parcel : parcels) {
+    if (!append_parcel_.run(parcel.topic, parcel.payload, parcel.content_type,
+                            std::int64_t{parcel.qos}, checksum_of(parcel))) {
+      return not_written();
+    }
+    deliveries.push_back(static_cast<std::uint64_t>(sqlite3_last_insert_rowid(connection_.raw())));
+  }
+  for (const std::uint64_t delivery : left_) {
+    if (!forget_parcel_.run(static_cast<std::int64_t>(delivery))) return not_written();
+  }
+  if (!transaction.commit()) return not_written();
+
+  for (std::size_t i = 0; i < parcels.size(); ++i) parcels[i].delivery = deliveries[i];
+  waiting_.clear();
+  left_.clear();
+  return Nothing{};
+}
+
+bool SqliteStore::append(const JournalRow& row) {
+  return append_row_.run(std::int64_t{row.at.time_since_epoch().count()},
+                         static_cast<std::int64_t>(row.kind), row.subject, row.value, row.body,
+                         checksum_of(row));
+}
+
+Result<std::vector<Parcel>> SqliteStore::outbox() {
+  std::vector<Parcel> parcels;
+  Rows rows(read_parcels_);
+  while (rows.next()) {
+    Parcel parcel;
+    parcel.delivery = static_cast<std::uint64_t>(read_parcels_.integer(0));
+    parcel.topic = read_parcels_.text(1);
+    parcel.payload = read_parcels_.text(2);
+    parcel.content_type = read_parcels_.text(3);
+    parcel.qos = static_cast<std::uint8_t>(read_parcels_.integer(4));
+    if (checksum_of(parcel) != read_parcels_.integer(5)) {
+      return changed_row(file_, "outbox", std::to_string(parcel.delivery));
+    }
+    if (!left_.contains(parcel.delivery)) parcels.push_back(std::move(parcel));
+  }
+  if (rows.failed()) return not_read();
+  return parcels;
+}
+
+Outcome SqliteStore::delivered(std::uint64_t delivery) {
+  left_.insert(delivery);
+  if (left_.size() <= limits::deliveries_waiting_max) return Nothing{};
+  Outcome written = flush();
+  if (!written) left_.erase(delivery);  // the limit holds; this parcel will be sent once more
+  return written;
+}
+
+Result<std::vector<std::string>> SqliteStore::retained_topics() {
+  std::vector<std::string> topics;
+  Rows rows(read_topics_);
+  while (rows.next()) {
+    topics.push_back(read_topics_.text(0));
+    if (checksum_of(topics.back()) != read_topics_.integer(1)) {
+      return changed_row(file_, "retained topics", std::to_string(topics.size()));
+    }
+  }
+  if (rows.failed()) return not_read();
+  return topics;
+}
+
+Outcome SqliteStore::remember_retained(const std::vector<std::string>& added,
+                                       const std::vector<std::string>& cleared) {
+  if (added.empty() && cleared.empty()) return Nothing{};
+  Transaction transaction(connection_);
+  if (!transaction.begun()) return not_written();
+  for (const std::string& topic : cleared) {
+    if (!forget_topic_.run(topic)) return not_written();
+  }
+  for (const std::string& topic : added) {
+    if (!remember_topic_.run(topic, checksum_of(topic))) return not_written();
+  }
+  if (!transaction.commit()) return not_written();
+  return Nothing{};
+}
+
+Refusal SqliteStore::not_written() const {
+  return Refusal{
+      fmt::format("nothing was written to the store {}: {}", file_, connection_.trouble())};
+}
+
+Refusal SqliteStore::not_read() const {
+  return Refusal{fmt::format("the store {} cannot be read: {}", file_, connection_.trouble())};
+}
+
+}  // namespace wheymark

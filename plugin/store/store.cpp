@@ -1,1 +1,0 @@
-#include "plugin/store/store.hpp"
