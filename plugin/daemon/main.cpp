@@ -84,10 +84,11 @@ void add_common_options(CLI::App& command, Call& call) {
   command.add_option("--config", call.config, "The configuration, JSON")
       ->required()
       ->type_name("FILE");
-  command.add_option("--log-level", call.log_level, "How much to tell on stderr")
+  command
+      .add_option("--log-level", call.log_level,
+                  "How much to tell on stderr: error, warning, notice or debug")
       ->transform(CLI::CheckedTransformer(levels))
-      ->type_name("error|warning|notice|debug")
-      ->default_str("notice");
+      ->option_text("LEVEL [notice]");
 }
 
 int main(int argc, char** argv) {
@@ -96,7 +97,7 @@ int main(int argc, char** argv) {
   app.require_subcommand(1);
   app.footer(
       "Exit status: 0 all went well; 1 the world was wrong (a file, the configuration, a "
-      "line\nof the traffic); 2 the call was wrong.");
+      "line\nof the traffic); 2 the call was wrong.\n");
   app.set_version_flag("--version", [] { return "wheymarkd " + library_version(); });
 
   CLI::App* run_command = app.add_subcommand("run", "Live on the broker until SIGTERM or SIGINT");
