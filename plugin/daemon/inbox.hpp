@@ -1,0 +1,74 @@
+// What has happened that the worker has not looked at yet?
+//
+// Paho's threads and the signal thread put in, one worker takes out. Putting in never blocks, never
+// fails and calls nobody, because the library's own locks may be held at that moment. Messages are
+// bounded by number and by bytes: beyond that the oldest of QoS 0 is dropped (its sender said that
+// it may be lost), and only when there is none, the oldest of all. Acknowledgements and the like
+// are never dropped; there are no more of them than what we sent.
+#pragma once
+
+#include <chrono>
+#include <condition_variable>
+#include <cstddef>
+#include <cstdint>
+#include <list>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <variant>
+
+namespace wheymark {
+
+struct Connected {};
+struct ConnectFailed {
+  std::string why;
+};
+struct ConnectionLost {
+  std::string why;
+};
+// A request to the broker is over; `serial` is the number that it was given.
+struct Finished {
+  std::uintptr_t serial = 0;
+  bool taken = false;           // the broker has it
+  std::string refused_because;  // what the broker said; empty when nobody refused it
+};
+struct Arrived {
+  std::string topic;
+  std::string payload;
+  std::uint8_t qos = 0;
+  bool retain = false;
+};
+struct StopAsked {};
+
+using Happening =
+    std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived, StopAsked>;
+
+class Inbox {
+ public:
+  static constexpr std::size_t messages_max = 10'000;
+  static constexpr std::size_t bytes_max = 64 * 1024 * 1024;  // 10,000 are usually < 2 MB
+
+  void put(Happening happening) noexcept;
+
+  // The oldest, or nothing when none comes within `wait_max`.
+  [[nodiscard]] std::optional<Happening> take(std::chrono::milliseconds wait_max);
+
+  // How many messages were dropped since the last time that this was asked.
+  [[nodiscard]] std::size_t dropped();
+
+ private:
+  using Waiting = std::list<Happening>;
+
+  void drop_one();
+
+  std::mutex lock_;
+  std::condition_variable filled_;
+  Waiting waiting_;
+  // The places of the messages in waiting_, oldest first: those of QoS 0, and the others.
+  std::list<Waiting::iterator> may_be_lost_;
+  std::list<Waiting::iterator> should_stay_;
+  std::size_t bytes_ = 0;
+  std::size_t dropped_ = 0;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,290 @@
+#include "plugin/daemon/run.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <signal.h>
+#include <utility>
+
+#include "plugin/daemon/rfc3339.hpp"
+#include "plugin/daemon/timers.hpp"
+#include "plugin/daemon/world_is_wrong.hpp"
+
+namespace wheymark {
+namespace {
+
+using std::chrono::milliseconds;
+using std::chrono::seconds;
+
+constexpr seconds subscribe_wait_max{10};
+constexpr milliseconds sleep_max{5000};  // the broker is looked at, and a moved clock is noticed
+constexpr milliseconds tick_spacing_min{50};  // a library that never advances shall not burn a core
+constexpr milliseconds goodbye_wait_max{900};
+constexpr milliseconds disconnect_wait_max{400};
+constexpr seconds catch_up_wait_max{5};
+constexpr seconds reopen_wait_first{1};
+constexpr seconds reopen_wait_max{60};
+constexpr seconds healthy_after{600};  // then the next freeze is a new story
+
+std::int64_t system_ms() {
+  const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
+  return std::chrono::duration_cast<milliseconds>(since_1970).count();
+}
+
+}  // namespace
+
+Run::Run(Settings settings, std::string clock_topic, const Log& log)
+    : settings_(std::move(settings)),
+      clock_topic_(std::move(clock_topic)),
+      log_(log),
+      stop_signal_(inbox_) {
+  signal(SIGPIPE, SIG_IGN);  // a broker that goes away while Paho writes must not end us
+  instance_ = std::make_unique<LoadedInstance>(*this, settings_);
+  opened_at_ = Steady::now();
+  broker_ = std::make_unique<Broker>(instance_->broker_address(), settings_.directory, inbox_, log);
+}
+
+void Run::until_stopped() {
+  bool going_on = true;
+  while (going_on) {
+    broker_->tend(Steady::now());
+    if (std::optional<Happening> happening = next_happening()) going_on = handle(*happening);
+    if (!going_on) break;
+    thaw_if_frozen();
+    finish_subscribing();
+    tick_if_due();
+    tell_clock_done();
+    if (const std::size_t count = inbox_.dropped(); count > 0) {
+      log_.warning(fmt::format("too many messages at once: {} were dropped", count));
+    }
+  }
+  goodbye();
+}
+
+std::optional<Happening> Run::next_happening() {
+  if (postponed_.empty()) return inbox_.take(sleep_length());
+  std::optional<Happening> happening(std::move(postponed_.front()));
+  postponed_.pop_front();
+  return happening;
+}
+
+bool Run::handle(Happening& happening) {
+  if (std::holds_alternative<StopAsked>(happening)) return false;
+  if (std::holds_alternative<Connected>(happening)) {
+    on_connected();
+  } else if (const auto* failed = std::get_if<ConnectFailed>(&happening)) {
+    broker_->on_connect_failed(failed->why, Steady::now());
+  } else if (const auto* lost = std::get_if<ConnectionLost>(&happening)) {
+    on_lost(lost->why);
+  } else if (const auto* finished = std::get_if<Finished>(&happening)) {
+    on_finished(*finished);
+  } else if (auto* message = std::get_if<Arrived>(&happening)) {
+    on_arrived(*message);
+  }
+  return true;
+}
+
+void Run::on_lost(const std::string& why) {
+  if (!broker_->on_lost(why, Steady::now())) return;
+  if (greeted_ && can_call()) instance_->disconnected(*now_ms());
+  greeted_ = false;
+  subscribing_until_.reset();
+}
+
+void Run::on_finished(const Finished& finished) {
+  const std::optional<std::uint64_t> delivery = broker_->on_finished(finished);
+  if (delivery && can_call()) instance_->delivered(*delivery, *now_ms());
+}
+
+void Run::on_connected() {
+  broker_->on_connected();
+  greeted_ = false;
+  subscribing_until_.reset();
+  if (!clock_topic_.empty()) (void)broker_->subscribe(clock_topic_, 1);
+  greet();
+}
+
+void Run::on_arrived(Arrived& message) {
+  if (!clock_topic_.empty() && message.topic == clock_topic_) {
+    move_clock_to(message.payload);
+  } else if (instance_ == nullptr) {
+    if (held_.size() < Inbox::messages_max) held_.push_back(std::move(message));
+  } else if (can_call()) {
+    instance_->message(message.topic, message.payload, message.qos, message.retain, *now_ms());
+  }
+}
+
+void Run::greet() {
+  if (greeted_ || !broker_->connected() || !can_call()) return;
+  greeted_ = true;
+  subscribing_until_ = Steady::now() + subscribe_wait_max;
+  instance_->connected(*now_ms());
+}
+
+void Run::finish_subscribing() {
+  if (!subscribing_until_ || !can_call()) return;
+  if (!broker_->all_subscribed()) {
+    if (Steady::now() < *subscribing_until_) return;
+    broker_->give_up_subscriptions();
+  }
+  subscribing_until_.reset();
+  instance_->subscribed(*now_ms());
+}
+
+// With a hand-moved clock, timers fire when it is moved.
+void Run::tick_if_due() {
+  if (!clock_topic_.empty() || !can_call()) return;
+  const std::int64_t now = *now_ms();
+  const Steady::time_point steady = Steady::now();
+  if (instance_->next_tick_ms() > now || steady < no_tick_before_) return;
+  no_tick_before_ = steady + tick_spacing_min;
+  instance_->tick(now);
+}
+
+// A frozen instance does nothing; the store has everything that it had accepted.
+void Run::thaw_if_frozen() {
+  const Steady::time_point now = Steady::now();
+  if (instance_ != nullptr && instance_->frozen()) {
+    if (now - opened_at_ > healthy_after) reopen_wait_ = seconds(0);
+    reopen_wait_ = std::clamp(reopen_wait_ * 2, reopen_wait_first, reopen_wait_max);
+    reopen_at_ = now + reopen_wait_;
+    instance_.reset();
+    greeted_ = false;
+    subscribing_until_.reset();
+    log_.error(fmt::format("the library found a mistake of its own and is started again in {} s",
+                           reopen_wait_.count()));
+  }
+  if (instance_ != nullptr || now < reopen_at_) return;
+  try {
+    instance_ = std::make_unique<LoadedInstance>(*this, settings_);
+    opened_at_ = now;
+    log_.notice("the library is started again");
+    greet();
+    std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
+    held_.clear();
+  } catch (const WorldIsWrong& error) {
+    reopen_wait_ = std::clamp(reopen_wait_ * 2, reopen_wait_first, reopen_wait_max);
+    reopen_at_ = now + reopen_wait_;
+    log_.error(fmt::format("the library cannot be started again: {}; next try in {} s",
+                           error.what(), reopen_wait_.count()));
+  }
+}
+
+void Run::move_clock_to(const std::string& payload) {
+  const std::optional<std::int64_t> asked_ms = instant_ms_from_rfc3339(payload);
+  if (!asked_ms) {
+    log_.error(
+        fmt::format("the clock topic {} says \"{}\", which is no instant such as "
+                    "2027-03-01T08:00:00Z",
+                    clock_topic_, payload.substr(0, 60)));
+    return;
+  }
+  if (!hand_moved_ms_) {
+    hand_moved_ms_ = asked_ms;
+    greet();
+  } else if (*asked_ms < *hand_moved_ms_) {
+    log_.warning(fmt::format("the clock was to be moved back to {}; it stays at {}", payload,
+                             rfc3339_from_instant_ms(*hand_moved_ms_)));
+  } else {
+    pass_time_until(*asked_ms);
+  }
+  clock_done_.push_back(payload);
+}
+
+void Run::pass_time_until(std::int64_t until_ms) {
+  if (instance_ != nullptr) {
+    try {
+      fire_timers(*instance_, *hand_moved_ms_, until_ms, [this] { return let_broker_catch_up(); });
+    } catch (const WorldIsWrong& error) {
+      log_.error(error.what());
+    }
+  }
+  hand_moved_ms_ = until_ms;
+}
+
+// Between two timers of one move the instance hears what the broker has taken, as it would live;
+// weeks of messages would not fit into the backlog either. What else happens meanwhile happens
+// after the move. Returns false when it is time to stop.
+bool Run::let_broker_catch_up() {
+  const Steady::time_point until = Steady::now() + catch_up_wait_max;
+  for (;;) {
+    const bool waiting = broker_->connected() && !broker_->all_published();
+    std::optional<Happening> happening = inbox_.take(milliseconds(waiting ? 20 : 0));
+    if (happening) {
+      if (const auto* finished = std::get_if<Finished>(&*happening)) {
+        on_finished(*finished);
+      } else if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
+        on_lost(lost->why);
+      } else {
+        const bool stop = std::holds_alternative<StopAsked>(*happening);
+        postponed_.push_back(std::move(*happening));
+        if (stop) return false;
+      }
+    } else if (!waiting || Steady::now() > until) {
+      return true;
+    }
+  }
+}
+
+void Run::tell_clock_done() {
+  while (!clock_done_.empty() && greeted_ && !subscribing_until_ && broker_->all_published()) {
+    if (!broker_->publish({clock_topic_ + "/done", clock_done_.front(), {}, 1, false, 0})) return;
+    clock_done_.pop_front();
+  }
+}
+
+// The goodbye is published by `stop`; what the broker acknowledges while we wait is still told.
+void Run::goodbye() {
+  if (can_call()) instance_->stop(*now_ms());
+  wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
+  instance_.reset();
+  stop_signal_.everything_is_durable();
+  broker_->disconnect();
+  wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
+  log_.notice("stopped");
+}
+
+void Run::wait_for_broker(milliseconds wait_max, const std::function<bool()>& is_over) {
+  const Steady::time_point until = Steady::now() + wait_max;
+  while (broker_->connected() && !is_over() && Steady::now() < until) {
+    const std::optional<Happening> happening = inbox_.take(milliseconds(20));
+    if (!happening) continue;
+    if (const auto* finished = std::get_if<Finished>(&*happening)) on_finished(*finished);
+    if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
+      (void)broker_->on_lost(lost->why, Steady::now());
+    }
+  }
+}
+
+bool Run::publish(Outgoing message) {
+  return broker_ && broker_->publish(std::move(message));
+}
+
+bool Run::subscribe(std::string_view filter, std::uint8_t qos) {
+  return broker_ && broker_->subscribe(filter, qos);
+}
+
+void Run::log(wheymark_level level, std::string_view line) {
+  log_.line(static_cast<LogLevel>(level), line);
+}
+
+std::optional<std::int64_t> Run::now_ms() const {
+  if (clock_topic_.empty()) return system_ms();
+  return hand_moved_ms_;
+}
+
+// Until the next thing that is known to be due.
+milliseconds Run::sleep_length() const {
+  milliseconds wait = sleep_max;
+  if (!broker_->connected()) wait = milliseconds(500);  // attempts are begun by tend()
+  if (instance_ == nullptr || subscribing_until_) wait = milliseconds(500);
+  if (clock_topic_.empty() && instance_ != nullptr) {
+    const std::int64_t due_ms = instance_->next_tick_ms();
+    const std::int64_t now = system_ms();
+    if (due_ms <= now) return std::min(wait, tick_spacing_min);
+    if (due_ms - now < wait.count()) wait = milliseconds(due_ms - now);
+  }
+  return wait;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,89 @@
+// How does the library live on a broker, for months?
+//
+// One worker, the thread that calls run(), owns the instance and makes every call to it and to
+// Paho; everything else arrives through the inbox, one happening at a time. A broker that is gone
+// is waited for, an instance that froze is made anew from its store; only a signal ends it.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <deque>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "plugin/daemon/broker.hpp"
+#include "plugin/daemon/inbox.hpp"
+#include "plugin/daemon/loaded_instance.hpp"
+#include "plugin/daemon/log.hpp"
+#include "plugin/daemon/stop_signal.hpp"
+
+namespace wheymark {
+
+class Run : public HostOfInstance {
+ public:
+  // `clock_topic`: empty for the system's clock. Otherwise instants come from the messages on that
+  // topic only (RFC 3339), and time stands still until the next one comes; the same payload on
+  // <topic>/done tells that everything that it caused has been taken by the broker.
+  Run(Settings settings, std::string clock_topic, const Log& log);
+
+  // Returns after SIGTERM or SIGINT, within two seconds. Throws WorldIsWrong when nothing could be
+  // started.
+  void until_stopped();
+
+  bool publish(Outgoing message) override;
+  bool subscribe(std::string_view filter, std::uint8_t qos) override;
+  void log(wheymark_level level, std::string_view line) override;
+
+ private:
+  using Steady = std::chrono::steady_clock;
+
+  [[nodiscard]] std::optional<Happening> next_happening();
+  // Returns false when it is time to stop.
+  bool handle(Happening& happening);
+  void on_lost(const std::string& why);
+  void on_finished(const Finished& finished);
+  void on_connected();
+  void on_arrived(Arrived& message);
+
+  // Tells the instance what it may not have been told yet, as soon as there is an instant.
+  void greet();
+  void finish_subscribing();
+  void tick_if_due();
+  void thaw_if_frozen();
+  void move_clock_to(const std::string& payload);
+  void pass_time_until(std::int64_t until_ms);
+  void tell_clock_done();
+  bool let_broker_catch_up();
+  void goodbye();
+  void wait_for_broker(std::chrono::milliseconds wait_max, const std::function<bool()>& is_over);
+
+  [[nodiscard]] std::optional<std::int64_t> now_ms() const;
+  [[nodiscard]] std::chrono::milliseconds sleep_length() const;
+  [[nodiscard]] bool can_call() const { return instance_ != nullptr && now_ms().has_value(); }
+
+  Settings settings_;
+  std::string clock_topic_;
+  const Log& log_;
+  Inbox inbox_;
+  StopSignal stop_signal_;                    // before any other thread is started
+  std::unique_ptr<LoadedInstance> instance_;  // none while it waits to be made anew
+  std::unique_ptr<Broker> broker_;
+
+  std::deque<Happening> postponed_;  // to be handled before what is in the inbox
+  std::deque<Happening> held_;       // messages that wait for an instance
+
+  bool greeted_ = false;                                 // `connected` was called
+  std::optional<Steady::time_point> subscribing_until_;  // `subscribed` is still to be called
+
+  std::optional<std::int64_t> hand_moved_ms_;
+  std::deque<std::string> clock_done_;  // payloads whose consequences are not all sent yet
+
+  Steady::time_point no_tick_before_{};
+  Steady::time_point opened_at_{};
+  Steady::time_point reopen_at_{};
+  std::chrono::seconds reopen_wait_{0};
+};
+
+}  // namespace wheymark

@@ -1,0 +1,45 @@
+#include "plugin/daemon/text_file.hpp"
+
+#include <cerrno>
+#include <cstdio>
+#include <filesystem>
+#include <fmt/format.h>
+#include <memory>
+#include <system_error>
+
+#include "plugin/daemon/world_is_wrong.hpp"
+
+namespace wheymark {
+namespace {
+
+std::string why(int error_number) {
+  return std::generic_category().message(error_number);
+}
+
+}  // namespace
+
+std::string whole_text_of(const std::string& file, std::size_t bytes_max) {
+  errno = 0;
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> open(std::fopen(file.c_str(), "rb"),
+                                                             &std::fclose);
+  if (!open) throw WorldIsWrong(fmt::format("cannot read {}: {}", file, why(errno)));
+  std::string text(bytes_max + 1, '\0');
+  text.resize(std::fread(text.data(), 1, text.size(), open.get()));
+  if (std::ferror(open.get()) != 0) {  // a folder opens, but does not read
+    throw WorldIsWrong(fmt::format("cannot read {}: {}", file, why(errno)));
+  }
+  if (text.size() > bytes_max) {
+    throw WorldIsWrong(
+        fmt::format("{} is larger than {} bytes, which is the most allowed", file, bytes_max));
+  }
+  return text;
+}
+
+std::string folder_of(const std::string& file) {
+  std::error_code error;
+  const std::filesystem::path whole = std::filesystem::absolute(file, error);
+  if (error) throw WorldIsWrong(fmt::format("cannot find {}: {}", file, error.message()));
+  return whole.parent_path().string();
+}
+
+}  // namespace wheymark

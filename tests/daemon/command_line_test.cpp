@@ -1,0 +1,93 @@
+// What the exit status and the lines on stderr say about a call.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "plugin/daemon/log.hpp"
+#include "tests/daemon/daemon_with_fake_library.hpp"
+
+namespace wheymark::testing {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+class CommandLine : public ::testing::Test {
+ protected:
+  TemporaryFolder folder;
+  const std::string good = folder.file("good", "url mqtt://127.0.0.1:1\nclient_id a\n");
+  const std::string bad = folder.file("bad", "refuse /jars/0/milk: \"oat\" is no milk\n");
+};
+
+TEST_F(CommandLine, AWrongCallExitsWith2) {
+  for (const std::vector<std::string>& arguments :
+       std::vector<std::vector<std::string>>{{},
+                                             {"ferment"},
+                                             {"run"},
+                                             {"replay", "--config"},
+                                             {"check", "--config", good, "--loudly"},
+                                             {"check", "--config", good, "--log-level", "shout"},
+                                             {"run", "--config", good, "--clock", "a/+/b"}}) {
+    const auto call = wheymarkd(arguments);
+    EXPECT_EQ(call->exit_status(), 2) << ::testing::PrintToString(arguments);
+    EXPECT_THAT(call->err(), Not(::testing::IsEmpty()));
+  }
+}
+
+TEST_F(CommandLine, HelpAndVersionExitWith0) {
+  for (const std::vector<std::string>& arguments :
+       std::vector<std::vector<std::string>>{{"--help"},
+                                             {"--version"},
+                                             {"run", "--help"},
+                                             {"check", "--help"},
+                                             {"replay", "--help"}}) {
+    const auto call = wheymarkd(arguments);
+    EXPECT_EQ(call->exit_status(), 0) << ::testing::PrintToString(arguments);
+    EXPECT_THAT(call->out(), Not(::testing::IsEmpty()));
+  }
+}
+
+TEST_F(CommandLine, ARefusedConfigurationExitsWith1AndEveryLineIsTold) {
+  for (const char* command : {"run", "check", "replay"}) {
+    const auto call = wheymarkd({command, "--config", bad});
+    EXPECT_EQ(call->exit_status(), 1) << command;
+    EXPECT_THAT(call->err(), HasSubstr("error: /jars/0/milk: \"oat\" is no milk\n"));
+    EXPECT_THAT(call->err(), HasSubstr("error: second line\n"));
+  }
+}
+
+TEST_F(CommandLine, AConfigurationThatIsNotThereExitsWith1AndIsNamed) {
+  for (const char* command : {"run", "check", "replay"}) {
+    const auto call = wheymarkd({command, "--config", folder.path_of("absent")});
+    EXPECT_EQ(call->exit_status(), 1) << command;
+    EXPECT_THAT(call->err(), HasSubstr(folder.path_of("absent")));
+  }
+}
+
+TEST_F(CommandLine, CheckPrintsWhatWasUnderstoodWithoutControlCharacters) {
+  const auto call = wheymarkd({"check", "--config", good});
+  EXPECT_EQ(call->exit_status(), 0);
+  EXPECT_EQ(call->out(), "understood\\x1b[2J\n");
+}
+
+TEST_F(CommandLine, AnAddressThatIsNoneExitsWith1) {
+  const auto call =
+      wheymarkd({"run", "--config", folder.file("odd", "url gopher://somewhere\nclient_id a\n")});
+  EXPECT_EQ(call->exit_status(), 1);
+  EXPECT_THAT(call->err(), HasSubstr("gopher://somewhere"));
+}
+
+TEST_F(CommandLine, APasswordFileThatIsNotThereExitsWith1AndIsNamed) {
+  const auto call = wheymarkd(
+      {"run", "--config",
+       folder.file("secret", "url mqtt://127.0.0.1:1\nclient_id a\nuser b\npassword_file gone\n")});
+  EXPECT_EQ(call->exit_status(), 1);
+  EXPECT_THAT(call->err(), HasSubstr(folder.path_of("gone")));
+}
+
+TEST(Log, ATopicCannotForgeASecondLine) {
+  EXPECT_EQ(without_control_characters("a\n<3>b\t\x1b[2J\x7f\xc2\x9b ü"),
+            "a\\n<3>b\\t\\x1b[2J\\x7f\\x9b ü");
+}
+
+}  // namespace
+}  // namespace wheymark::testing

@@ -1,0 +1,73 @@
+#include "plugin/daemon/inbox.hpp"
+
+#include <chrono>
+#include <gtest/gtest.h>
+#include <string>
+#include <vector>
+
+namespace wheymark {
+namespace {
+
+using std::chrono::milliseconds;
+
+Arrived message(std::string topic, std::uint8_t qos) {
+  return {std::move(topic), "x", qos, false};
+}
+
+std::vector<std::string> topics_in(Inbox& inbox) {
+  std::vector<std::string> topics;
+  while (std::optional<Happening> next = inbox.take(milliseconds(0))) {
+    if (const auto* arrived = std::get_if<Arrived>(&*next)) topics.push_back(arrived->topic);
+  }
+  return topics;
+}
+
+TEST(Inbox, GivesBackInTheOrderInWhichThingsHappened) {
+  Inbox inbox;
+  inbox.put(message("a", 0));
+  inbox.put(message("b", 1));
+  inbox.put(message("c", 0));
+
+  EXPECT_EQ(topics_in(inbox), (std::vector<std::string>{"a", "b", "c"}));
+  EXPECT_EQ(inbox.dropped(), 0u);
+}
+
+TEST(Inbox, WhenFullLosesTheOldestThatMayBeLostAndCountsThem) {
+  Inbox inbox;
+  inbox.put(message("say", 1));
+  for (std::size_t i = 1; i < Inbox::messages_max; ++i) inbox.put(message(std::to_string(i), 0));
+  inbox.put(message("another say", 1));
+  inbox.put(message("newest", 0));
+
+  const std::vector<std::string> left = topics_in(inbox);
+  ASSERT_EQ(left.size(), Inbox::messages_max);
+  EXPECT_EQ(left.front(), "say");
+  EXPECT_EQ(left[1], "3");  // 1 and 2 had to go
+  EXPECT_EQ(left.back(), "newest");
+  EXPECT_EQ(inbox.dropped(), 2u);
+  EXPECT_EQ(inbox.dropped(), 0u);
+}
+
+TEST(Inbox, NeverLosesAnAcknowledgement) {
+  Inbox inbox;
+  inbox.put(Finished{7, true, {}});
+  for (std::size_t i = 0; i <= Inbox::messages_max; ++i) inbox.put(message("say", 1));
+
+  const std::optional<Happening> first = inbox.take(milliseconds(0));
+  ASSERT_TRUE(first.has_value());
+  ASSERT_TRUE(std::holds_alternative<Finished>(*first));
+  EXPECT_EQ(std::get<Finished>(*first).serial, 7u);
+  EXPECT_EQ(topics_in(inbox).size(), Inbox::messages_max);
+}
+
+TEST(Inbox, HoldsABoundedNumberOfBytes) {
+  Inbox inbox;
+  const std::string megabyte(1024 * 1024, 'x');
+  for (int i = 0; i < 100; ++i) inbox.put(Arrived{"big", megabyte, 0, false});
+
+  EXPECT_LE(topics_in(inbox).size() * megabyte.size(), Inbox::bytes_max);
+  EXPECT_GT(inbox.dropped(), 0u);
+}
+
+}  // namespace
+}  // namespace wheymark

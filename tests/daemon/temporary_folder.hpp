@@ -1,0 +1,44 @@
+// A folder for one test, gone afterwards.
+#pragma once
+
+#include <filesystem>
+#include <fstream>
+#include <gtest/gtest.h>
+#include <stdexcept>
+#include <stdlib.h>
+#include <string>
+
+namespace wheymark::testing {
+
+class TemporaryFolder {
+ public:
+  TemporaryFolder() {
+    std::string name = ::testing::TempDir() + "wheymark-XXXXXX";
+    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
+    path_ = name;
+  }
+  ~TemporaryFolder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path_, ignored);
+  }
+  TemporaryFolder(const TemporaryFolder&) = delete;
+  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
+
+  [[nodiscard]] std::string path_of(const std::string& name) const { return path_ / name; }
+
+  // Writes a file and returns its path.
+  std::string file(const std::string& name, const std::string& text) const {
+    std::ofstream(path_ / name, std::ios::binary) << text;
+    return path_of(name);
+  }
+
+ private:
+  std::filesystem::path path_;
+};
+
+inline std::string text_of_file(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+}  // namespace wheymark::testing
