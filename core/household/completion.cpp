@@ -133,7 +133,7 @@ struct Completing {
                        strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
   }
 
-  Result<Fact> operator()(Store store) const {
+  Result<Fact> operator()(StoreAway store) const {
     if (const Outcome known = known_jar(store.jar, plan); !known) return known.refusal();
     if (!store.place) store.place = own_fridge(*plan.jar(store.jar));
     if (!store.place) return Refusal{"no place of kind \"fridge\" is configured to store it in"};

@@ -98,10 +98,10 @@ struct Strain {
 };
 
 // To the fridge: the jar's own place if that is one, else the household's first.
-struct Store {
+struct StoreAway {
   JarId jar;
   std::optional<PlaceId> place;
-  friend bool operator==(const Store&, const Store&) = default;
+  friend bool operator==(const StoreAway&, const StoreAway&) = default;
 };
 
 // Out of the fridge, to `place`: where the batch fermented, when left out.
@@ -134,7 +134,7 @@ struct Retract {
   friend bool operator==(const Retract&, const Retract&) = default;
 };
 
-using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, Store, Take, Finish,
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Finish,
                           Discard, Weigh, Retract>;
 
 // The word of each kind of fact, in the order of the variant.

@@ -110,7 +110,7 @@ struct Kitchen::Allowing {
                     day_and_clock_text(other->started, plan))};
   }
 
-  Outcome operator()(const Store& store) const {
+  Outcome operator()(const StoreAway& store) const {
     if (Outcome kefir = holds_kefir(store.jar, "store"); !kefir) return kefir;
     const Batch* batch = kitchen.in_jar(store.jar);
     if (!batch->in_fridge) return Nothing{};
@@ -199,7 +199,7 @@ struct Kitchen::Taking {
     stands_at(*strain.into, batch.place());
   }
 
-  void operator()(const Store& store) const {
+  void operator()(const StoreAway& store) const {
     Batch& batch = batch_in(store.jar);
     batch.stored.push_back({record.number, record.at, store.jar});
     batch.in_fridge = true;

@@ -96,7 +96,7 @@ Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& i
     return LidPut{std::move(jar), said.word<Lid>("lid", Need::required).value_or(Lid::loose)};
   }
   if (word == "strain") return strain_in(said, std::move(jar));
-  if (word == "store") return Store{std::move(jar), said.text("place", Need::optional, id_form)};
+  if (word == "store") return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "take") return Take{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "finish") return Finish{std::move(jar)};
   check(word == "discard", "every word of a fact is read");
@@ -188,7 +188,7 @@ void write(Writer& to, const Strain& strain) {
       .put("verdict", strain.verdict)
       .put("grain_g", strain.grain_g);
 }
-void write(Writer& to, const Store& store) {
+void write(Writer& to, const StoreAway& store) {
   to.put("jar", store.jar).put("place", store.place);
 }
 void write(Writer& to, const Take& take) {
