@@ -41,7 +41,7 @@ class AcidCurve {
     double ph_per_h;
   };
 
-  AcidCurve(AcidFormation formation, double milk_pace, std::vector<Node> nodes);
+  AcidCurve(const AcidFormation& formation, double milk_pace, std::vector<Node> nodes);
 
   AcidFormation formation_;
   double milk_pace_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 
 #include "core/kinetics/heat.hpp"
 #include "core/kinetics/temperature_response.hpp"
@@ -10,8 +11,8 @@
 namespace wheymark {
 namespace {
 
-// Short against any jar's time constant (half an hour and up), so that three Gauss points leave
-// less than 1e-10 h a panel.
+// Short against any jar's time constant (half an hour and up), so that four Gauss points leave
+// less than 1e-11 h a panel.
 constexpr double panel_h_max = 0.25;
 
 struct MilkPath {
@@ -25,23 +26,31 @@ struct MilkPath {
   }
 };
 
+// Hours at the best temperature of each; turned into hours at the reference at the end.
 struct Clocks {
   double acid_h = 0.0;
   double gas_h = 0.0;
 };
 
-// Three-point Gauss-Legendre, exact for polynomials up to degree five.
-void add_smooth(const MilkPath& path, double from_h, double to_h, const Parameters& p,
+struct Organisms {
+  CardinalTemperatures acid;
+  CardinalTemperatures gas;
+};
+
+// Four-point Gauss-Legendre, exact for polynomials up to degree seven. Points and weights from the
+// usual tables (DLMF 3.5).
+void add_smooth(const MilkPath& path, double from_h, double to_h, const Organisms& organisms,
                 Clocks& clocks) {
-  static constexpr double offset = 0.774596669241483377;  // sqrt(3/5)
-  static constexpr std::array<double, 3> points{-offset, 0.0, offset};
-  static constexpr std::array<double, 3> weights{5.0 / 9.0, 8.0 / 9.0, 5.0 / 9.0};
+  static constexpr std::array<double, 4> points{-0.861136311594052575, -0.339981043584856265,
+                                                0.339981043584856265, 0.861136311594052575};
+  static constexpr std::array<double, 4> weights{0.347854845137453857, 0.652145154862546143,
+                                                 0.652145154862546143, 0.347854845137453857};
   const double middle_h = 0.5 * (from_h + to_h);
   const double half_h = 0.5 * (to_h - from_h);
   for (std::size_t i = 0; i < points.size(); ++i) {
     const Celsius milk = path.at(middle_h + points[i] * half_h);
-    clocks.acid_h += half_h * weights[i] * acid_rate(milk, p);
-    clocks.gas_h += half_h * weights[i] * gas_rate(milk, p);
+    clocks.acid_h += half_h * weights[i] * relative_rate(milk, organisms.acid);
+    clocks.gas_h += half_h * weights[i] * relative_rate(milk, organisms.gas);
   }
 }
 
@@ -57,22 +66,22 @@ double crossing_h(const MilkPath& path, Celsius border, double from_h, double to
 
 // The rates have a kink where they start and stop, and a quadrature across a kink would depend on
 // where the stretch was cut: so a panel is cut there.
-void add_panel(const MilkPath& path, double from_h, double to_h, const Parameters& p,
+void add_panel(const MilkPath& path, double from_h, double to_h, const Organisms& organisms,
                Clocks& clocks) {
   const Celsius first = path.at(from_h);
   const Celsius last = path.at(to_h);
   std::array<double, 6> cuts{from_h, to_h, to_h, to_h, to_h, to_h};
   std::size_t crossings = 0;
-  for (const double border_c : {p.acid_min_c, p.acid_max_c, p.gas_min_c, p.gas_max_c}) {
-    const Celsius border(border_c);
+  for (const Celsius border :
+       {organisms.acid.min, organisms.acid.max, organisms.gas.min, organisms.gas.max}) {
     if ((first < border && border < last) || (last < border && border < first)) {
       cuts[++crossings] = crossing_h(path, border, from_h, to_h);
     }
   }
-  if (crossings == 0) return add_smooth(path, from_h, to_h, p, clocks);
+  if (crossings == 0) return add_smooth(path, from_h, to_h, organisms, clocks);
   std::sort(cuts.begin(), cuts.end());
   for (std::size_t i = 1; i < cuts.size(); ++i) {
-    if (cuts[i - 1] < cuts[i]) add_smooth(path, cuts[i - 1], cuts[i], p, clocks);
+    if (cuts[i - 1] < cuts[i]) add_smooth(path, cuts[i - 1], cuts[i], organisms, clocks);
   }
 }
 
@@ -87,13 +96,20 @@ Condition advanced(const Condition& from, const RoomStretch& stretch, double tau
 
   const MilkPath path{from.milk, stretch.at_from, (1.0 / hours) * (stretch.at_to - stretch.at_from),
                       tau_h};
-  const double panels = std::ceil(hours / panel_h_max);
+  const Organisms organisms{acid_temperatures(p), gas_temperatures(p)};
+  const Celsius reference(p.reference_c);
+
+  const auto panels = static_cast<std::int64_t>(std::ceil(hours / panel_h_max));
+  const double panel_h = hours / static_cast<double>(panels);
   Clocks clocks;
-  for (double panel = 0.0; panel < panels; ++panel) {
-    add_panel(path, hours * (panel / panels), hours * ((panel + 1.0) / panels), p, clocks);
+  for (std::int64_t panel = 0; panel < panels; ++panel) {
+    const double from_h = panel_h * static_cast<double>(panel);
+    const double to_h = panel + 1 == panels ? hours : panel_h * static_cast<double>(panel + 1);
+    add_panel(path, from_h, to_h, organisms, clocks);
   }
   return {stretch.to, milk_after(from.milk, stretch.at_from, stretch.at_to, hours, tau_h),
-          from.acid_clock_h + clocks.acid_h, from.gas_clock_h + clocks.gas_h};
+          from.acid_clock_h + clocks.acid_h / relative_rate(reference, organisms.acid),
+          from.gas_clock_h + clocks.gas_h / relative_rate(reference, organisms.gas)};
 }
 
 }  // namespace wheymark

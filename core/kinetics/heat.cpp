@@ -10,11 +10,6 @@ constexpr double stefan_boltzmann_w_per_m2_k4 = 5.670374e-8;
 constexpr double zero_celsius_k = 273.15;
 constexpr double s_per_h = 3600.0;
 
-// (1 - e^-x) / x, without losing digits for a short step.
-double mean_of_decay(double x) {
-  return x == 0.0 ? 1.0 : -std::expm1(-x) / x;
-}
-
 }  // namespace
 
 // [cengel2007] chapter 4: tau = C / (h A).
@@ -64,7 +59,9 @@ Celsius milk_after(Celsius milk, Celsius room_from, Celsius room_to, double hour
   check(!(hours < 0.0), "milk is followed forwards");
   check(!(tau_h <= 0.0), "a jar's time constant is positive");
   const double x = hours / tau_h;
-  return room_to + std::exp(-x) * (milk - room_from) + (-mean_of_decay(x)) * (room_to - room_from);
+  const double gone = -std::expm1(-x);  // 1 - e^-x, keeping its digits in a short step
+  const double mean_gone = x == 0.0 ? 1.0 : gone / x;
+  return room_to + (1.0 - gone) * (milk - room_from) + mean_gone * (room_from - room_to);
 }
 
 }  // namespace wheymark

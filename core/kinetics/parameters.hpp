@@ -62,13 +62,13 @@ struct Parameters {
   double lactic_pk = 3.86;
 
   // How grains and what they release turn lactose into acid, per hour at the reference temperature.
-  double growth_per_h = 0.37;
+  double growth_per_h = 0.375;
   double acid_by_growth_g_per_g = 0.93;
   double acid_by_milk_organisms_g_per_g_h = 2.0;
   double acid_by_grains_g_per_g_h = 0.006;
   double release_g_per_g_h = 0.00035;
   double growth_half_at_undissociated_g_per_l = 0.80;
-  double acid_half_at_undissociated_g_per_l = 0.58;
+  double acid_half_at_undissociated_g_per_l = 0.55;
   double lactose_half_g_per_l = 1.0;
   double acid_from_lactose_g_per_g = 0.83;
   double goat_time_factor = 1.10;
