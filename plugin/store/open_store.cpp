@@ -6,6 +6,7 @@
 // SQLite, and WAL then needs no shared memory file. Refused: flock on a file beside it, which stays
 // behind and keeps out only ourselves. Downside: nobody can look in with the sqlite3 shell while
 // the store is open, and POSIX locks are no better than the file system (a home's NFS may lie).
+#include <array>
 #include <cstdint>
 #include <filesystem>
 #include <fmt/format.h>
@@ -128,6 +129,20 @@ Outcome examine(SqliteStore& store) {
   return Nothing{};
 }
 
+// Whether the disk gives every byte of the main file. quick_check reports one that it does not give
+// like one that is wrong, but a disk that fails today may work tomorrow.
+bool is_readable(const Connection& connection) {
+  sqlite3_file* file = connection.file();
+  sqlite3_int64 size_bytes = 0;
+  if (file == nullptr || file->pMethods->xFileSize(file, &size_bytes) != SQLITE_OK) return false;
+  std::array<char, 65'536> bytes{};
+  for (sqlite3_int64 at = 0; at < size_bytes; at += bytes.size()) {
+    const int code = file->pMethods->xRead(file, bytes.data(), bytes.size(), at);
+    if (code != SQLITE_OK && code != SQLITE_IOERR_SHORT_READ) return false;
+  }
+  return true;
+}
+
 // Every commit is on the disk when it returns. The log is moved into the main file at about 4 MB,
 // and cut back to that after a long transaction.
 [[nodiscard]] bool make_durable(Connection& connection) {
@@ -182,7 +197,10 @@ Result<std::unique_ptr<Store>> open_locked(Connection connection, const std::str
 
   const auto findings = connection.text("PRAGMA quick_check(1)");
   if (!findings) return failed(connection, file, place);
-  if (*findings != "ok") return damaged(file, place, *findings);
+  if (*findings != "ok") {
+    return is_readable(connection) ? damaged(file, place, *findings)
+                                   : cannot_be_opened(file, "the disk does not give all of it");
+  }
   if (!make_durable(connection)) return failed(connection, file, place);
 
   auto store = SqliteStore::make(std::move(connection), file);
