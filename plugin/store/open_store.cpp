@@ -6,6 +6,7 @@
 // SQLite, and WAL then needs no shared memory file. Refused: flock on a file beside it, which stays
 // behind and keeps out only ourselves. Downside: nobody can look in with the sqlite3 shell while
 // the store is open, and POSIX locks are no better than the file system (a home's NFS may lie).
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <filesystem>
@@ -55,8 +56,8 @@ Refusal locked(const std::string& file) {
 Refusal damaged(const std::string& file, const std::string& place, const std::string& how) {
   const Result<std::string> name = set_aside(place);
   if (!name) {
-    return Refusal{fmt::format("the store {} is damaged ({}) and stays where it is: {}", file, how,
-                               name.why())};
+    return Refusal{fmt::format("the store {} is damaged ({}) and cannot be set aside: {}", file,
+                               how, name.why())};
   }
   return Refusal{
       fmt::format("the store {} was damaged ({}) and was set aside as {}; opening it "
@@ -187,16 +188,18 @@ Outcome name_is_possible(const std::string& file) {
 Result<std::unique_ptr<Store>> open_locked(Connection connection, const std::string& file,
                                            const std::string& place) {
   const auto application_id = connection.number("PRAGMA application_id");
+  if (!application_id) return failed(connection, file, place);
   const auto version = connection.number("PRAGMA user_version");
-  if (!application_id || !version) return failed(connection, file, place);
+  if (!version) return failed(connection, file, place);
   if (*application_id != schema::application_id) {
     return damaged(file, place, fmt::format("its application id is {}", *application_id));
   }
   if (*version > schema::version) return newer(file, *version);
   if (*version < 1) return damaged(file, place, fmt::format("its version is {}", *version));
 
-  const auto findings = connection.text("PRAGMA quick_check(1)");
+  auto findings = connection.text("PRAGMA quick_check(1)");
   if (!findings) return failed(connection, file, place);
+  std::replace(findings->begin(), findings->end(), '\n', ' ');  // a refusal is one sentence
   if (*findings != "ok") {
     return is_readable(connection) ? damaged(file, place, *findings)
                                    : cannot_be_opened(file, "the disk does not give all of it");
@@ -222,7 +225,10 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
   if (Outcome possible = name_is_possible(file); !possible) return possible.refusal();
 
   // An absolute name, because SQLite reads more into names that begin with "file:" or a colon.
-  auto opened = Connection::open(fs::absolute(file).string());
+  std::error_code error;
+  const std::string absolute = fs::absolute(file, error).string();
+  if (error) return cannot_be_opened(file, error.message());
+  auto opened = Connection::open(absolute);
   if (!opened) return cannot_be_opened(file, opened.why());
   Connection connection = std::move(opened).value();
   const std::string place = sqlite3_db_filename(connection.raw(), "main");  // links resolved

@@ -3,7 +3,6 @@
 #include "tests/plugin/store/failing_disk.hpp"
 
 #include <csignal>
-#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <string>

@@ -1,7 +1,6 @@
 // A file that is not ours, is too new for us, or is in use is refused with a sentence and stays as
 // it is, to the byte.
 #include <csignal>
-#include <fcntl.h>
 #include <filesystem>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -15,9 +14,7 @@ namespace wheymark {
 namespace {
 
 using testing::AllOf;
-using testing::ElementsAre;
 using testing::HasSubstr;
-using testing::UnorderedElementsAre;
 
 class AnotherFile : public OnDisk {
  protected:
