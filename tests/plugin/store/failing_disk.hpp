@@ -41,7 +41,6 @@ class FailingDisk {
   void is_well() { plan(never, 0, SQLITE_OK); }
   // Whether a failure that was asked for has happened.
   [[nodiscard]] bool has_failed() const { return failures_ > 0; }
-  [[nodiscard]] int changes() const { return changes_; }
 
   // Files open for reading only from now on.
   void is_write_protected(bool yes) { write_protected_ = yes; }
