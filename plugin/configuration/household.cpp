@@ -28,7 +28,10 @@ constexpr Range silence_range{1.0, limits::silent_after_min_max, "min"};
 // The ids of one kind of thing, in the order in which they were written.
 class Ids {
  public:
-  explicit Ids(std::string_view kind) : kind_(kind) {}
+  // `list` is where they are written. If it is no list, that has been complained about, and where
+  // references lead nobody can tell.
+  Ids(std::string_view kind, const nlohmann::json* list)
+      : kind_(kind), readable_(list != nullptr && list->is_array()) {}
 
   // The id of an entry, complained about when another entry of the kind has it.
   std::string read(Section& entry) {
@@ -45,7 +48,7 @@ class Ids {
   // A reference to one of these, complained about when it leads nowhere.
   std::optional<std::string> refer(Section& entry, std::string_view key, Need need) const {
     auto id = entry.text(key, need, id_form);
-    if (!id || known_.contains(*id)) return id;
+    if (!id || !readable_ || known_.contains(*id)) return id;
     entry.complain_found(
         key, fmt::format("the id of a {} ({}){}", kind_, listed(), did_you_mean(*id, in_order_)));
     return std::nullopt;
@@ -62,6 +65,7 @@ class Ids {
   }
 
   std::string_view kind_;
+  bool readable_;
   std::unordered_set<std::string> known_;
   std::vector<std::string> in_order_;
 };
@@ -193,15 +197,15 @@ std::vector<ReadTopic> read_household(Section& document, Configuration& configur
   if (auto home = document.section("home", Need::required)) read_home(*home, configuration.plan);
 
   std::vector<ReadTopic> topics;
-  Ids places("place");
+  Ids places("place", document.anything("places", Need::optional));
   for (auto& entry : document.sections("places", Need::required)) {
     read_place(entry, places, configuration, topics);
   }
-  Ids cultures("culture");
+  Ids cultures("culture", document.anything("cultures", Need::optional));
   for (auto& entry : document.sections("cultures", Need::required)) {
     read_culture(entry, cultures, configuration.plan);
   }
-  Ids jars("jar");
+  Ids jars("jar", document.anything("jars", Need::optional));
   for (auto& entry : document.sections("jars", Need::required)) {
     read_jar(entry, jars, places, cultures, configuration);
   }
