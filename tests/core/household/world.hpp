@@ -158,6 +158,7 @@ class World {
     const auto entry = household_->decide(place, air, at.value_or(now_), now_);
     if (!entry) return entry.refusal();
     keep(entry.value());
+    household_->hear(place, now_);
     settle();
     return Nothing{};
   }
