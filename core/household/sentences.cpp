@@ -189,12 +189,12 @@ class BatchTeller {
   }
 
   void tell_open() {
-    const auto seen = first_seen(batch_, Sign::whey_pockets);
-    out_.text =
-        fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
-                    seen && *seen <= out_.time ? "whey pockets were seen, so the peak is open"
-                                               : "the first whey pockets should show about now",
-                    room_and_hours());
+    // Who has just seen them is not told that they should show, wherever the forecast now lies.
+    const bool seen = first_seen(batch_, Sign::whey_pockets).has_value();
+    out_.text = fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
+                            seen ? "whey pockets were seen, so the peak is open"
+                                 : "the first whey pockets should show about now",
+                            room_and_hours());
   }
 
   void tell_closing() {
