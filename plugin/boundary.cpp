@@ -2,9 +2,8 @@
 //
 // A C++ exception here is a mistake of our own (or memory that has run out): the instance is frozen
 // and says so, instead of publishing what may be false. Nothing of the household is decided here.
-#include "plugin/wheymark.h"
-
 #include <algorithm>
+#include <cstddef>
 #include <cstring>
 #include <exception>
 #include <filesystem>
@@ -18,6 +17,7 @@
 #include "plugin/library/host.hpp"
 #include "plugin/library/instance.hpp"
 #include "plugin/store/store.hpp"
+#include "plugin/wheymark.h"
 
 struct wheymark_instance {
   wheymark::Host host;
@@ -36,6 +36,16 @@ wheymark::Instant instant(std::int64_t ms) {
   return wheymark::Instant(wheymark::Milliseconds(ms));
 }
 
+// Whether the caller has at least what version 1 had: nobody can have less.
+bool is_whole(const wheymark_settings* settings) {
+  return settings != nullptr &&
+         settings->struct_size >= offsetof(wheymark_settings, store) + sizeof(wheymark_text);
+}
+bool is_whole(const wheymark_message* message) {
+  return message != nullptr &&
+         message->struct_size >= offsetof(wheymark_message, delivery) + sizeof(std::uint64_t);
+}
+
 // A caller's record, as far as it goes; what an older caller does not have is zero.
 template <class Record>
 Record copied(const Record& given) {
@@ -50,6 +60,15 @@ std::string beside(const wheymark_text& directory, const std::string& file) {
   return (std::filesystem::path(view_of(directory)) / file).string();
 }
 
+// Tells the host of an exception that was on its way out. Allocates nothing: memory may have run
+// out.
+void tell_of_mistake(const wheymark::Host& host, const char* what) noexcept {
+  host.log(WHEYMARK_ERROR, what);
+  host.log(WHEYMARK_ERROR,
+           "that is a mistake of the library's own, or no memory; close the instance, if there is "
+           "one, and open another from the same store");
+}
+
 // Runs `call` on an instance that is not frozen; whatever it throws freezes the instance.
 template <class Call>
 wheymark_status guarded(wheymark_instance* instance, Call call) noexcept {
@@ -60,9 +79,10 @@ wheymark_status guarded(wheymark_instance* instance, Call call) noexcept {
     return WHEYMARK_OK;
   } catch (const std::exception& mistake) {
     instance->frozen = true;
-    instance->host.log(WHEYMARK_ERROR, mistake.what());
+    tell_of_mistake(instance->host, mistake.what());
   } catch (...) {
     instance->frozen = true;
+    tell_of_mistake(instance->host, "something unknown was thrown");
   }
   return WHEYMARK_FROZEN;
 }
@@ -82,7 +102,7 @@ std::variant<wheymark::Configuration, wheymark_status> configured(const wheymark
 
 wheymark_status check_configuration(const wheymark_host* table,
                                     const wheymark_settings* settings) noexcept try {
-  if (table == nullptr || settings == nullptr) return WHEYMARK_REFUSED;
+  if (table == nullptr || !is_whole(settings)) return WHEYMARK_REFUSED;
   const wheymark::Host host(*table);
   const auto read = configured(host, copied(*settings));
   if (const auto* refused = std::get_if<wheymark_status>(&read)) return *refused;
@@ -92,6 +112,9 @@ wheymark_status check_configuration(const wheymark_host* table,
   }
   for (const std::string& line : understood(configuration)) host.log(WHEYMARK_NOTICE, line);
   return WHEYMARK_OK;
+} catch (const std::exception& mistake) {
+  tell_of_mistake(wheymark::Host(*table), mistake.what());
+  return WHEYMARK_FROZEN;
 } catch (...) {
   return WHEYMARK_FROZEN;
 }
@@ -100,7 +123,7 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
                               wheymark_instance** made) noexcept try {
   if (made == nullptr) return WHEYMARK_REFUSED;
   *made = nullptr;
-  if (table == nullptr || settings == nullptr) return WHEYMARK_REFUSED;
+  if (table == nullptr || !is_whole(settings)) return WHEYMARK_REFUSED;
   const wheymark_settings given = copied(*settings);
   const wheymark::Host host(*table);
   auto read = configured(host, given);
@@ -114,7 +137,8 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
     host.log(WHEYMARK_ERROR, store.why());
     return WHEYMARK_REFUSED;
   }
-  auto running = wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
+  auto running =
+      wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
   if (!running) {
     host.log(WHEYMARK_ERROR, running.why());
     return WHEYMARK_REFUSED;
@@ -130,7 +154,7 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
   *made = instance.release();
   return WHEYMARK_OK;
 } catch (const std::exception& mistake) {
-  if (table != nullptr) wheymark::Host(*table).log(WHEYMARK_ERROR, mistake.what());
+  tell_of_mistake(wheymark::Host(*table), mistake.what());
   return WHEYMARK_FROZEN;
 } catch (...) {
   return WHEYMARK_FROZEN;
@@ -141,7 +165,7 @@ wheymark_status connection(wheymark_instance* instance, wheymark_connection* fil
   return guarded(instance, [&](const wheymark::Instance& running) {
     const wheymark::BrokerPlan& broker = running.configuration().broker;
     wheymark_connection out{};
-    out.struct_size = filled->struct_size;
+    out.struct_size = std::min<std::uint32_t>(filled->struct_size, sizeof out);
     out.will_qos = 2;
     out.will_retain = 1;
     out.url = as_text(broker.url);
@@ -153,12 +177,13 @@ wheymark_status connection(wheymark_instance* instance, wheymark_connection* fil
     out.key_file = as_text(instance->key_file);
     out.will_topic = as_text(instance->will_topic);
     out.will_payload = as_text("lost");
-    std::memcpy(filled, &out, std::min<std::size_t>(filled->struct_size, sizeof out));
+    std::memcpy(filled, &out, out.struct_size);
   });
 }
 
 wheymark_status connected(wheymark_instance* instance, std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
+  return guarded(instance,
+                 [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
 }
 
 wheymark_status subscribed(wheymark_instance* instance, std::int64_t now_ms) noexcept {
@@ -173,7 +198,7 @@ wheymark_status disconnected(wheymark_instance* instance, std::int64_t now_ms) n
 
 wheymark_status message(wheymark_instance* instance, const wheymark_message* given,
                         std::int64_t now_ms) noexcept {
-  if (given == nullptr) return WHEYMARK_REFUSED;
+  if (!is_whole(given)) return WHEYMARK_REFUSED;
   return guarded(instance, [&](wheymark::Instance& running) {
     const wheymark_message in = copied(*given);
     running.message(view_of(in.topic), view_of(in.payload), in.retain != 0, instant(now_ms));
@@ -193,22 +218,35 @@ std::int64_t next_tick_ms(const wheymark_instance* instance) noexcept {
 
 wheymark_status delivered(wheymark_instance* instance, std::uint64_t delivery,
                           std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) {
-    running.delivered(delivery, instant(now_ms));
-  });
+  return guarded(
+      instance, [&](wheymark::Instance& running) { running.delivered(delivery, instant(now_ms)); });
 }
 
 wheymark_status stop(wheymark_instance* instance, std::int64_t now_ms) noexcept {
   return guarded(instance, [&](wheymark::Instance& running) { running.stop(instant(now_ms)); });
 }
 
-void close_instance(wheymark_instance* instance) noexcept { delete instance; }
+void close_instance(wheymark_instance* instance) noexcept {
+  delete instance;
+}
 
-constexpr wheymark_plugin plugin{
-    sizeof(wheymark_plugin), WHEYMARK_VERSION, check_configuration, open_instance, connection,
-    connected,               subscribed,       disconnected,        message,       tick,
-    next_tick_ms,            delivered,        stop,                close_instance};
+constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
+                                 WHEYMARK_VERSION,
+                                 check_configuration,
+                                 open_instance,
+                                 connection,
+                                 connected,
+                                 subscribed,
+                                 disconnected,
+                                 message,
+                                 tick,
+                                 next_tick_ms,
+                                 delivered,
+                                 stop,
+                                 close_instance};
 
 }  // namespace
 
-extern "C" const wheymark_plugin* wheymark_plugin_v1(void) { return &plugin; }
+extern "C" const wheymark_plugin* wheymark_plugin_v1(void) {
+  return &plugin;
+}

@@ -1,38 +1,73 @@
 /* The C interface of libwheymark: what a home-automation hub needs to follow jars of milk kefir.
  *
  * Compatibility. A host built against this header keeps working with every later library of the
- * same major version, and a library keeps working with every earlier host of that version: tables
- * and records begin with `struct_size`, which whoever fills them sets to sizeof; they grow at the
- * end only; nobody reads beyond the smaller of the two sizes; a function that is missing there is
- * not called. A change that breaks this gets a new entry point beside the old one.
+ * same major version, and a library keeps working with every earlier host of that version. The
+ * shared object's name, libwheymark.so.1, has that major version. A change that breaks the promise
+ * gets a new entry point beside the old one, and the old one stays.
+ *
+ * Growth. Tables and records begin with `struct_size`, which whoever fills them sets to sizeof.
+ * They grow at the end only, past the last line "end of version"; nothing is reordered, removed or
+ * given another meaning. Nobody reads or writes beyond the smaller of the two sizes. What lies
+ * beyond it, or is NULL, is a function that is not called (by the library in the host's table; a
+ * host compares `struct_size` with the offset of what it wants in the library's), or a value of
+ * zero. `reserved` is zero. Statuses and levels may get more values: take an unknown status for a
+ * refusal, an unknown level for the most talkative. Enumerations have the size of an int.
  *
  * Life. One entry point, wheymark_plugin_v1(), gives the table of functions. `open` makes an
  * instance from a configuration; `connected` (at every connection of the host to its broker) makes
  * it subscribe and publish everything it has to say; `message`, `tick`, `delivered` and
- * `subscribed` feed it; `stop` lets it say goodbye; `close` frees it. Several instances may live in
- * one process; they share nothing, but no two may use one store.
+ * `subscribed` feed it; `stop` lets it say goodbye; `close` frees it, also without `stop`, as a
+ * power cut would. Another configuration needs another instance: stop, close, open with the same
+ * store. When every instance is closed the library may be unloaded, and loaded again.
  *
- * Threads. The library starts none and installs no handler. Calls on one instance must not overlap;
- * they may come from different threads one after the other. The host's functions are called only
- * from within a call of the host's and must not call back into the same instance.
+ * Instances. Several may live in one process; they share nothing, but no two may use one store: it
+ * is locked, and the second `open` is refused. Two instances on one broker need different `wire`
+ * names in their configurations. After fork(), only the parent goes on with an instance.
+ *
+ * Threads. The library starts none, opens no socket, installs no handler of signals or of anything
+ * else, and does nothing when it is loaded. [any]: a function so marked may be called at any time
+ * by any thread. [one]: calls on one instance must not overlap; they may come from different threads
+ * one after the other. The host's functions are called only from within a call of the host's, by
+ * the same thread. They must not call back into the same instance, throw, or jump out of it.
  *
  * Time. All instants are milliseconds since 1970-01-01T00:00:00Z, given by the host. The library
- * reads no clock. An instant that is earlier than one before is taken as that one.
+ * reads no clock. An instant that is earlier than one before is taken as that one. Before 2024 and
+ * from 2100 on the clock counts as not set: nothing is believed or claimed until it is.
  *
  * Memory. Whatever a call is given belongs to the caller and is read only during the call; whatever
- * the library hands out is valid until the next call on that instance.
+ * the library hands out is valid until the next call on that instance (inside the host's functions:
+ * until they return). What `close` gives back is everything but the system's time zone tables,
+ * which stay until the library is unloaded.
  *
- * Text. UTF-8 with a length, not terminated. Topics and filters are MQTT's.
+ * Text. UTF-8 with a length, not terminated. Topics and filters are MQTT's. Numbers have a point
+ * and nothing depends on the process's locale, environment or working directory (but file names
+ * that are relative without `directory`).
+ *
+ * Files. The library reads the system's time zone tables, and reads and writes the store and files
+ * beside it whose names begin with the store's. All others are named to the host, never opened.
  *
  * Errors. Functions return a wheymark_status. A refused configuration is told line by line to
- * `log`. When the library finds a mistake of its own, that instance is frozen: every call returns
- * WHEYMARK_FROZEN and does nothing; the host closes it and opens another from the same store. No C++
- * exception ever leaves the library.
+ * `log`. When the library finds a mistake of its own, or is refused memory, that instance is frozen
+ * and `log` was told: every further call returns WHEYMARK_FROZEN and does nothing; the host closes
+ * it and opens another from the same store, which knows everything that was accepted. No C++
+ * exception ever leaves the library, and it never ends the process, with one exception: memory that
+ * is refused while memory is given back, which C++ cannot tell. What was accepted is safe then, too.
+ *
+ * Refused messages. `message` returns WHEYMARK_OK for whatever comes from outside: nonsense on a
+ * topic is no mistake of the host's. It is told to `log`, and a person's fact gets an answer.
+ * WHEYMARK_REFUSED means that the call itself was wrong (a NULL, a record shorter than version 1's).
  *
  * Lost and doubled messages. A message with a `delivery` other than 0 is kept in the store until
  * the host has called `delivered` with that number; after a restart or `connected` it is published
  * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All other
- * messages are states that are published anew at `connected`.
+ * messages are states that are published anew at `connected`. The host should keep a message of QoS
+ * 1 or 2 that it has acknowledged to the broker until `message` has returned.
+ *
+ * Limits. Handed in: a configuration has at most 16 MiB; a payload 16 KiB (a longer one is told
+ * and not used); a topic what MQTT allows, but no topic of ours is longer than 512 bytes.
+ * Handed out: at most 100 messages with a `delivery` wait for `delivered` at a time, so that a host
+ * needs room for no more; a single call may publish many states (some 50 a jar). A line for `log`
+ * is one line, at most a few KiB, without secrets, but may quote any bytes that came in.
  */
 #ifndef WHEYMARK_H
 #define WHEYMARK_H
@@ -54,8 +89,8 @@ typedef struct wheymark_instance wheymark_instance;
 
 typedef enum wheymark_status {
   WHEYMARK_OK = 0,
-  WHEYMARK_REFUSED = 1, /* the call or the configuration was wrong; `log` was told why */
-  WHEYMARK_FROZEN = 2   /* a mistake of the library's own; close, then open again */
+  WHEYMARK_REFUSED = 1, /* the call or the configuration was wrong; see Errors */
+  WHEYMARK_FROZEN = 2   /* a mistake of the library's own, or no memory; close, then open again */
 } wheymark_status;
 
 typedef enum wheymark_level {
@@ -104,7 +139,8 @@ typedef struct wheymark_settings {
   /* end of version 1 */
 } wheymark_settings;
 
-/* How the host should reach its broker, from the configuration. Files are named, never read here. */
+/* How the host should reach its broker, from the configuration. Files are named, never read here.
+ * The caller sets `struct_size`; afterwards it tells how far the record was filled. */
 typedef struct wheymark_connection {
   uint32_t struct_size;
   uint8_t will_qos;
@@ -126,41 +162,46 @@ typedef struct wheymark_plugin {
   uint32_t struct_size;
   const char* version; /* "major.minor.patch", terminated */
 
-  /* Says to `host->log` what is wrong with the configuration, each place a line (WHEYMARK_ERROR), or
-   * what was understood (WHEYMARK_NOTICE). Opens no store. */
+  /* [any] Says to `host->log` what is wrong with the configuration, each place a line
+   * (WHEYMARK_ERROR), or what was understood (WHEYMARK_NOTICE). Opens no store. */
   wheymark_status (*check)(const wheymark_host* host, const wheymark_settings* settings);
 
-  /* Makes an instance, restoring it from its store. `host` is copied. On WHEYMARK_REFUSED, *made is
-   * NULL and `log` was told why. */
+  /* [any] Makes an instance, restoring it from its store. `host` is copied. On any other status than
+   * WHEYMARK_OK, *made is NULL and `log` was told why. */
   wheymark_status (*open)(const wheymark_host* host, const wheymark_settings* settings,
                           wheymark_instance** made);
 
+  /* [one] Valid as long as the instance. */
   wheymark_status (*connection)(wheymark_instance* instance, wheymark_connection* filled);
 
-  /* The host is connected, now or again: subscribe to everything and publish everything. */
+  /* [one] The host is connected, now or again: subscribe to everything and publish everything. */
   wheymark_status (*connected)(wheymark_instance* instance, int64_t now_ms);
-  /* The broker has acknowledged all subscriptions that `connected` asked for. */
+  /* [one] The broker has acknowledged all subscriptions that `connected` asked for. */
   wheymark_status (*subscribed)(wheymark_instance* instance, int64_t now_ms);
-  /* The connection is gone: publish nothing until `connected`. */
+  /* [one] The connection is gone: publish nothing until `connected`. */
   wheymark_status (*disconnected)(wheymark_instance* instance, int64_t now_ms);
 
+  /* [one] A message has come on one of the subscriptions. `content_type` and `delivery` do not
+   * matter here. */
   wheymark_status (*message)(wheymark_instance* instance, const wheymark_message* message,
                              int64_t now_ms);
+  /* [one] Time has passed. */
   wheymark_status (*tick)(wheymark_instance* instance, int64_t now_ms);
-  /* The instant at which the instance next wants a `tick`, or INT64_MAX. May change at every call
+  /* [one] The instant at which the instance next wants a `tick`, or INT64_MAX. May change at every call
    * on the instance; an earlier tick does no harm. */
   int64_t (*next_tick_ms)(const wheymark_instance* instance);
-  /* The broker has taken over the message that was published with this number. */
+  /* [one] The broker has taken over the message that was published with this number. */
   wheymark_status (*delivered)(wheymark_instance* instance, uint64_t delivery, int64_t now_ms);
 
-  /* Publishes the goodbye and makes everything durable. Afterwards only `delivered` and `close`. */
+  /* [one] Publishes the goodbye and makes everything durable. Afterwards only `delivered` and
+   * `close`. */
   wheymark_status (*stop)(wheymark_instance* instance, int64_t now_ms);
-  /* Frees the instance; NULL is allowed. */
+  /* [one] Frees the instance, frozen or not; NULL is allowed. */
   void (*close)(wheymark_instance* instance);
   /* end of version 1 */
 } wheymark_plugin;
 
-/* The one symbol of the library. The table is constant and lives as long as the library. */
+/* [any] The one symbol of the library. The table is constant and lives as long as the library. */
 WHEYMARK_EXPORT const wheymark_plugin* wheymark_plugin_v1(void);
 
 #ifdef __cplusplus

@@ -1,0 +1,258 @@
+// What the header promises to every host, kept by the built library, reached through dlopen.
+#include <clocale>
+#include <cstddef>
+#include <cstdlib>
+#include <cstring>
+#include <fstream>
+#include <gmock/gmock.h>
+#include <malloc.h>
+#include <memory>
+#include <set>
+#include <thread>
+
+#include "tests/hosts/counted_memory.hpp"
+#include "tests/hosts/hub.hpp"
+
+namespace wheymark::testing {
+namespace {
+
+using ::testing::Contains;
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+
+constexpr const char* start_blue = R"({"fact":"start","jar":"blue","ref":"one"})";
+
+class AHub : public ::testing::Test {
+ protected:
+  Library library;
+};
+
+TEST_F(AHub, HearsABatchFromItsStartToItsPeak) {
+  Hub hub(library);
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+  ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
+  ASSERT_EQ(hub.live(10, 30 * 60, "22.0"), WHEYMARK_OK);
+
+  EXPECT_EQ(hub.count("wheymark/events/jar-blue/batch-started"), 1) << hub.log();
+  EXPECT_EQ(hub.count("wheymark/events/jar-blue/peak-open"), 1);
+  EXPECT_THAT(hub.filters, Contains("house/kitchen"));
+}
+
+// --- growth -------------------------------------------------------------------------------------
+
+TEST_F(AHub, ThatIsOlderAndHasAShorterTableIsNotAskedForWhatItDoesNotHave) {
+  Hub hub(library);
+  // What lies beyond struct_size is not the host's: here it would crash.
+  hub.host.struct_size = offsetof(wheymark_host, log);
+  std::memset(&hub.host.log, 0x41, sizeof hub.host.log);
+  EXPECT_EQ(hub.open("{}"), WHEYMARK_REFUSED);  // told to nobody
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK);
+  ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+  EXPECT_EQ(hub.last("homie/5/wheymark/$state"), "ready");
+}
+
+TEST_F(AHub, ThatIsNewerAndHasLongerRecordsIsServedAsFarAsTheLibraryGoes) {
+  Hub hub(library);
+  struct {
+    wheymark_host known;
+    void* unknown[8];
+  } longer{hub.host, {}};
+  std::memset(longer.unknown, 0x41, sizeof longer.unknown);
+  longer.known.struct_size = sizeof longer;
+  struct {
+    wheymark_settings known;
+    unsigned char unknown[64];
+  } settings{hub.settings, {}};
+  const std::string configuration = household_called("wheymark");
+  settings.known.struct_size = sizeof settings;
+  settings.known.configuration = text_of(configuration);
+  std::memset(settings.unknown, 0x41, sizeof settings.unknown);
+  ASSERT_EQ(library->open(&longer.known, &settings.known, &hub.instance), WHEYMARK_OK);
+
+  struct {
+    wheymark_connection known;
+    unsigned char unknown[64];
+  } connection{};
+  std::memset(&connection, 0x41, sizeof connection);
+  connection.known.struct_size = sizeof connection;
+  ASSERT_EQ(library->connection(hub.instance, &connection.known), WHEYMARK_OK);
+  EXPECT_EQ(string_of(connection.known.url), "mqtt://broker.invalid:1883");
+  EXPECT_LE(connection.known.struct_size, sizeof(wheymark_connection)) << "tells how far it went";
+  for (const unsigned char byte : connection.unknown) EXPECT_EQ(byte, 0x41);
+}
+
+TEST_F(AHub, ThatIsOlderGetsNoByteBeyondItsRecord) {
+  Hub hub(library);
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  constexpr std::size_t shorter = offsetof(wheymark_connection, will_payload);
+  wheymark_connection connection{};
+  std::memset(&connection, 0x41, sizeof connection);
+  connection.struct_size = shorter;
+  ASSERT_EQ(library->connection(hub.instance, &connection), WHEYMARK_OK);
+  EXPECT_EQ(string_of(connection.will_topic), "homie/5/wheymark/$state");
+  EXPECT_EQ(connection.struct_size, shorter);
+  const auto* bytes = reinterpret_cast<const unsigned char*>(&connection);
+  for (std::size_t i = shorter; i < sizeof connection; ++i) EXPECT_EQ(bytes[i], 0x41) << i;
+}
+
+TEST_F(AHub, ThatCallsWronglyIsRefusedAndNothingHappens) {
+  Hub hub(library);
+  EXPECT_EQ(library->open(nullptr, &hub.settings, &hub.instance), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->open(&hub.host, nullptr, &hub.instance), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->open(&hub.host, &hub.settings, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->check(&hub.host, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->tick(nullptr, at(0)), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->next_tick_ms(nullptr), INT64_MAX);
+  library->close(nullptr);
+
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  EXPECT_EQ(library->connection(hub.instance, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->message(hub.instance, nullptr, at(0)), WHEYMARK_REFUSED);
+  wheymark_message shorter_than_version_1{};
+  shorter_than_version_1.struct_size = offsetof(wheymark_message, delivery);
+  EXPECT_EQ(library->message(hub.instance, &shorter_than_version_1, at(0)), WHEYMARK_REFUSED);
+  EXPECT_EQ(hub.connect(0), WHEYMARK_OK);
+}
+
+// --- instances and threads ----------------------------------------------------------------------
+
+TEST_F(AHub, HoldsTwoInstancesAtOnceAndNeitherHearsOfTheOther) {
+  Hub first(library);
+  Hub second(library);
+  ASSERT_EQ(first.open(household_called("upstairs")), WHEYMARK_OK) << first.log();
+  ASSERT_EQ(second.open(household_called("downstairs")), WHEYMARK_OK) << second.log();
+  ASSERT_EQ(first.connect(0), WHEYMARK_OK);
+  ASSERT_EQ(second.connect(0), WHEYMARK_OK);
+  ASSERT_EQ(first.say("upstairs/say", start_blue, 1), WHEYMARK_OK);
+  ASSERT_EQ(second.say("upstairs/say", start_blue, 1), WHEYMARK_OK);
+
+  EXPECT_EQ(first.count("upstairs/events/jar-blue/batch-started"), 1);
+  for (const Hub::Heard& one : second.heard) {
+    EXPECT_EQ(one.topic.find("batch-started"), std::string::npos);
+    EXPECT_EQ(one.topic.find("upstairs"), std::string::npos) << one.topic;
+  }
+  first.close();
+  EXPECT_EQ(second.say("downstairs/say", start_blue, 2), WHEYMARK_OK);
+  EXPECT_EQ(second.count("downstairs/events/jar-blue/batch-started"), 1);
+}
+
+// Under the thread sanitizer this finds whatever two instances share.
+TEST_F(AHub, MayUseTwoInstancesFromTwoThreadsAndHearsTheSameFromBoth) {
+  const auto play = [this](Hub& hub) {
+    ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+    ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+    ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
+    ASSERT_EQ(hub.live(10, 24 * 60, "22.0"), WHEYMARK_OK);
+  };
+  Hub first(library);
+  Hub second(library);
+  std::thread other([&] { play(second); });
+  play(first);
+  other.join();
+
+  ASSERT_EQ(first.heard.size(), second.heard.size());
+  for (std::size_t i = 0; i < first.heard.size(); ++i) {
+    EXPECT_EQ(first.heard[i].topic, second.heard[i].topic);
+    EXPECT_EQ(first.heard[i].payload, second.heard[i].payload);
+  }
+}
+
+TEST_F(AHub, FindsNoThreadOfTheLibrarysOwn) {
+  const auto tasks = [] {
+    std::ifstream status("/proc/self/status");
+    std::string word;
+    while (status >> word && word != "Threads:") {
+    }
+    int count = 0;
+    status >> count;
+    return count;
+  };
+  const int before = tasks();
+  Hub hub(library);
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+  EXPECT_GE(before, 1);
+  EXPECT_EQ(tasks(), before);
+}
+
+// --- loading and unloading
+// ------------------------------------------------------------------------
+
+bool is_mapped(const std::string& part_of_name) {
+  std::ifstream maps("/proc/self/maps");
+  for (std::string line; std::getline(maps, line);) {
+    if (line.find(part_of_name) != std::string::npos) return true;
+  }
+  return false;
+}
+
+void load_play_and_unload() {
+  const Library library;
+  Hub hub(library);
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+  ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
+  ASSERT_TRUE(is_mapped("libwheymark.so"));
+}
+
+TEST(TheLibrary, IsGoneWhenItIsUnloadedAndLeavesNothingBehindHoweverOftenItIsLoaded) {
+  load_play_and_unload();
+  EXPECT_FALSE(is_mapped("libwheymark.so"));
+  const std::int64_t pieces = pieces_in_use();
+  const std::size_t bytes = mallinfo2().uordblks;
+  for (int i = 0; i < 50; ++i) load_play_and_unload();
+  EXPECT_EQ(pieces_in_use(), pieces);
+  // SQLite and the dynamic loader use malloc itself, whose cache of free pieces counts as used: but
+  // a forgotten connection would be some 20 kB a load.
+  EXPECT_LT(mallinfo2().uordblks, bytes + 100'000);
+}
+
+// --- locale -------------------------------------------------------------------------------------
+
+// A process whose numbers have a decimal comma and dots between thousands, made for this test:
+// few machines have more than one locale.
+class InAGermanProcess : public AHub {
+ protected:
+  void SetUp() override {
+    ASSERT_NE(mkdtemp(folder_.data()), nullptr);
+    const std::string made = "localedef -i de_DE -f UTF-8 " + folder_ + "/de_DE.UTF-8 2>/dev/null";
+    ASSERT_EQ(std::system(made.c_str()), 0) << "is the package `locales` installed?";
+    setenv("LOCPATH", folder_.c_str(), 1);
+    ASSERT_NE(std::setlocale(LC_ALL, "de_DE.UTF-8"), nullptr);
+    ASSERT_EQ(std::string(std::localeconv()->decimal_point), ",");
+  }
+  void TearDown() override {
+    std::setlocale(LC_ALL, "C");
+    unsetenv("LOCPATH");
+    ASSERT_EQ(std::system(("rm -r " + folder_).c_str()), 0);
+  }
+
+ private:
+  std::string folder_ = "/tmp/wheymark-locale-XXXXXX";
+};
+
+std::vector<Hub::Heard> what_is_heard_on_a_day(const Library& library) {
+  Hub hub(library);
+  EXPECT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  EXPECT_EQ(hub.connect(0), WHEYMARK_OK);
+  EXPECT_EQ(
+      hub.say("wheymark/say", R"({"fact":"start","jar":"blue","milk_c":18.5,"milk_ml":1000.5})", 1),
+      WHEYMARK_OK);
+  EXPECT_EQ(hub.live(10, 24 * 60, "21.75"), WHEYMARK_OK);
+  return hub.heard;
+}
+
+TEST_F(InAGermanProcess, EveryNumberIsReadAndWrittenAsElsewhere) {
+  const auto german = what_is_heard_on_a_day(library);
+  EXPECT_EQ(std::string(std::setlocale(LC_ALL, nullptr)), "de_DE.UTF-8");
+  std::setlocale(LC_ALL, "C");
+  const auto plain = what_is_heard_on_a_day(library);
+
+  EXPECT_THAT(plain, ::testing::SizeIs(::testing::Ge(100)));
+  ASSERT_EQ(german.size(), plain.size());
+  for (std::size_t i = 0; i < plain.size(); ++i) EXPECT_EQ(german[i].payload, plain[i].payload);
+}
+
+}  // namespace
+}  // namespace wheymark::testing
