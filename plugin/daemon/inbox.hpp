@@ -39,9 +39,10 @@ struct Arrived {
   bool retain = false;
 };
 struct StopAsked {};
+struct ReloadAsked {};  // the configuration may be another now
 
-using Happening =
-    std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived, StopAsked>;
+using Happening = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived,
+                               StopAsked, ReloadAsked>;
 
 class Inbox {
  public:

@@ -52,6 +52,8 @@ struct BrokerAddress {
   std::string will_payload;
   std::uint8_t will_qos = 0;
   bool will_retain = false;
+
+  bool operator==(const BrokerAddress&) const = default;
 };
 
 [[nodiscard]] std::string library_version();

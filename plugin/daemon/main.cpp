@@ -73,7 +73,7 @@ int check(const Call& call, const Log& log) {
 }
 
 int run(const Call& call, const Log& log) {
-  Run(settings_of(call), call.clock_topic, log).until_stopped();
+  Run([&call] { return settings_of(call); }, call.clock_topic, log).until_stopped();
   return all_went_well;
 }
 

@@ -31,22 +31,46 @@ std::int64_t system_ms() {
   return std::chrono::duration_cast<milliseconds>(since_1970).count();
 }
 
+// Whether it matters whatever becomes of the connection on which it came.
+bool is_for_the_instance(const Happening& happening) {
+  return std::holds_alternative<Arrived>(happening) ||
+         std::holds_alternative<StopAsked>(happening) ||
+         std::holds_alternative<ReloadAsked>(happening);
+}
+
+// For a look at a configuration: what is understood is not worth a line, what is wrong is.
+class Complaining : public HostOfInstance {
+ public:
+  explicit Complaining(const Log& log) : log_(log) {}
+  bool publish(Outgoing) override { return false; }
+  bool subscribe(std::string_view, std::uint8_t) override { return false; }
+  void log(wheymark_level level, std::string_view line) override {
+    if (level <= WHEYMARK_WARNING) log_.line(static_cast<LogLevel>(level), line);
+  }
+
+ private:
+  const Log& log_;
+};
+
 }  // namespace
 
-Run::Run(Settings settings, std::string clock_topic, const Log& log)
-    : settings_(std::move(settings)),
+Run::Run(std::function<Settings()> read_settings, std::string clock_topic, const Log& log)
+    : read_settings_(std::move(read_settings)),
+      settings_(read_settings_()),
       clock_topic_(std::move(clock_topic)),
       log_(log),
-      stop_signal_(inbox_) {
+      signals_(inbox_) {
   signal(SIGPIPE, SIG_IGN);  // a broker that goes away while Paho writes must not end us
-  instance_ = std::make_unique<LoadedInstance>(*this, settings_);
-  opened_at_ = Steady::now();
-  broker_ = std::make_unique<Broker>(instance_->broker_address(), settings_.directory, inbox_, log);
+  open_instance();
+  address_ = instance_->broker_address();
+  broker_ = std::make_unique<Broker>(address_, settings_.directory, inbox_, log);
 }
 
 void Run::until_stopped() {
   bool going_on = true;
+  supervisor_.ready();
   while (going_on) {
+    supervisor_.sign_of_life(Steady::now());
     broker_->tend(Steady::now());
     if (std::optional<Happening> happening = next_happening()) going_on = handle(*happening);
     if (!going_on) break;
@@ -70,10 +94,12 @@ std::optional<Happening> Run::next_happening() {
 
 bool Run::handle(Happening& happening) {
   if (std::holds_alternative<StopAsked>(happening)) return false;
+  if (std::holds_alternative<ReloadAsked>(happening)) read_configuration_again();
   if (std::holds_alternative<Connected>(happening)) {
     on_connected();
   } else if (const auto* failed = std::get_if<ConnectFailed>(&happening)) {
     broker_->on_connect_failed(failed->why, Steady::now());
+    supervisor_.status("waiting for the broker: " + failed->why);
   } else if (const auto* lost = std::get_if<ConnectionLost>(&happening)) {
     on_lost(lost->why);
   } else if (const auto* finished = std::get_if<Finished>(&happening)) {
@@ -86,6 +112,7 @@ bool Run::handle(Happening& happening) {
 
 void Run::on_lost(const std::string& why) {
   if (!broker_->on_lost(why, Steady::now())) return;
+  supervisor_.status("waiting for the broker: the connection is lost");
   if (greeted_ && can_call()) instance_->disconnected(*now_ms());
   greeted_ = false;
   subscribing_until_.reset();
@@ -98,6 +125,7 @@ void Run::on_finished(const Finished& finished) {
 
 void Run::on_connected() {
   broker_->on_connected();
+  supervisor_.status("connected to the broker");
   greeted_ = false;
   subscribing_until_.reset();
   if (!clock_topic_.empty()) (void)broker_->subscribe(clock_topic_, 1);
@@ -156,17 +184,72 @@ void Run::thaw_if_frozen() {
   }
   if (instance_ != nullptr || now < reopen_at_) return;
   try {
-    instance_ = std::make_unique<LoadedInstance>(*this, settings_);
-    opened_at_ = now;
+    open_instance();
     log_.notice("the library is started again");
     greet();
-    std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
-    held_.clear();
   } catch (const WorldIsWrong& error) {
     reopen_wait_ = std::clamp(reopen_wait_ * 2, reopen_wait_first, reopen_wait_max);
     reopen_at_ = now + reopen_wait_;
     log_.error(fmt::format("the library cannot be started again: {}; next try in {} s",
                            error.what(), reopen_wait_.count()));
+  }
+}
+
+void Run::open_instance() {
+  instance_ = std::make_unique<LoadedInstance>(*this, settings_);
+  opened_at_ = Steady::now();
+  std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
+  held_.clear();
+}
+
+void Run::read_configuration_again() {
+  supervisor_.reloading();
+  try {
+    Settings settings = read_settings_();
+    Complaining complaining(log_);
+    if (!configuration_is_good(complaining, settings)) throw WorldIsWrong("see the lines above");
+    change_to(std::move(settings));
+    log_.notice("the configuration was read again and is in use");
+  } catch (const WorldIsWrong& error) {
+    log_.error(fmt::format("the new configuration is not used, the one of before goes on: {}",
+                           error.what()));
+  }
+  supervisor_.ready();
+}
+
+// The instance says goodbye and its successor says everything anew, on the same connection if that
+// may stay: then nobody's message falls in between.
+void Run::change_to(Settings settings) {
+  if (can_call()) {
+    instance_->stop(*now_ms());
+    wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
+  }
+  instance_.reset();
+  greeted_ = false;
+  subscribing_until_.reset();
+  std::swap(settings_, settings);
+  try {
+    open_instance();
+    // An acknowledgement that is still to come would be about the store of before.
+    const BrokerAddress address = instance_->broker_address();
+    if (address != address_ || !broker_->all_published()) move_to_broker_at(address);
+    greet();
+  } catch (const WorldIsWrong&) {
+    instance_.reset();  // and is made anew in a moment, as if it had been frozen
+    reopen_at_ = Steady::now();
+    std::swap(settings_, settings);
+    throw;
+  }
+}
+
+void Run::move_to_broker_at(const BrokerAddress& address) {
+  auto next = std::make_unique<Broker>(address, settings_.directory, inbox_, log_);
+  broker_->disconnect();
+  wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
+  broker_ = std::move(next);  // from here on nothing more comes from the one of before
+  address_ = address;
+  while (std::optional<Happening> happening = inbox_.take(milliseconds(0))) {
+    if (is_for_the_instance(*happening)) postponed_.push_back(std::move(*happening));
   }
 }
 
@@ -207,6 +290,7 @@ void Run::pass_time_until(std::int64_t until_ms) {
 // after the move. Returns false when it is time to stop.
 bool Run::let_broker_catch_up() {
   const Steady::time_point until = Steady::now() + catch_up_wait_max;
+  supervisor_.sign_of_life(Steady::now());
   for (;;) {
     const bool waiting = broker_->connected() && !broker_->all_published();
     std::optional<Happening> happening = inbox_.take(milliseconds(waiting ? 20 : 0));
@@ -235,10 +319,11 @@ void Run::tell_clock_done() {
 
 // The goodbye is published by `stop`; what the broker acknowledges while we wait is still told.
 void Run::goodbye() {
+  supervisor_.stopping();
   if (can_call()) instance_->stop(*now_ms());
   wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
   instance_.reset();
-  stop_signal_.everything_is_durable();
+  signals_.everything_is_durable();
   broker_->disconnect();
   wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
   log_.notice("stopped");
@@ -249,6 +334,7 @@ void Run::wait_for_broker(milliseconds wait_max, const std::function<bool()>& is
   while (broker_->connected() && !is_over() && Steady::now() < until) {
     const std::optional<Happening> happening = inbox_.take(milliseconds(20));
     if (!happening) continue;
+    if (is_for_the_instance(*happening)) postponed_.push_back(std::move(*happening));
     if (const auto* finished = std::get_if<Finished>(&*happening)) on_finished(*finished);
     if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
       (void)broker_->on_lost(lost->why, Steady::now());
@@ -275,7 +361,7 @@ std::optional<std::int64_t> Run::now_ms() const {
 
 // Until the next thing that is known to be due.
 milliseconds Run::sleep_length() const {
-  milliseconds wait = sleep_max;
+  milliseconds wait = std::min(sleep_max, supervisor_.sign_every());
   if (!broker_->connected()) wait = milliseconds(500);  // attempts are begun by tend()
   if (instance_ == nullptr || subscribing_until_) wait = milliseconds(500);
   if (clock_topic_.empty() && instance_ != nullptr) {

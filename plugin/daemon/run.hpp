@@ -2,7 +2,8 @@
 //
 // One worker, the thread that calls run(), owns the instance and makes every call to it and to
 // Paho; everything else arrives through the inbox, one happening at a time. A broker that is gone
-// is waited for, an instance that froze is made anew from its store; only a signal ends it.
+// is waited for, an instance that froze is made anew from its store, and another configuration
+// makes another instance on the same store; only a signal ends it.
 #pragma once
 
 #include <chrono>
@@ -17,16 +18,19 @@
 #include "plugin/daemon/inbox.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
-#include "plugin/daemon/stop_signal.hpp"
+#include "plugin/daemon/signals.hpp"
+#include "plugin/daemon/supervisor.hpp"
 
 namespace wheymark {
 
 class Run : public HostOfInstance {
  public:
+  // `read_settings` reads the configuration, now and whenever SIGHUP asks for it; it may throw
+  // WorldIsWrong.
   // `clock_topic`: empty for the system's clock. Otherwise instants come from the messages on that
   // topic only (RFC 3339), and time stands still until the next one comes; the same payload on
   // <topic>/done tells that everything that it caused has been taken by the broker.
-  Run(Settings settings, std::string clock_topic, const Log& log);
+  Run(std::function<Settings()> read_settings, std::string clock_topic, const Log& log);
 
   // Returns after SIGTERM or SIGINT, within two seconds. Throws WorldIsWrong when nothing could be
   // started.
@@ -52,6 +56,11 @@ class Run : public HostOfInstance {
   void finish_subscribing();
   void tick_if_due();
   void thaw_if_frozen();
+  void open_instance();
+  void read_configuration_again();
+  // Goes on with other settings, or throws WorldIsWrong and goes on with those of before.
+  void change_to(Settings settings);
+  void move_to_broker_at(const BrokerAddress& address);
   void move_clock_to(const std::string& payload);
   void pass_time_until(std::int64_t until_ms);
   void tell_clock_done();
@@ -63,12 +72,15 @@ class Run : public HostOfInstance {
   [[nodiscard]] std::chrono::milliseconds sleep_length() const;
   [[nodiscard]] bool can_call() const { return instance_ != nullptr && now_ms().has_value(); }
 
+  std::function<Settings()> read_settings_;
   Settings settings_;
   std::string clock_topic_;
   const Log& log_;
   Inbox inbox_;
-  StopSignal stop_signal_;                    // before any other thread is started
+  Signals signals_;  // before any other thread is started
+  Supervisor supervisor_;
   std::unique_ptr<LoadedInstance> instance_;  // none while it waits to be made anew
+  BrokerAddress address_;
   std::unique_ptr<Broker> broker_;
 
   std::deque<Happening> postponed_;  // to be handled before what is in the inbox

@@ -11,11 +11,11 @@
 
 namespace wheymark::testing {
 
-inline std::unique_ptr<Process> wheymarkd(std::vector<std::string> arguments,
-                                          const std::string& input = "") {
+inline std::unique_ptr<Process> wheymarkd(
+    std::vector<std::string> arguments, const std::string& input = "",
+    std::vector<std::pair<std::string, std::string>> environment = {}) {
   arguments.insert(arguments.begin(), WHEYMARKD);
-  const std::vector<std::pair<std::string, std::string>> environment{
-      {"LD_LIBRARY_PATH", FAKE_LIBRARY_FOLDER}};
+  environment.emplace_back("LD_LIBRARY_PATH", FAKE_LIBRARY_FOLDER);
   return std::make_unique<Process>(std::move(arguments), environment, input);
 }
 

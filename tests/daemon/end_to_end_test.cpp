@@ -207,5 +207,36 @@ TEST_F(AHouseholdOnABroker, AnswersNonsenseAndGoesOn) {
   EXPECT_THAT(told(), ElementsAre("wheymark.batch-started"));
 }
 
+TEST_F(AHouseholdOnABroker, JarsComeAndGoWithoutLosingTheirBatches) {
+  const auto stage = listen("homie/5/jar-blue/batch/stage");
+  const std::string with_blue = text_of_file(configuration);
+  std::string without_blue = with_blue;
+  const std::size_t begin = without_blue.find(R"({ "id": "blue")");
+  without_blue.erase(begin, without_blue.find(R"({ "id": "bottle")") - begin);
+  const auto read_again = [&](const std::string& now) {
+    folder.file("household.json", now);
+    const std::string before = daemon->err();
+    daemon->signal(SIGHUP);
+    ASSERT_TRUE(comes_true([&] {
+      return daemon->err().find("read again and is in use", before.size()) != std::string::npos;
+    })) << daemon->err();
+  };
+  run_until(9, 22.0);
+  says(R"({"fact":"start","jar":"blue","ref":"first"})");
+  run_until(12, 22.0);
+  ASSERT_TRUE(stage->hears("homie/5/jar-blue/batch/stage 2 0 working")) << stage->all();
+
+  read_again(without_blue);
+  EXPECT_TRUE(stage->hears("homie/5/jar-blue/batch/stage 2 0 ")) << "nothing is left behind";
+  run_until(14, 22.0);
+  says(R"({"fact":"sign","jar":"blue","sign":"set"})");
+  EXPECT_THAT(answers->lines().back(), HasSubstr(R"("accepted":false)"));
+
+  read_again(with_blue);
+  run_until(32, 22.0);
+  EXPECT_THAT(told(),
+              ElementsAre("wheymark.batch-started", "wheymark.peak-near", "wheymark.peak-open"));
+}
+
 }  // namespace
 }  // namespace wheymark::testing

@@ -11,6 +11,7 @@
  *   in/wild TOPIC     publishes to TOPIC, and says on out/wild whether that was refused
  *   in/long N         publishes N bytes on out/long, with bytes that are not UTF-8
  *   in/freeze         freezes
+ *   in/hang SECONDS   does not return for so long
  *   in/stick          asks for the same instant for ever
  * Every delivery that is acknowledged is told on out/delivered, QoS 0.
  * State: a retained fake/state, "init", "ready" at `subscribed`, "disconnected" at `stop`, "lost"
@@ -19,6 +20,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "plugin/wheymark.h"
 
@@ -212,6 +214,8 @@ static wheymark_status message(wheymark_instance* self, const wheymark_message* 
     publish(self, "out/wild", text(refused ? "refused" : "published"), 1, 0, 0);
   } else if (is(in->topic, "in/long")) {
     publish_long(self, atol(payload));
+  } else if (is(in->topic, "in/hang")) {
+    sleep((unsigned)atol(payload));
   } else if (is(in->topic, "in/stick")) {
     self->stuck = 1;
     self->next_ms = now_ms;

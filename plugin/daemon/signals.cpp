@@ -1,4 +1,4 @@
-#include "plugin/daemon/stop_signal.hpp"
+#include "plugin/daemon/signals.hpp"
 
 #include <chrono>
 #include <pthread.h>
@@ -10,23 +10,24 @@ namespace {
 
 constexpr std::chrono::milliseconds stop_ms_max{1900};  // promised: within two seconds
 
-sigset_t stop_signals() {
+sigset_t ours() {
   sigset_t signals;
   sigemptyset(&signals);
   sigaddset(&signals, SIGTERM);
   sigaddset(&signals, SIGINT);
+  sigaddset(&signals, SIGHUP);
   return signals;
 }
 
 }  // namespace
 
-StopSignal::StopSignal(Inbox& inbox) : inbox_(inbox) {
-  const sigset_t signals = stop_signals();
+Signals::Signals(Inbox& inbox) : inbox_(inbox) {
+  const sigset_t signals = ours();
   pthread_sigmask(SIG_BLOCK, &signals, nullptr);
-  thread_ = std::thread([this] { wait_for_signal(); });
+  thread_ = std::thread([this] { wait_for_signals(); });
 }
 
-StopSignal::~StopSignal() {
+Signals::~Signals() {
   {
     const std::lock_guard guard(lock_);
     ended_ = true;
@@ -36,15 +37,15 @@ StopSignal::~StopSignal() {
   thread_.join();
 }
 
-void StopSignal::everything_is_durable() {
+void Signals::everything_is_durable() {
   const std::lock_guard guard(lock_);
   durable_ = true;
 }
 
-void StopSignal::wait_for_signal() {
-  const sigset_t signals = stop_signals();
+void Signals::wait_for_signals() {
+  const sigset_t signals = ours();
   int caught = 0;
-  sigwait(&signals, &caught);
+  while (sigwait(&signals, &caught) == 0 && caught == SIGHUP) inbox_.put(ReloadAsked{});
   inbox_.put(StopAsked{});
   std::unique_lock guard(lock_);
   if (!ended_changed_.wait_for(guard, stop_ms_max, [this] { return ended_; })) {
