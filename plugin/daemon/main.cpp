@@ -1,6 +1,6 @@
 // wheymarkd: a host of libwheymark for a household's MQTT broker.
 //
-//   wheymarkd run --config FILE       lives on the broker until SIGTERM
+//   wheymarkd run --config FILE       lives on the broker until SIGTERM; SIGHUP reads FILE again
 //   wheymarkd check --config FILE     says what is wrong with the configuration, or what it means
 //   wheymarkd replay --config FILE    runs recorded traffic instead of a broker
 //
@@ -14,8 +14,10 @@
 #include <map>
 #include <string>
 
+#include "plugin/daemon/configuration_manual.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
+#include "plugin/daemon/manual_page.hpp"
 #include "plugin/daemon/replay.hpp"
 #include "plugin/daemon/run.hpp"
 #include "plugin/daemon/text_file.hpp"
@@ -85,6 +87,13 @@ int replay_stdin(const Call& call, const Log& log) {
   return all_went_well;
 }
 
+int print_page(const std::string& page, const CLI::App& app) {
+  if (page == "wheymarkd.1") fmt::print("{}", manual_page_of(app, library_version()));
+  if (page == "wheymark.json.5") fmt::print("{}", configuration_manual(library_version()));
+  if (page == "bash-completion") fmt::print("{}", bash_completion_of(app));
+  return all_went_well;
+}
+
 void add_common_options(CLI::App& command, Call& call) {
   static const std::map<std::string, LogLevel> levels{{"error", LogLevel::error},
                                                       {"warning", LogLevel::warning},
@@ -109,7 +118,8 @@ int main(int argc, char** argv) {
       "line\nof the traffic); 2 the call was wrong.\n");
   app.set_version_flag("--version", [] { return "wheymarkd " + library_version(); });
 
-  CLI::App* run_command = app.add_subcommand("run", "Live on the broker until SIGTERM or SIGINT");
+  CLI::App* run_command = app.add_subcommand(
+      "run", "Live on the broker until SIGTERM or SIGINT; SIGHUP reads the configuration again");
   add_common_options(*run_command, call);
   run_command->add_option("--store", call.store, "Keep the journal here, not as configured")
       ->type_name("FILE");
@@ -141,6 +151,15 @@ int main(int argc, char** argv) {
       "with \"retain\" and \"qos\" if need be; {\"at\":\"...\"} alone lets time pass. The output "
       "has\nthe same form.");
 
+  // For the package: written at build time from the command line as it stands here.
+  std::string page;
+  CLI::App* manual_command =
+      app.add_subcommand("manual", "Print a page of the manual, or the completion for bash")
+          ->group("");
+  manual_command->add_option("page", page, "Which")
+      ->required()
+      ->check(CLI::IsMember({"wheymarkd.1", "wheymark.json.5", "bash-completion"}));
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
@@ -150,6 +169,7 @@ int main(int argc, char** argv) {
   const Log log(call.log_level);
   try {
     if (run_command->parsed()) return run(call, log);
+    if (manual_command->parsed()) return print_page(page, app);
     if (check_command->parsed()) return check(call, log);
     return replay_stdin(call, log);
   } catch (const std::exception& error) {

@@ -1,0 +1,147 @@
+#include "plugin/daemon/configuration_manual.hpp"
+
+#include <array>
+#include <fmt/format.h>
+
+#include "plugin/daemon/manual_page.hpp"
+
+namespace wheymark {
+namespace {
+
+struct Key {
+  std::string_view name;
+  std::string_view value;  // what kind; the default in brackets
+  std::string_view text;
+};
+
+struct Part {
+  std::string_view heading;
+  std::string_view text;
+};
+
+// A heading, then its keys.
+struct Entry {
+  Part part{};
+  Key key{};
+};
+
+constexpr Entry part(std::string_view heading, std::string_view text) {
+  return {{heading, text}, {}};
+}
+constexpr Entry key(std::string_view name, std::string_view value, std::string_view text) {
+  return {{}, {name, value, text}};
+}
+
+constexpr std::array entries{
+    part("home", "Required."),
+    key("name", "text, required", "What the home is called."),
+    key("time_zone", "IANA name [UTC]", "Such as Europe/Lisbon: for the hours in sentences."),
+
+    part("broker", "Required: how to reach the MQTT broker."),
+    key("url", "URL, required", "mqtt://, mqtts://, ws:// or wss://, a host and a port."),
+    key("client_id", "text [wheymark]", "No other client of the broker may have it."),
+    key("user", "text", "The name to log in with."),
+    key("password_file", "file",
+        "Holds the password. It never stands in the configuration itself."),
+    key("ca_file", "file", "Whom to trust, PEM; without it, whom the system trusts."),
+    key("certificate_file", "file", "The certificate to show to the broker, PEM."),
+    key("key_file", "file", "Its key, PEM. Both or neither."),
+
+    part("store",
+         "A file [wheymark.db]: what is to be remembered. Relative names here are relative to "
+         "the folder of the configuration."),
+
+    part("wire", "The names on the broker. Two daemons on one broker need different ones."),
+    key("homie_domain", "id [homie]", "The first level of all Homie topics."),
+    key("prefix", "topic [wheymark]", "Before /say, /answer and /events."),
+    key("root_device", "id [wheymark]", "The Homie device whose children the jars are."),
+
+    part("tile", "A page to look at."),
+    key("listen", "address:port, required", "Such as 127.0.0.1:8078."),
+
+    part("places", "Required: a list of where jars stand."),
+    key("id", "id, required", "One level of a topic: small letters, digits and hyphens."),
+    key("name", "text [the id]", "As in sentences."),
+    key("kind", "room | fridge, required", "What kind of place."),
+    key("thermometer", "object", "The one that is there. Without one, forecasts are wide."),
+
+    part("places/thermometer", "What its messages look like."),
+    key("topic", "topic, required", "Where it speaks."),
+    key("pointer", "JSON Pointer", "To the number; without it, the message is the number."),
+    key("unit", "C | F | K [C]", "What it measures in."),
+    key("instant_pointer", "JSON Pointer",
+        "To the instant of the measurement: RFC 3339, or Unix seconds or milliseconds."),
+    key("offset_k", "kelvin [0]", "Added to what it says."),
+    key("silent_after_min", "minutes [45]", "Without a message for so long it is told as silent."),
+
+    part("cultures", "Required: a list of the grains that live in the home."),
+    key("id", "id, required", "As above."),
+    key("name", "text [the id]", "As in sentences."),
+    key("grain_g", "grams", "How much there is at the beginning."),
+
+    part("jars",
+         "Required: a list of jars and bottles. What stands here need not be said at every start."),
+    key("id", "id, required", "As above."),
+    key("name", "text [the id]", "As in sentences."),
+    key("capacity_ml", "millilitres, required", "Up to the rim."),
+    key("place", "id of a place, required", "Where it usually stands."),
+    key("culture", "id of a culture", "What usually works in it; a bottle has none."),
+    key("milk", "word",
+        "cow-whole, cow-2-percent, cow-1-percent, cow-skim, cow-powder, goat, sheep, buffalo."),
+    key("treatment", "word [pasteurised]", "raw, pasteurised or ultra-pasteurised."),
+    key("milk_ml", "millilitres", "How much milk."),
+    key("grain_g", "grams", "How much of the grains."),
+    key("lid", "loose | tight", "Tight lids build pressure."),
+
+    part("notice", "How long before something happens it is told."),
+    key("peak_near_h", "hours [2]", "Before the peak opens."),
+    key("peak_closing_h", "hours [2]", "Before the batch is over-fermented."),
+    key("best_by_near_d", "days [2]", "Before the best-by day of a bottle."),
+    key("last_day_near_d", "days [2]", "Before its last day."),
+    key("vent_after_h", "hours [24]", "A tight lid is to be opened once in so long."),
+
+    part("announce",
+         "A list of messages of your own, retained, that tell a hub about each device."),
+    key("each", "jar | culture | place, required", "For each of these."),
+    key("topic", "topic, required", "Where it is published."),
+    key("payload", "JSON, required", "What is published."),
+};
+
+}  // namespace
+
+std::string configuration_manual(std::string_view version) {
+  std::string page = fmt::format(
+      R"(.\" Made by `wheymarkd manual`.
+.TH WHEYMARK.JSON 5 "" "wheymark {}" "File Formats"
+.SH NAME
+wheymark.json \- a household, for wheymarkd
+.SH DESCRIPTION
+One JSON object that says which thermometers, places, cultures of grains and jars a home has, and how
+.BR wheymarkd (1)
+reaches the home's MQTT broker. Comments as in C++ are allowed. Whatever is not known, of another
+type, out of range or refers to nothing is refused, all of it in one run:
+.B wheymarkd check
+tells each with its place, what was found and what is allowed, or what was understood. After a
+change, send SIGHUP
+.RB ( "systemctl reload wheymarkd" ).
+)",
+      version);
+  for (const Entry& entry : entries) {
+    if (!entry.part.heading.empty()) {
+      page += fmt::format(".SS {}\n{}\n", roff_of(entry.part.heading), roff_of(entry.part.text));
+    } else {
+      page += fmt::format(".TP\n\\fB{}\\fR (\\fI{}\\fR)\n{}\n", roff_of(entry.key.name),
+                          roff_of(entry.key.value), roff_of(entry.key.text));
+    }
+  }
+  page += R"(.SH FILES
+.TP
+.I /etc/wheymark/household.json
+What the packaged service reads.
+.SH SEE ALSO
+.BR wheymarkd (1)
+)";
+  return page;
+}
+
+}  // namespace wheymark
