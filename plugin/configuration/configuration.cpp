@@ -51,6 +51,7 @@ void read_wire(Section wire, Configuration& configuration) {
   read("homie_domain", id_form, configuration.homie_domain);
   read("prefix", topic_prefix_form, configuration.prefix);
   read("root_device", id_form, configuration.root_device);
+  configuration.homie_log = wire.truth("log", Need::optional).value_or(configuration.homie_log);
   for (const auto prefix : device_prefixes) {
     if (configuration.root_device.starts_with(prefix)) {
       wire.complain_found("root_device",

@@ -1,8 +1,8 @@
 // What did the person write into the configuration, and does it hold together?
 //
 // Everything that is wrong is found in one run, each with its JSON Pointer. The names of the keys
-// are agreed; the only one beside them is `notice.peak_closing_h`. No file that is named here is
-// opened.
+// are agreed; beside them there are `notice.peak_closing_h` and `wire.log`. No file that is named
+// here is opened.
 #pragma once
 
 #include <map>
@@ -37,6 +37,7 @@ struct Configuration {
   std::string homie_domain = "homie";
   std::string prefix = "wheymark";
   std::string root_device = "wheymark";
+  bool homie_log = true;  // warnings on Homie's $log topics as well
   std::optional<std::string> tile_listen;
   std::map<PlaceId, ThermometerPlan> thermometers;    // of the places that have one
   nlohmann::json announce = nlohmann::json::array();  // checked for its shape only

@@ -1,8 +1,7 @@
 #include "plugin/library/instance.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+#include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -10,8 +9,8 @@
 #include "plugin/wire/cloud_event.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
+#include "plugin/wire/press.hpp"
 #include "plugin/wire/reading_text.hpp"
-#include "plugin/wire/step.hpp"
 
 namespace wheymark {
 namespace {
@@ -21,6 +20,18 @@ constexpr std::chrono::seconds readings_durable_after{60};
 // Values that only time moves (progress, age) are looked at this often.
 constexpr std::chrono::minutes states_every{1};
 constexpr std::chrono::seconds retry_after{10};
+// Two daemons by mistake on one root device would otherwise correct each other without a pause.
+constexpr std::chrono::seconds repair_spacing{5};
+
+// The jar that a fact is about; nothing for a fact about a culture or about another fact.
+std::optional<JarId> jar_of(const Fact& fact) {
+  return std::visit(
+      [](const auto& kind) -> std::optional<JarId> {
+        if constexpr (requires { kind.jar; }) return kind.jar;
+        return std::nullopt;
+      },
+      fact);
+}
 
 }  // namespace
 
@@ -54,7 +65,19 @@ Outcome Instance::restore() {
   });
 }
 
-std::string Instance::will_topic() const { return homie_.topic(homie_.root().id, "$state"); }
+std::string Instance::will_topic() const {
+  return homie_.topic(homie_.root().id, "$state");
+}
+
+void Instance::warn(const std::string& line) const {
+  warn(line, homie_.root().id);
+}
+
+void Instance::warn(const std::string& line, const std::string& device) const {
+  host_.log(WHEYMARK_WARNING, line);
+  if (!connected_ || !configuration_.homie_log) return;
+  host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
+}
 
 bool Instance::at(Instant now) {
   if (now < limits::sane_since || now > limits::sane_until) {
@@ -75,25 +98,36 @@ void Instance::connected(Instant now) {
   household_.listen_from(now_);
   host_.subscribe(configuration_.prefix + "/say", 1);
   host_.subscribe(homie_.set_filter(), 1);
+  host_.subscribe(will_topic(), 1);
   std::string last;
   for (const auto& [topic, place] : thermometers_) {
     if (topic != last) host_.subscribe(topic, 1);
     last = topic;
   }
-  states_.connected();
-  publish_device_states("init");
+  if (const Outcome known = states_.connected(); !known) warn(known.why());
+  own_state_.connected();
+  repair_at_.reset();
+  alerts_.clear();
+  // Children first, then the root that names them, as the convention wants devices to be added.
   for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$state"), "init");
     states_.publish(homie_.topic(child.id, "$description"), child.description);
   }
-  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
   publish_states();
-  if (const Outcome cleared = states_.clear_ghosts(); !cleared) warn(cleared.why());
+  publish_root_state("init");
+  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
+  send_states();
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
   settle();
 }
 
 void Instance::subscribed(Instant now) {
-  if (at(now)) publish_device_states("ready");
+  if (!at(now)) return;
+  publish_children_states("ready");
+  publish_root_state("ready");
+  send_states();
+  // Children are taken away only after the root is ready without them.
+  states_.clear_ghosts();
 }
 
 void Instance::disconnected(Instant now) {
@@ -107,16 +141,26 @@ void Instance::stop(Instant now) {
   if (!at(now)) return;
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
-  publish_device_states("disconnected");
+  publish_children_states("disconnected");
+  publish_root_state("disconnected");
+  send_states();
   next_tick_.reset();
 }
 
-void Instance::publish_device_states(const std::string& state) {
-  // Children first: whoever sees the root ready finds them ready as well.
+void Instance::publish_children_states(const std::string& state) {
   for (const HomieDevice& child : homie_.children()) {
     states_.publish(homie_.topic(child.id, "$state"), state);
   }
-  states_.publish(homie_.topic(homie_.root().id, "$state"), state);
+}
+
+void Instance::publish_root_state(const std::string& state) {
+  if (!connected_) return;
+  own_state_.said(state);
+  states_.publish_again(will_topic(), state);
+}
+
+void Instance::send_states() {
+  if (const Outcome remembered = states_.send(); !remembered) warn(remembered.why());
 }
 
 // --- what comes in ------------------------------------------------------------------------------
@@ -124,6 +168,7 @@ void Instance::publish_device_states(const std::string& state) {
 void Instance::message(std::string_view topic, std::string_view payload, bool retained,
                        Instant now) {
   if (!at(now)) return;
+  if (topic == will_topic()) return take_own_state(payload, retained);
   const auto [first, last] = thermometers_.equal_range(topic);
   for (auto found = first; found != last; ++found) take_reading(found->second, payload, retained);
   if (first == last && retained) {
@@ -134,6 +179,15 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   } else if (const auto set = homie_.set_topic(topic)) {
     take_set(*set, payload);
   }
+  settle();
+}
+
+void Instance::take_own_state(std::string_view payload, bool retained) {
+  if (!connected_ || !own_state_.overwritten_by(payload, retained)) return;
+  host_.log(WHEYMARK_NOTICE,
+            fmt::format("{} was overwritten with {}; saying {} again", will_topic(),
+                        shown_text(payload), own_state_.last_said()));
+  repair_at_ = std::max(now_, repaired_ + repair_spacing);
   settle();
 }
 
@@ -154,12 +208,13 @@ void Instance::take_reading(const PlaceId& place, std::string_view payload, bool
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
 }
 
-void Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
+bool Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
   Answer refusal;
   const auto json = parsed(payload, Comments::refused);
   if (!json) {
     refusal.why = json.why();
-    return answer(refusal);
+    answer(refusal, implied_jar);
+    return false;
   }
   const auto text_at = [&](const char* key) -> std::optional<std::string> {
     if (!json.value().is_object() || !json.value().contains(key)) return std::nullopt;
@@ -171,35 +226,41 @@ void Instance::take_say(std::string_view payload, const std::optional<JarId>& im
   refusal.ref = text_at("ref");
   refusal.fact = text_at("fact");
   refusal.why = said.why();
-  answer(refusal);
+  answer(refusal, implied_jar ? implied_jar : text_at("jar"));
+  return false;
 }
 
 void Instance::take_set(const HomieHousehold::SetTopic& set, std::string_view payload) {
-  if (set.property == "say") return take_say(payload, set.jar);
-  if (set.property == "step") {
-    if (const auto step = meaning_of<Step>(payload)) {
-      return take_said({fact_of(*step, set.jar), std::nullopt, std::nullopt});
+  const std::string device = HomieHousehold::device_of_jar(set.jar);
+  const auto said = [&]() -> std::optional<bool> {
+    if (set.property == "say") return take_say(payload, set.jar);
+    if (const auto fact = pressed(set.property, set.jar, payload)) {
+      return take_said({*fact, std::nullopt, ref_of_press(set.jar, payload, now_)});
     }
-  } else if (set.property == "sign") {
-    if (const auto sign = meaning_of<Sign>(payload)) {
-      return take_said({SignSeen{set.jar, *sign}, std::nullopt, std::nullopt});
-    }
+    return std::nullopt;
+  }();
+  if (said == true) {
+    // The convention's sign of success. Not retained: a press has no value afterwards.
+    host_.publish({homie_.topic(device, "care/" + set.property), payload, {}, 0, false, 0});
   }
+  if (said) return;
   Answer refusal;
   refusal.fact = set.property;
-  refusal.why = fmt::format("care/{} does not take {}; a step is one of {}; a sign is one of {}",
-                            set.property, shown_text(payload), words_of<Step>(), words_of<Sign>());
-  answer(refusal);
+  refusal.why = fmt::format("care/{} does not take {}; {}", set.property, shown_text(payload),
+                            what_care_takes(set.property));
+  answer(refusal, set.jar);
 }
 
-void Instance::take_said(const Said& said) {
+bool Instance::take_said(const Said& said) {
+  const std::optional<JarId> jar = jar_of(said.fact);
   Answer out;
   out.ref = said.ref;
   out.fact = std::string(fact_words[said.fact.index()]);
   const auto decided = household_.decide(said, now_);
   if (!decided) {
     out.why = decided.why();
-    return answer(out);
+    answer(out, jar);
+    return false;
   }
   const Household::Accepted& accepted = decided.value();
   out.accepted = true;
@@ -207,29 +268,44 @@ void Instance::take_said(const Said& said) {
   if (accepted.said_before) {
     out.fact = std::string(fact_words[accepted.record.fact.index()]);
     out.why = "this ref was said before; it counts once";
-    return answer(out);
+    answer(out, jar);
+    return true;
   }
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
-  const Outcome kept =
-      record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
+  const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
   if (!kept) {
     out.accepted = false;
     out.id.reset();
     out.why = "it could not be kept, so it does not count; say it again: " + kept.why();
-    return answer(out);
+    answer(out, jar);
+    return false;
   }
   household_.apply(entry);
+  show(out, jar);
+  return true;
 }
 
-void Instance::answer(const Answer& out) {
+void Instance::answer(const Answer& out, const std::optional<JarId>& jar) {
   const Parcel parcel = parcel_of(out, configuration_.prefix);
   host_.publish({parcel.topic, parcel.payload, parcel.content_type, parcel.qos, false, 0});
+  show(out, jar);
+}
+
+void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
+  const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
+  const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
+  const std::string sentence = sentence_of(out, now_, configuration_.plan);
+  if (!out.accepted) warn(sentence, device);
+  answers_[device] = sentence;
+  answers_[homie_.root().id] = sentence;
 }
 
 void Instance::delivered(std::uint64_t delivery, Instant now) {
   at(now);
-  if (const Outcome forgotten = mail_.delivered(delivery); !forgotten) warn(forgotten.why());
+  Outcome kept = Nothing{};
+  if (!states_.delivered(delivery, kept)) kept = mail_.delivered(delivery);
+  if (!kept) warn(kept.why());
 }
 
 // --- what goes out ------------------------------------------------------------------------------
@@ -247,6 +323,7 @@ void Instance::tick(Instant now) {
 void Instance::settle() {
   announce_what_is_due();
   publish_states();
+  send_states();
   plan_next_tick();
 }
 
@@ -259,8 +336,7 @@ void Instance::announce_what_is_due() {
   std::vector<Parcel> parcels;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
-    parcels.push_back(
-        parcel_of(announcement, configuration_.prefix, configuration_.root_device));
+    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device));
   }
   if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + kept.why());
@@ -272,20 +348,55 @@ void Instance::announce_what_is_due() {
 
 void Instance::publish_states() {
   if (!connected_) return;
-  const auto publish = [this](const std::string& device, const std::vector<PropertyValue>& values) {
-    for (const auto& [below, payload] : values) {
-      states_.publish(homie_.topic(device, below), payload);
-    }
-  };
-  for (const PlannedJar& jar : configuration_.plan.jars) {
-    publish("jar-" + jar.id, HomieHousehold::jar_values(household_, jar, now_));
+  for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
+  for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
+  for (const PlannedPlace& place : configuration_.plan.places) publish_place(place);
+  for (const auto& [device, sentence] : answers_) {
+    states_.publish(homie_.topic(device, HomieHousehold::answer_property), sentence);
   }
-  for (const PlannedCulture& culture : configuration_.plan.cultures) {
-    publish("culture-" + culture.id, HomieHousehold::culture_values(household_, culture));
+  if (repair_at_ && now_ >= *repair_at_) {
+    repair_at_.reset();
+    repaired_ = now_;
+    publish_root_state(own_state_.last_said());
   }
-  for (const PlannedPlace& place : configuration_.plan.places) {
-    publish("place-" + place.id, HomieHousehold::place_values(household_, place, now_));
+}
+
+void Instance::publish_jar(const PlannedJar& jar) {
+  const std::string device = HomieHousehold::device_of_jar(jar.id);
+  const JarState state = jar_state(household_, jar.id, now_);
+  for (const auto& [below, payload] : HomieHousehold::jar_values(state, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
   }
+  publish_standing(device, standing(jar, state));
+}
+
+void Instance::publish_culture(const PlannedCulture& culture) {
+  const std::string device = HomieHousehold::device_of_culture(culture.id);
+  for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+}
+
+void Instance::publish_place(const PlannedPlace& place) {
+  const std::string device = HomieHousehold::device_of_place(place.id);
+  for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+  const Trust trust = household_.thermometer(place.id).trust(now_, household_.listening_since());
+  publish_standing(device, standing(place, trust));
+}
+
+void Instance::publish_standing(const std::string& device, const std::vector<Standing>& standing) {
+  std::set<std::string>& before = alerts_[device];
+  std::set<std::string> now;
+  for (const Standing& condition : standing) {
+    states_.publish(homie_.topic(device, "$alert/" + condition.id), condition.text);
+    now.insert(condition.id);
+  }
+  for (const std::string& id : before) {
+    if (!now.contains(id)) states_.publish(homie_.topic(device, "$alert/" + id), "");
+  }
+  before = std::move(now);
 }
 
 void Instance::plan_next_tick() {
@@ -294,6 +405,7 @@ void Instance::plan_next_tick() {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };
   no_later_than(flush_at_);
+  no_later_than(repair_at_);
   const bool something_moves =
       std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
                   [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });

@@ -1,11 +1,10 @@
 #include "plugin/wire/homie_household.hpp"
 
-#include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
-#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/number_text.hpp"
-#include "plugin/wire/step.hpp"
+#include "plugin/wire/press.hpp"
 
 namespace wheymark {
 namespace {
@@ -26,7 +25,7 @@ std::string text(std::optional<double> value, int digits) {
 // --- a jar --------------------------------------------------------------------------------------
 
 struct JarView {
-  JarState state;
+  const JarState& state;
   Instant now;
 
   [[nodiscard]] const Batch* batch() const { return state.batch; }
@@ -73,6 +72,8 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return text(v.state.acidity_percent, 2); }},
       {{"batch", "milk-temperature", "Milk temperature, estimated", "float", "°C", ""},
        [](V v) { return text(v.state.milk_c, 1); }},
+      {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
+       [](V v) { return text(v.state.pressure_kpa, 0); }},
       {{"batch", "started", "Started", "datetime", "", ""},
        [](V v) { return of_batch(v, [](B b) { return exact(b.started); }); }},
       {{"batch", "milk", "Milk", "enum", "", enum_format(Vocabulary<MilkKind>::words)},
@@ -102,6 +103,11 @@ const std::vector<Property<JarView>>& jar_properties() {
   return properties;
 }
 
+// A sentence for a dashboard; programs read the answer topic.
+PropertyShape answer_shape(const char* name) {
+  return {"care", "answer", name, "string", "", ""};
+}
+
 // Settable and not retained: they have no value of their own, only commands.
 std::vector<PropertyShape> care_properties() {
   return {
@@ -110,6 +116,7 @@ std::vector<PropertyShape> care_properties() {
       {"care", "sign", "What was seen", "enum", "", enum_format(Vocabulary<Sign>::words), true,
        false},
       {"care", "say", "Any fact about this jar", "json", "", "", true, false},
+      answer_shape("The last answer about this jar"),
   };
 }
 
@@ -175,25 +182,36 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
     : base_(configuration.homie_domain + "/5/") {
-  DeviceShape root{configuration.root_device, configuration.plan.home_name, "kefir-household",
-                   "", {}, {}, {}};
+  DeviceShape root{configuration.root_device,
+                   configuration.plan.home_name,
+                   "kefir-household",
+                   "",
+                   {},
+                   {{"care", "Care"}},
+                   {answer_shape("The last answer to anything")}};
   const auto add_child = [&](std::string id, const std::string& name, std::string type,
                              std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
     root.children.push_back(id);
-    children_.push_back({id, description({id, name, std::move(type), configuration.root_device, {},
-                                          std::move(nodes), std::move(properties)})});
+    children_.push_back({id, description({id,
+                                          name,
+                                          std::move(type),
+                                          configuration.root_device,
+                                          {},
+                                          std::move(nodes),
+                                          std::move(properties)})});
   };
   for (const PlannedJar& jar : configuration.plan.jars) {
-    add_child("jar-" + jar.id, jar.name, "kefir-jar",
+    jars_.insert(jar.id);
+    add_child(device_of_jar(jar.id), jar.name, "kefir-jar",
               {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
               joined(shapes_of(jar_properties()), care_properties()));
   }
   for (const PlannedCulture& culture : configuration.plan.cultures) {
-    add_child("culture-" + culture.id, culture.name, "kefir-culture", {{"grains", "Grains"}},
+    add_child(device_of_culture(culture.id), culture.name, "kefir-culture", {{"grains", "Grains"}},
               shapes_of(culture_properties()));
   }
   for (const PlannedPlace& place : configuration.plan.places) {
-    add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
+    add_child(device_of_place(place.id), place.name, "kefir-place", {{"air", "Air"}},
               shapes_of(place_properties()));
   }
   root_ = {root.id, description(root)};
@@ -203,28 +221,27 @@ std::string HomieHousehold::topic(const std::string& device, const std::string& 
   return base_ + device + "/" + below;
 }
 
-std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household,
-                                                      const PlannedJar& jar, Instant now) {
-  return values_of(jar_properties(), JarView{jar_state(household, jar.id, now), now});
+std::vector<PropertyValue> HomieHousehold::jar_values(const JarState& state, Instant now) {
+  return values_of(jar_properties(), JarView{state, now});
 }
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
                                                           const PlannedCulture& culture) {
-  const double grain_g =
-      household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+  const double grain_g = household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
   return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
 }
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
-  return values_of(
-      place_properties(),
-      PlaceView{air == nullptr ? std::nullopt : air->last(),
-                household.thermometer(place.id).trust(now, household.listening_since())});
+  return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
+                                                 household.thermometer(place.id).trust(
+                                                     now, household.listening_since())});
 }
 
-std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
+std::string HomieHousehold::set_filter() const {
+  return base_ + "+/care/+/set";
+}
 
 std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_view topic) const {
   const auto take_off_front = [&](std::string_view front) {
@@ -241,7 +258,8 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");
-  if (jar.empty() || property.empty() || !topic.empty()) return std::nullopt;
+  // Another household may live in the same domain: its commands are not ours to refuse.
+  if (!jars_.contains(jar) || property.empty() || !topic.empty()) return std::nullopt;
   return SetTopic{jar, property};
 }
 

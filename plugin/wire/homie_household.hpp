@@ -2,12 +2,15 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "core/household/facts.hpp"
 #include "core/household/household.hpp"
+#include "core/household/jar_state.hpp"
 #include "plugin/configuration/configuration.hpp"
 
 namespace wheymark {
@@ -30,16 +33,16 @@ class HomieHousehold {
   // "homie/5/jar-blue/batch/stage"
   [[nodiscard]] std::string topic(const std::string& device, const std::string& below) const;
 
-  // The values of one device.
-  [[nodiscard]] static std::vector<PropertyValue> jar_values(const Household& household,
-                                                             const PlannedJar& jar, Instant now);
+  // The values of one device, without its answer.
+  [[nodiscard]] static std::vector<PropertyValue> jar_values(const JarState& state, Instant now);
   [[nodiscard]] static std::vector<PropertyValue> culture_values(const Household& household,
                                                                  const PlannedCulture& culture);
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
                                                                const PlannedPlace& place,
                                                                Instant now);
 
-  // The filter for every settable property, and what a message on it is about.
+  // The filter for every settable property, and what a message on it is about. Nothing for the
+  // topic of somebody else's device.
   [[nodiscard]] std::string set_filter() const;
   struct SetTopic {
     JarId jar;
@@ -47,10 +50,18 @@ class HomieHousehold {
   };
   [[nodiscard]] std::optional<SetTopic> set_topic(std::string_view topic) const;
 
+  static std::string device_of_jar(const JarId& jar) { return "jar-" + jar; }
+  static std::string device_of_culture(const CultureId& culture) { return "culture-" + culture; }
+  static std::string device_of_place(const PlaceId& place) { return "place-" + place; }
+
+  // Where the last answer to a command stands, below the device that it was about.
+  static constexpr const char* answer_property = "care/answer";
+
  private:
   std::string base_;  // "homie/5/"
   HomieDevice root_;
   std::vector<HomieDevice> children_;
+  std::set<JarId> jars_;
 };
 
 }  // namespace wheymark
