@@ -6,6 +6,7 @@
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/library/journal_row.hpp"
+#include "plugin/tile/documents.hpp"
 #include "plugin/wire/cloud_event.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -61,6 +62,7 @@ Outcome Instance::restore() {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
     household_.apply(entry.value());
+    if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
 }
@@ -108,12 +110,16 @@ void Instance::connected(Instant now) {
   own_state_.connected();
   repair_at_.reset();
   alerts_.clear();
+  tile_looked_at_.clear();
   // Children first, then the root that names them, as the convention wants devices to be added.
   for (const HomieDevice& child : homie_.children()) {
     states_.publish(homie_.topic(child.id, "$state"), "init");
     states_.publish(homie_.topic(child.id, "$description"), child.description);
   }
   publish_states();
+  for (const Introduction& introduction : configuration_.introductions) {
+    states_.publish(introduction.topic, introduction.payload);
+  }
   publish_root_state("init");
   states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
   send_states();
@@ -334,9 +340,11 @@ void Instance::announce_what_is_due() {
   if (due.empty()) return;
   std::vector<Entry> entries;
   std::vector<Parcel> parcels;
+  EventSequence sequence = sequence_;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
-    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device));
+    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device,
+                                sequence.next(now_)));
   }
   if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + kept.why());
@@ -344,10 +352,12 @@ void Instance::announce_what_is_due() {
     return;
   }
   for (const Entry& entry : entries) household_.apply(entry);
+  sequence_ = sequence;
 }
 
 void Instance::publish_states() {
   if (!connected_) return;
+  look_at_tiles_at_.reset();
   for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
   for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
   for (const PlannedPlace& place : configuration_.plan.places) publish_place(place);
@@ -368,6 +378,24 @@ void Instance::publish_jar(const PlannedJar& jar) {
     states_.publish(homie_.topic(device, below), payload);
   }
   publish_standing(device, standing(jar, state));
+  publish_tile(jar, state);
+}
+
+void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
+  const auto looked_at = tile_looked_at_.find(jar.id);
+  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + states_every) {
+    look_at_tiles_at_ = std::min(look_at_tiles_at_.value_or(Instant::max()),
+                                 looked_at->second + states_every);
+    return;
+  }
+  tile_looked_at_[jar.id] = now_;
+  states_.publish(
+      fmt::format("{}/tile/{}", configuration_.prefix, HomieHousehold::device_of_jar(jar.id)),
+      tile_of(household_, jar, state, now_));
+}
+
+std::optional<Document> Instance::document_at(std::string_view path, Instant now) const {
+  return document(path, household_, std::max(now_, now));
 }
 
 void Instance::publish_culture(const PlannedCulture& culture) {
@@ -406,6 +434,7 @@ void Instance::plan_next_tick() {
   };
   no_later_than(flush_at_);
   no_later_than(repair_at_);
+  no_later_than(look_at_tiles_at_);
   const bool something_moves =
       std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
                   [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });

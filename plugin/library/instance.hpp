@@ -22,7 +22,9 @@
 #include "plugin/library/own_state.hpp"
 #include "plugin/library/states.hpp"
 #include "plugin/store/store.hpp"
+#include "plugin/tile/document.hpp"
 #include "plugin/wire/answer.hpp"
+#include "plugin/wire/event_sequence.hpp"
 #include "plugin/wire/homie_household.hpp"
 
 namespace wheymark {
@@ -43,6 +45,9 @@ class Instance {
   void tick(Instant now);
   void delivered(std::uint64_t delivery, Instant now);
   void stop(Instant now);
+
+  // What can be looked at under a path, as things stand; see plugin/tile/documents.hpp.
+  [[nodiscard]] std::optional<Document> document_at(std::string_view path, Instant now) const;
 
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
@@ -74,6 +79,8 @@ class Instance {
   void publish_culture(const PlannedCulture& culture);
   void publish_place(const PlannedPlace& place);
   void publish_standing(const std::string& device, const std::vector<Standing>& standing);
+  // Each minute at most, and only a picture that has changed.
+  void publish_tile(const PlannedJar& jar, const JarState& state);
   void publish_root_state(const std::string& state);
   void publish_children_states(const std::string& state);
   void send_states();
@@ -92,6 +99,7 @@ class Instance {
   Mail mail_;
   States states_;
   OwnState own_state_;
+  EventSequence sequence_;
   std::map<std::string, std::string> answers_;           // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
@@ -102,6 +110,8 @@ class Instance {
   std::optional<Instant> retry_at_;   // an announcement could not be recorded
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};
+  std::map<JarId, Instant> tile_looked_at_;
+  std::optional<Instant> look_at_tiles_at_;  // a tile may have changed meanwhile
   std::optional<Instant> next_tick_;
 };
 

@@ -38,8 +38,8 @@ Outcome Mail::delivered(std::uint64_t delivery) {
 void Mail::send_what_fits() {
   while (!waiting_.empty() && on_the_way_.size() < limits::outbox_in_flight_max) {
     const Parcel& parcel = waiting_.front();
-    const bool sent = host_.publish({parcel.topic, parcel.payload, parcel.content_type, parcel.qos,
-                                     false, parcel.delivery});
+    const bool sent = host_.publish(
+        {parcel.topic, parcel.payload, parcel.content_type, parcel.qos, false, parcel.delivery});
     if (!sent) return;  // tried again with the next parcel, delivery or connection
     on_the_way_.insert(parcel.delivery);
     waiting_.pop_front();

@@ -181,7 +181,9 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 }  // namespace
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
-    : base_(configuration.homie_domain + "/5/") {
+    : base_(configuration.homie_domain + "/5/"),
+      prefix_(configuration.prefix),
+      home_name_(configuration.plan.home_name) {
   DeviceShape root{configuration.root_device,
                    configuration.plan.home_name,
                    "kefir-household",
@@ -237,6 +239,52 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
   return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
                                                  household.thermometer(place.id).trust(
                                                      now, household.listening_since())});
+}
+
+Placeholders HomieHousehold::placeholders_of(const std::string& device,
+                                             const std::vector<PropertyShape>& properties) const {
+  Placeholders known{{"home.name", home_name_},
+                     {"device.id", device},
+                     {"root.id", root_.id},
+                     {"topic.state", topic(device, "$state")},
+                     {"topic.root-state", topic(root_.id, "$state")},
+                     {"topic.say", prefix_ + "/say"},
+                     {"topic.answer", prefix_ + "/answer"},
+                     {"topic.events", prefix_ + "/events/" + device}};
+  for (const PropertyShape& property : properties) {
+    const std::string name = std::string(property.node) + "." + std::string(property.id);
+    const std::string below = std::string(property.node) + "/" + std::string(property.id);
+    if (property.retained) known["topic." + name] = topic(device, below);
+    if (property.settable) known["set." + name] = topic(device, below + "/set");
+    known["name." + name] = property.name;
+    if (!property.unit.empty()) known["unit." + name] = property.unit;
+  }
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedJar& jar) const {
+  Placeholders known = placeholders_of(device_of_jar(jar.id),
+                                       joined(shapes_of(jar_properties()), care_properties()));
+  known["jar.id"] = jar.id;
+  known["jar.name"] = jar.name;
+  known["jar.place"] = jar.place;
+  known["topic.tile"] = prefix_ + "/tile/" + device_of_jar(jar.id);
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedCulture& culture) const {
+  Placeholders known =
+      placeholders_of(device_of_culture(culture.id), shapes_of(culture_properties()));
+  known["culture.id"] = culture.id;
+  known["culture.name"] = culture.name;
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedPlace& place) const {
+  Placeholders known = placeholders_of(device_of_place(place.id), shapes_of(place_properties()));
+  known["place.id"] = place.id;
+  known["place.name"] = place.name;
+  return known;
 }
 
 std::string HomieHousehold::set_filter() const {

@@ -12,6 +12,8 @@
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "plugin/configuration/configuration.hpp"
+#include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/placeholders.hpp"
 
 namespace wheymark {
 
@@ -50,6 +52,11 @@ class HomieHousehold {
   };
   [[nodiscard]] std::optional<SetTopic> set_topic(std::string_view topic) const;
 
+  // What a person's own template may name of a device: {jar.id}, {topic.batch.stage}, ...
+  [[nodiscard]] Placeholders placeholders(const PlannedJar& jar) const;
+  [[nodiscard]] Placeholders placeholders(const PlannedCulture& culture) const;
+  [[nodiscard]] Placeholders placeholders(const PlannedPlace& place) const;
+
   static std::string device_of_jar(const JarId& jar) { return "jar-" + jar; }
   static std::string device_of_culture(const CultureId& culture) { return "culture-" + culture; }
   static std::string device_of_place(const PlaceId& place) { return "place-" + place; }
@@ -58,7 +65,12 @@ class HomieHousehold {
   static constexpr const char* answer_property = "care/answer";
 
  private:
-  std::string base_;  // "homie/5/"
+  [[nodiscard]] Placeholders placeholders_of(const std::string& device,
+                                             const std::vector<PropertyShape>& properties) const;
+
+  std::string base_;    // "homie/5/"
+  std::string prefix_;  // "wheymark"
+  std::string home_name_;
   HomieDevice root_;
   std::vector<HomieDevice> children_;
   std::set<JarId> jars_;

@@ -164,6 +164,7 @@ TEST_F(HomieLife, AfterAReconnectionEverythingIsThereAgain) {
   start_anew();
   say("house/kitchen", "21.0");
   press("start");
+  pass(1min, 21.0);  // for the tile, which is looked at once a minute
   const auto before = hub.retained;
   instance->disconnected(now);
   hub.retained.clear();  // a broker without a disk
