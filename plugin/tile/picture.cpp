@@ -86,7 +86,9 @@ void draw_jar(Picture& picture, Look look) {
 
 // How far it is, with a tick where something changes. Beyond its end a bar only says "more".
 void draw_bar(Picture& picture, const TileWords& words, double y) {
-  const double width = side - 2 * margin - 62.0;
+  const double text_width =
+      18.0 * bold_letter_width * static_cast<double>(char_count(words.share_text));
+  const double width = side - 2 * margin - text_width - 10.0;
   const double share = std::clamp(*words.share, 0.0, 1.0);
   picture.add(
       R"(<rect class="groove" x="{0:.0f}" y="{1:.0f}" width="{2:.0f}" height="12" rx="6"/>)",
@@ -214,7 +216,7 @@ std::string tile_picture(const JarId& jar, const TileWords& words, const std::op
                          const Plan& plan) {
   Picture picture;
   picture.add(
-      R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 300" width="300" height="300" role="img" aria-labelledby="n-{0} d-{0}"><title id="n-{0}">{1}</title><desc id="d-{0}">{2}</desc><style>{3}</style>)",
+      R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 300" role="img" aria-labelledby="n-{0} d-{0}"><title id="n-{0}">{1}</title><desc id="d-{0}">{2}</desc><style>{3}</style>)",
       jar, escaped(words.name), escaped(words.spoken), style);
   picture.add(R"(<g aria-hidden="true"><rect class="paper" width="300" height="300" rx="18"/>)");
   draw_jar(picture, words.look);

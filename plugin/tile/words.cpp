@@ -63,12 +63,12 @@ std::string_view headline_of(Stage stage) {
   return "";
 }
 
-// "likely 18:10 to 21:30", as far as it is known.
-std::optional<std::string> likely(std::string_view what, const InstantSpread& spread, Instant now,
-                                  const Plan& plan) {
+// "likely 18:10 to 21:30", as far as it is known and still to come.
+std::optional<std::string> likely(const InstantSpread& spread, Instant now, const Plan& plan) {
   if (!spread.p10 || !spread.p90 || *spread.p90 <= now) return std::nullopt;
-  return fmt::format("{} {} to {}", what, clock_or_day(std::max(*spread.p10, now), now, plan),
-                     clock_or_day(*spread.p90, now, plan));
+  const std::string latest = clock_or_day(*spread.p90, now, plan);
+  if (*spread.p10 <= now) return "likely before " + latest;
+  return fmt::format("likely {} to {}", clock_or_day(*spread.p10, now, plan), latest);
 }
 
 void say_of_ferment(TileWords& words, const JarState& state, Instant now, const Plan& plan) {
@@ -77,12 +77,12 @@ void say_of_ferment(TileWords& words, const JarState& state, Instant now, const 
   std::optional<std::string> more;
   if (state.stage == Stage::peak) {
     words.lines.emplace_back("Strain it now");
-    more = likely("too sour from", closes, now, plan);
+    if (closes.p50) more = "too sour about " + clock_or_day(*closes.p50, now, plan);
   } else if (state.stage == Stage::over_fermented) {
     words.lines.emplace_back("Strain it now");
   } else if (opens.p50) {
     words.lines.push_back("Strain about " + clock_or_day(*opens.p50, now, plan));
-    more = likely("likely", opens, now, plan);
+    more = likely(opens, now, plan);
   } else {
     words.lines.emplace_back(state.milk_c ? "No peak in sight" : "No forecast yet");
     more = state.milk_c ? "it is too cold for days" : "no thermometer was read";
@@ -102,7 +102,8 @@ void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const Plan
                  "last day " + day_text(last_day(batch), plan)};
   words.share = days / last_day_d;
   words.mark = best_by_d / last_day_d;
-  words.share_text = fmt::format("{} d", decimal(days, 0));
+  const auto left_d = static_cast<long>(std::floor(last_day_d - days));
+  words.share_text = left_d < 0 ? "too old" : fmt::format("{} d left", left_d);
 }
 
 void say_of_strained(TileWords& words, const Batch& batch, Instant now, const Plan& plan) {
