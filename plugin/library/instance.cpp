@@ -18,8 +18,9 @@ namespace {
 
 // A power cut may cost this much of readings, which the model bridges: hubs live on SD cards.
 constexpr std::chrono::seconds readings_durable_after{60};
-// Values that only time moves (progress, age) are looked at this often.
-constexpr std::chrono::minutes states_every{1};
+// Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
+constexpr std::chrono::minutes states_every{5};
+constexpr std::chrono::minutes tiles_every{1};
 constexpr std::chrono::seconds retry_after{10};
 // Two daemons by mistake on one root device would otherwise correct each other without a pause.
 constexpr std::chrono::seconds repair_spacing{5};
@@ -383,9 +384,9 @@ void Instance::publish_jar(const PlannedJar& jar) {
 
 void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
   const auto looked_at = tile_looked_at_.find(jar.id);
-  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + states_every) {
-    look_at_tiles_at_ = std::min(look_at_tiles_at_.value_or(Instant::max()),
-                                 looked_at->second + states_every);
+  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + tiles_every) {
+    look_at_tiles_at_ =
+        std::min(look_at_tiles_at_.value_or(Instant::max()), looked_at->second + tiles_every);
     return;
   }
   tile_looked_at_[jar.id] = now_;
@@ -410,7 +411,7 @@ void Instance::publish_place(const PlannedPlace& place) {
   for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
-  const Trust trust = household_.thermometer(place.id).trust(now_, household_.listening_since());
+  const Trust trust = household_.thermometer(place.id).trust(now_);
   publish_standing(device, standing(place, trust));
 }
 

@@ -137,8 +137,7 @@ class Page {
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
     for (const PlannedPlace& place : plan_.places) {
       const TemperatureHistory* air = household_.air(place.id);
-      const Trust trust =
-          household_.thermometer(place.id).trust(now_, household_.listening_since());
+      const Trust trust = household_.thermometer(place.id).trust(now_);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";

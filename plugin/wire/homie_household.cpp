@@ -237,8 +237,7 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
   return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
-                                                 household.thermometer(place.id).trust(
-                                                     now, household.listening_since())});
+                                                 household.thermometer(place.id).trust(now)});
 }
 
 Placeholders HomieHousehold::placeholders_of(const std::string& device,
