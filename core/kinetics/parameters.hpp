@@ -85,8 +85,8 @@ struct Parameters {
   double peak_opens_log_sd = 0.12;
   double peak_closes_log_sd = 0.15;
   double ph_reading_sd_ph = 0.10;
-  double pace_prior_median = 1.0;
-  double pace_prior_log_sd = 0.30;
+  double pace_prior_median = 0.90;
+  double pace_prior_log_sd = 0.40;
   double batch_to_batch_log_sd = 0.10;
 
   // Gas.
