@@ -21,7 +21,7 @@ struct Parameters {
   double acid_best_c = 33.0;
   double acid_max_c = 42.0;
   double gas_min_c = 3.0;
-  double gas_best_c = 32.3;
+  double gas_best_c = 35.0;
   double gas_max_c = 45.4;
 
   // The jar in still air.
