@@ -96,6 +96,16 @@ struct Parameters {
   double gas_most_g_per_l = 10.0;
   double gas_solubility_mol_per_m3_pa = 3.4e-4;
   double gas_solubility_slope_k = 2400.0;
+
+  // In the fridge, counted in days at 4 degC.
+  double cold_activation_kj_per_mol = 64.3;
+  double cold_acid_most_g_per_l = 2.5;
+  double cold_acid_days = 7.0;
+  double cold_gas_g_per_l_day = 0.09;
+
+  // Grains.
+  double grain_growth_per_day = 0.065;
+  double grain_growth_clock_h_max = 48.0;
 };
 
 const Parameters& default_parameters();
