@@ -54,12 +54,13 @@ double effective_days(double days, Celsius fridge_from, Celsius fridge_to, const
   double sum = 0.0;
   for (std::size_t i = 0; i < 2; ++i) {
     const double length = cuts[i + 1] - cuts[i];
-    const double panels = std::max(1.0, std::ceil(length * std::abs(to_c - from_c) / panel_k_max));
-    for (double k = 0.0; k < panels; ++k) {
-      const auto at = [&](double panel) {
+    const int panels =
+        std::max(1, static_cast<int>(std::ceil(length * std::abs(to_c - from_c) / panel_k_max)));
+    for (int k = 0; k < panels; ++k) {
+      const auto at = [&](int panel) {
         return std::lerp(from_c, to_c, cuts[i] + length * panel / panels);
       };
-      sum += length / panels * mean_rate(at(k), at(k + 1.0), p);
+      sum += length / panels * mean_rate(at(k), at(k + 1), p);
     }
   }
   return days * sum;
