@@ -221,7 +221,7 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
   return values_of(
       place_properties(),
       PlaceView{air == nullptr ? std::nullopt : air->last(),
-                household.thermometer(place.id).trust(now, household.listening_since())});
+                household.thermometer(place.id).trust(now)});
 }
 
 std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
