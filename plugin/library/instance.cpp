@@ -17,8 +17,8 @@ namespace {
 
 // A power cut may cost this much of readings, which the model bridges: hubs live on SD cards.
 constexpr std::chrono::seconds readings_durable_after{60};
-// Values that only time moves (progress, age) are looked at this often.
-constexpr std::chrono::minutes states_every{1};
+// Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
+constexpr std::chrono::minutes states_every{5};
 constexpr std::chrono::seconds retry_after{10};
 
 constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";

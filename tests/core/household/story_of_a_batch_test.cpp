@@ -263,8 +263,8 @@ TEST_F(ABatch, SentencesAreInTheHouseholdsOwnTime) {
   there.run_for(10min);
   there.does(start("blue"));
   EXPECT_THAT(there.the("batch-started").text,
-              StartsWith("Blue jar: 20 g of Tilly in 950 mL of milk (cow-whole) since 13:40, "
-                         "Kitchen. The peak should open near "));
+              StartsWith("Blue jar: 20 g of Tilly went into 950 mL of whole cow's milk at 13:40 "
+                         "(Kitchen). The peak should open near "));
 }
 
 TEST_F(ABatch, StoredTwiceIsKeptFromTheFirstDay) {
