@@ -35,6 +35,8 @@ std::optional<JarId> jar_of(const Fact& fact) {
       fact);
 }
 
+constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
+
 }  // namespace
 
 Instance::Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store)
@@ -78,27 +80,36 @@ void Instance::warn(const std::string& line) const {
 
 void Instance::warn(const std::string& line, const std::string& device) const {
   host_.log(WHEYMARK_WARNING, line);
-  if (!connected_ || !configuration_.homie_log) return;
+  if (!greeted_ || !configuration_.homie_log) return;
   host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
 }
 
 bool Instance::at(Instant now) {
-  if (now < limits::sane_since || now > limits::sane_until) {
-    if (!told_of_clock_) warn("the clock is not set: nothing is believed or claimed until it is");
-    told_of_clock_ = true;
+  const bool was_set = clock_is_set_;
+  clock_is_set_ = now >= limits::sane_since && now <= limits::sane_until;
+  if (!clock_is_set_) {
+    if (was_set) warn("the clock is not set: nothing is believed or claimed until it is");
+    // Nobody knows when it will be; once it is, this has passed already.
+    next_tick_.reset();
+    if (now < limits::sane_since) next_tick_ = limits::sane_since;
     return false;
   }
-  told_of_clock_ = false;
   now_ = std::max(now_, now);
+  if (connected_ && !greeted_) greet();
   return true;
 }
 
 // --- the connection -----------------------------------------------------------------------------
 
 void Instance::connected(Instant now) {
-  if (!at(now)) return;
   connected_ = true;
-  household_.listen_from(now_);
+  greeted_ = false;
+  subscribed_ = false;
+  subscribe();
+  at(now);
+}
+
+void Instance::subscribe() const {
   host_.subscribe(configuration_.prefix + "/say", 1);
   host_.subscribe(homie_.set_filter(), 1);
   host_.subscribe(will_topic(), 1);
@@ -107,6 +118,11 @@ void Instance::connected(Instant now) {
     if (topic != last) host_.subscribe(topic, 1);
     last = topic;
   }
+}
+
+void Instance::greet() {
+  greeted_ = true;
+  household_.listen_from(now_);
   if (const Outcome known = states_.connected(); !known) warn(known.why());
   own_state_.connected();
   repair_at_.reset();
@@ -126,26 +142,33 @@ void Instance::connected(Instant now) {
   send_states();
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
   settle();
+  if (subscribed_) become_ready();
 }
 
 void Instance::subscribed(Instant now) {
-  if (!at(now)) return;
+  subscribed_ = connected_;
+  if (at(now)) become_ready();
+}
+
+void Instance::become_ready() {
   publish_children_states("ready");
   publish_root_state("ready");
-  send_states();
   // Children are taken away only after the root is ready without them.
   states_.clear_ghosts();
+  send_states();
 }
 
 void Instance::disconnected(Instant now) {
-  at(now);
   connected_ = false;
+  greeted_ = false;
+  subscribed_ = false;
+  at(now);
   mail_.disconnected();
   states_.disconnected();
 }
 
 void Instance::stop(Instant now) {
-  if (!at(now)) return;
+  at(now);
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
   publish_children_states("disconnected");
@@ -161,7 +184,7 @@ void Instance::publish_children_states(const std::string& state) {
 }
 
 void Instance::publish_root_state(const std::string& state) {
-  if (!connected_) return;
+  if (!greeted_) return;
   own_state_.said(state);
   states_.publish_again(will_topic(), state);
 }
@@ -174,10 +197,12 @@ void Instance::send_states() {
 
 void Instance::message(std::string_view topic, std::string_view payload, bool retained,
                        Instant now) {
-  if (!at(now)) return;
+  const bool clock_is_set = at(now);
   if (topic == will_topic()) return take_own_state(payload, retained);
   const auto [first, last] = thermometers_.equal_range(topic);
-  for (auto found = first; found != last; ++found) take_reading(found->second, payload, retained);
+  for (auto found = first; found != last && clock_is_set; ++found) {
+    take_reading(found->second, payload, retained);
+  }
   if (first == last && retained) {
     // A command that a broker kept would be obeyed again at every connection.
     warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
@@ -186,11 +211,11 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   } else if (const auto set = homie_.set_topic(topic)) {
     take_set(*set, payload);
   }
-  settle();
+  if (clock_is_set) settle();
 }
 
 void Instance::take_own_state(std::string_view payload, bool retained) {
-  if (!connected_ || !own_state_.overwritten_by(payload, retained)) return;
+  if (!greeted_ || !own_state_.overwritten_by(payload, retained)) return;
   host_.log(WHEYMARK_NOTICE,
             fmt::format("{} was overwritten with {}; saying {} again", will_topic(),
                         shown_text(payload), own_state_.last_said()));
@@ -212,6 +237,7 @@ void Instance::take_reading(const PlaceId& place, std::string_view payload, bool
   if (!entry) return host_.log(WHEYMARK_NOTICE, entry.why());
   if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) warn(kept.why());
   household_.apply(entry.value());
+  if (!retained) household_.hear(place, now_);
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
 }
 
@@ -263,12 +289,19 @@ bool Instance::take_said(const Said& said) {
   Answer out;
   out.ref = said.ref;
   out.fact = std::string(fact_words[said.fact.index()]);
-  const auto decided = household_.decide(said, now_);
-  if (!decided) {
-    out.why = decided.why();
+  const auto refuse = [&](const std::string& why) {
+    out.accepted = false;
+    out.id.reset();
+    out.why = why;
     answer(out, jar);
     return false;
-  }
+  };
+  if (!clock_is_set_) return refuse("the clock here is not set yet; say it again once it is");
+  // An event that waits for the disk is told before a fact ends what it is about.
+  retry_at_.reset();
+  if (const Outcome told = announce_what_is_due(); !told) return refuse(not_kept + told.why());
+  const auto decided = household_.decide(said, now_);
+  if (!decided) return refuse(decided.why());
   const Household::Accepted& accepted = decided.value();
   out.accepted = true;
   out.id = accepted.record.number;
@@ -281,25 +314,19 @@ bool Instance::take_said(const Said& said) {
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
-  if (!kept) {
-    out.accepted = false;
-    out.id.reset();
-    out.why = "it could not be kept, so it does not count; say it again: " + kept.why();
-    answer(out, jar);
-    return false;
-  }
+  if (!kept) return refuse(not_kept + kept.why());
   household_.apply(entry);
   show(out, jar);
   return true;
 }
 
 void Instance::answer(const Answer& out, const std::optional<JarId>& jar) {
-  const Parcel parcel = parcel_of(out, configuration_.prefix);
-  host_.publish({parcel.topic, parcel.payload, parcel.content_type, parcel.qos, false, 0});
+  mail_.send_unkept(parcel_of(out, configuration_.prefix));
   show(out, jar);
 }
 
 void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
+  if (!clock_is_set_) return;  // the sentence begins with when it was
   const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
   const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
   const std::string sentence = sentence_of(out, now_, configuration_.plan);
@@ -328,17 +355,20 @@ void Instance::tick(Instant now) {
 }
 
 void Instance::settle() {
-  announce_what_is_due();
+  if (const Outcome told = announce_what_is_due(); !told) {
+    host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
+  }
+  mail_.send_what_fits();
   publish_states();
   send_states();
   plan_next_tick();
 }
 
-void Instance::announce_what_is_due() {
-  if (retry_at_ && now_ < *retry_at_) return;
+Outcome Instance::announce_what_is_due() {
+  if (retry_at_ && now_ < *retry_at_) return Nothing{};
   retry_at_.reset();
   const std::vector<Announcement> due = household_.due(now_);
-  if (due.empty()) return;
+  if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
   std::vector<Parcel> parcels;
   EventSequence sequence = sequence_;
@@ -348,16 +378,16 @@ void Instance::announce_what_is_due() {
                                 sequence.next(now_)));
   }
   if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
-    host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + kept.why());
     retry_at_ = now_ + retry_after;
-    return;
+    return kept;
   }
   for (const Entry& entry : entries) household_.apply(entry);
   sequence_ = sequence;
+  return Nothing{};
 }
 
 void Instance::publish_states() {
-  if (!connected_) return;
+  if (!greeted_) return;
   look_at_tiles_at_.reset();
   for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
   for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
@@ -434,12 +464,17 @@ void Instance::plan_next_tick() {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };
   no_later_than(flush_at_);
-  no_later_than(repair_at_);
-  no_later_than(look_at_tiles_at_);
+  if (greeted_) no_later_than(repair_at_);
+  if (greeted_) no_later_than(look_at_tiles_at_);
+  if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
+  for (const PlannedPlace& place : configuration_.plan.places) {
+    const auto good_until = household_.thermometer(place.id).good_until();
+    if (good_until && *good_until > now_) no_later_than(good_until);
+  }
   const bool something_moves =
       std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
                   [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });
-  if (something_moves && connected_) {
+  if (something_moves && greeted_) {
     no_later_than(std::chrono::floor<std::chrono::minutes>(now_) + states_every);
   }
 }

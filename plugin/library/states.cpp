@@ -42,8 +42,6 @@ void States::disconnected() {
 void States::publish(const std::string& topic, const std::string& payload) {
   const auto known = published_.find(topic);
   if (known != published_.end() && known->second == payload) return;
-  const bool ever_filled = remembered_.contains(topic) || to_remember_.contains(topic);
-  if (payload.empty() && !ever_filled) return;
   publish_again(topic, payload);
 }
 
@@ -51,18 +49,30 @@ void States::publish_again(const std::string& topic, const std::string& payload)
   if (!connected_) return;
   if (!payload.empty() && !remembered_.contains(topic)) to_remember_.insert(topic);
   published_.insert_or_assign(topic, payload);
-  laid_out_.emplace_back(topic, payload);
+  laid_out_.push_back({topic, payload, 0});
 }
 
 Outcome States::send() {
   if (laid_out_.empty()) return Nothing{};
   const Outcome remembered = remember_new_topics();
-  for (const auto& [topic, payload] : laid_out_) {
-    // What the host refuses is laid out again when it changes, or by `connected`.
-    if (!host_.publish({topic, payload, {}, qos_of_states, true, 0})) published_.erase(topic);
+  while (!laid_out_.empty()) {
+    const auto& [topic, payload, delivery] = laid_out_.front();
+    if (!host_.publish({topic, payload, {}, qos_of_states, true, delivery})) break;
+    laid_out_.pop_front();
   }
-  laid_out_.clear();
+  drop_what_was_overtaken();
   return remembered;
+}
+
+// A host that refuses for long must not make us keep every payload of every minute.
+void States::drop_what_was_overtaken() {
+  if (laid_out_.size() <= published_.size() + ghosts_.size()) return;
+  std::set<std::string> seen;
+  std::deque<LaidOut> last;
+  for (; !laid_out_.empty(); laid_out_.pop_back()) {
+    if (seen.insert(laid_out_.back().topic).second) last.push_front(std::move(laid_out_.back()));
+  }
+  laid_out_ = std::move(last);
 }
 
 Outcome States::remember_new_topics() {
@@ -81,9 +91,8 @@ void States::clear_ghosts() {
     return turn_of(a) < turn_of(b);
   });
   for (const std::string& topic : ghosts) {
-    const std::uint64_t delivery = next_ghost_++;
-    if (!host_.publish({topic, "", {}, qos_of_states, true, delivery})) return;
-    ghosts_.emplace(delivery, topic);
+    laid_out_.push_back({topic, "", next_ghost_});
+    ghosts_.emplace(next_ghost_++, topic);
   }
 }
 

@@ -6,10 +6,11 @@
 // topics are remembered in one transaction: therefore `publish` only lays out, and `send` sends.
 #pragma once
 
+#include <cstdint>
+#include <deque>
 #include <map>
 #include <set>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "core/basis/result.hpp"
@@ -27,19 +28,22 @@ class States {
   Outcome connected();
   void disconnected();
 
-  // Lays out the payload if it is another than the last. An empty one clears the topic, which is
-  // only worth a message if we have ever filled it.
+  // Lays out the payload if it is another than the last. An empty one clears the topic, whoever has
+  // filled it: perhaps we have, before our store was lost.
   void publish(const std::string& topic, const std::string& payload);
   // Lays out the payload even when it is the same as before.
   void publish_again(const std::string& topic, const std::string& payload);
 
-  // Sends what is laid out, in that order. Refused when the store could not remember the new topics
-  // among it; they are sent all the same, and remembering is tried again with the next.
+  // Sends what is laid out, in that order; what the host refuses stays laid out, for the next time.
+  // Refused when the store could not remember the new topics among it; they are sent all the same,
+  // and remembering is tried again with the next.
   Outcome send();
+  [[nodiscard]] bool was_refused() const { return !laid_out_.empty(); }
 
   // Clears every topic that was filled in an earlier life and is none of those published since
-  // `connected`, in the order that Homie asks for: what makes a device exist goes first. A ghost is
-  // remembered until the broker has acknowledged that it is gone.
+  // `connected`, in the order that Homie asks for: what makes a device exist goes first. They are
+  // laid out behind everything else. A ghost is remembered until the broker has acknowledged that
+  // it is gone.
   void clear_ghosts();
   // Whether this is the number of a ghost that we wait for; then `kept` says whether it is
   // forgotten.
@@ -47,12 +51,18 @@ class States {
 
  private:
   Outcome remember_new_topics();
+  void drop_what_was_overtaken();
 
   const Host& host_;
   Store& store_;
   bool connected_ = false;
   std::map<std::string, std::string> published_;  // by topic; empty payloads as well
-  std::vector<std::pair<std::string, std::string>> laid_out_;
+  struct LaidOut {
+    std::string topic;
+    std::string payload;
+    std::uint64_t delivery;  // of a ghost; else 0
+  };
+  std::deque<LaidOut> laid_out_;
   std::set<std::string> remembered_;  // as in the store
   std::set<std::string> to_remember_;
   // The store numbers its parcels from 1 and never gets so far. Never used twice, because news of

@@ -302,6 +302,7 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
     topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
     return std::string(front);
   };
+  if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");
