@@ -83,7 +83,8 @@ std::optional<Day> last_day_of(const Household& household, const JarState& state
   day.air = air_of_day(household, *state.batch, day.from, day.now);
   if (day.milk.empty() && day.air.empty()) return std::nullopt;
   day.to = day.now;
-  if (state.forecast.peak_opens.p50) {
+  const bool has_come = state.stage >= Stage::peak && state.forecast.peak_opens.p50 > now;
+  if (state.forecast.peak_opens.p50 && !has_come) {
     day.peak_opens = state.forecast.peak_opens;
     const Instant latest = day.peak_opens.p90.value_or(*day.peak_opens.p50);
     day.to = day.now + std::clamp(quarter_before(latest) + 1h - day.now, Milliseconds(ahead_min),

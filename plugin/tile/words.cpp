@@ -88,7 +88,9 @@ void say_of_ferment(TileWords& words, const JarState& state, Instant now, const 
     more = state.milk_c ? "it is too cold for days" : "no thermometer was read";
   }
   if (more) words.lines.push_back(*more);
-  if (state.progress_percent) {
+  // Whoever has seen the peak knows better than the computation how far it is.
+  const bool seen_early = state.stage >= Stage::peak && state.progress_percent < 100.0;
+  if (state.progress_percent && !seen_early) {
     words.share = *state.progress_percent / 100.0;
     words.share_text = decimal(*state.progress_percent, 0) + " %";
   }
@@ -149,7 +151,7 @@ TileWords words_of_tile(const Household& household, const PlannedJar& jar, const
   }
   words.spoken =
       fmt::format("{}: {}. {}.", words.name, words.headline, fmt::join(words.lines, ", "));
-  if (state.progress_percent) {
+  if (state.progress_percent && words.share) {
     words.spoken += fmt::format(" Progress to the peak: {}.", words.share_text);
   }
   if (state.batch != nullptr) words.spoken += temperatures(household, state, state.batch->place());

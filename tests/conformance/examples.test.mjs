@@ -20,7 +20,8 @@ const automations = (...words) => [join(examples, 'automations.sh'), words,
   { env: { ...process.env, MQTT: `-h 127.0.0.1 -p ${kitchen.port}` } }];
 
 test('a button starts a batch, and the peak is notified with its caution', async () => {
-  const notify = spawn(...automations('notify'));
+  const [command, words, options] = automations('notify');
+  const notify = spawn(command, words, { ...options, detached: true });  // a group of its own
   let told = '';
   notify.stdout.on('data', (data) => { told += data; });
   try {
@@ -33,8 +34,7 @@ test('a button starts a batch, and the peak is notified with its caution', async
     await comesTrue(() => /over-fermented.*discard it/.test(told), 'over-fermented with its caution');
     assert.ok(!told.includes('went into'), 'a start needs no notification');
   } finally {
-    notify.kill();
-    // Its mosquitto_sub ends with the pipe at the next event.
+    process.kill(-notify.pid);
   }
   execFileSync(...automations('press', 'blue', 'strain'));
   await comesTrue(() => kitchen.on('wheymark/answer').some((m) => JSON.parse(m.text).fact === 'strain' && JSON.parse(m.text).accepted), 'strained');
