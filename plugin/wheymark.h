@@ -120,7 +120,20 @@ typedef struct wheymark_connection {
   wheymark_text will_topic;
   wheymark_text will_payload;
   /* end of version 1 */
+  wheymark_text protocol;    /* "5" or "3.1.1" */
+  wheymark_text tile_listen; /* "127.0.0.1:8078": serve the documents there; empty: nowhere */
+  /* end of version 1.1 */
 } wheymark_connection;
+
+/* Something to look at, as it stands now. */
+typedef struct wheymark_document {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0 */
+  wheymark_text content_type;
+  wheymark_text etag; /* with its quotes, as HTTP has it; the same as long as the body is the same */
+  wheymark_text body;
+  /* end of version 1.1 */
+} wheymark_document;
 
 typedef struct wheymark_plugin {
   uint32_t struct_size;
@@ -158,6 +171,13 @@ typedef struct wheymark_plugin {
   /* Frees the instance; NULL is allowed. */
   void (*close)(wheymark_instance* instance);
   /* end of version 1 */
+
+  /* The document at a path: "/" is the page, "/tile/jar-ID.svg" a jar's tile; "/paths" lists all
+   * others, a line each. WHEYMARK_REFUSED when there is none, and `log` is told nothing. Changes
+   * nothing; the library serves nothing by itself. */
+  wheymark_status (*render)(wheymark_instance* instance, wheymark_text path, int64_t now_ms,
+                            wheymark_document* filled);
+  /* end of version 1.1 */
 } wheymark_plugin;
 
 /* The one symbol of the library. The table is constant and lives as long as the library. */

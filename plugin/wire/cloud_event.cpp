@@ -27,7 +27,7 @@ json json_of_value(const std::string& value) {
 }  // namespace
 
 Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
-                 const std::string& root_device) {
+                 const std::string& root_device, const std::string& sequence) {
   json data = {{"text", announcement.text}};
   if (announcement.caution) data["caution"] = *announcement.caution;
   for (const Detail& detail : announcement.details) {
@@ -41,6 +41,7 @@ Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
                       {"type", "wheymark." + kind},
                       {"subject", announcement.subject},
                       {"time", rfc3339(announcement.time)},
+                      {"sequence", sequence},
                       {"datacontenttype", "application/json"},
                       {"data", std::move(data)}};
   Parcel parcel;

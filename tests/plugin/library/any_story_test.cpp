@@ -74,6 +74,10 @@ void expect_valid(const Published& p, const std::map<std::string, json>& promise
     EXPECT_TRUE(std::regex_match(p.topic.substr(from, to - from), level)) << p.topic;
     from = to + 1;
   }
+  const bool is_text = p.topic.find("/$log/") != std::string::npos ||
+                       p.topic.find("/$alert/") != std::string::npos ||
+                       p.topic.find("/care/") != std::string::npos;
+  if (is_text || p.topic.starts_with("wheymark/tile/")) return;
   if (!p.retain) {
     EXPECT_TRUE(json::accept(p.payload)) << p.payload;
     return;
@@ -244,6 +248,8 @@ void expect_a_restart_to_change_nothing(Home& home) {
   home.connects();
   auto after = home.broker.retained;
   for (const auto& [topic, payload] : before) {
+    // The last answer is of one life only, and a tile may be a minute old.
+    if (topic.ends_with("/care/answer") || topic.starts_with("wheymark/tile/")) continue;
     if (topic.ends_with("/$state")) continue;
     // Whose clock is late: that it spoke just now is not kept, so it is silent until it speaks.
     if (topic.ends_with("place-larder/air/thermometer")) continue;
