@@ -119,10 +119,6 @@ constexpr std::array citations{
              "A. R. Hill (ed.): Cheese Making Technology e-Book, University of Guelph, figure 3.1, "
              "culture activity test, after M. Mitchell, Ontario Ministry of Agriculture 1995. "
              "Figure read."},
-    Citation{
-        "oberdier2025",
-        "N. Oberdier: pH of twelve jars of raw milk over 45 days, six of them with a culture. "
-        "Public data set with a course report, Oakland University 2025. Data and report read."},
     Citation{"purnomo2012",
              "H. Purnomo, L. D. Muslimin: Chemical characteristics of pasteurised goat milk and "
              "goat milk kefir prepared using different amount of Indonesian kefir grains and "

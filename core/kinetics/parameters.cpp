@@ -126,9 +126,9 @@ constexpr std::array table{
         "the curve is flat here"},
     Row{"ph_reading_sd_ph", "pH", &P::ph_reading_sd_ph, 0.02, 0.5, estimate, "a kitchen meter"},
     Row{"pace_prior_median", "1", &P::pace_prior_median, 0.3, 3, estimate,
-        "between the 13 published sources, 0.87, and kitchens, 1.0; see tests/reference"},
+        "what 12 published sources say in the middle; kitchens 1.0; see tests/reference"},
     Row{"pace_prior_log_sd", "1", &P::pace_prior_log_sd, 0.05, 1, estimate,
-        "the 13 published sources scatter by 0.48, some of it from loads and temperatures that "
+        "the 12 published sources scatter by 0.49, some of it from loads and temperatures that "
         "were not stated"},
     Row{"batch_to_batch_log_sd", "1", &P::batch_to_batch_log_sd, 0.02, 0.5, estimate,
         "one culture in one kitchen; seven laboratory batches scatter by 0.10 pH late on a flat "

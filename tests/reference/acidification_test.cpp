@@ -37,11 +37,11 @@ TEST(PublishedAcidification, ThereAreTenSetsAndMoreAndTheirSplitIsFixed) {
   }
   EXPECT_GE(all_fitted().size(), 10u);
   EXPECT_EQ(calibration, (std::set<std::string>{"encyclopedia1999", "ijm2020", "kefirmethod1"}));
-  EXPECT_EQ(held_out.size(), 10u);
+  EXPECT_EQ(held_out.size(), 9u);
 }
 
-// The goal: at most 0.20 on every set. No set needs an exception; the worst is the raw milk, whose
-// curve is steeper in the middle and flatter at the end than the model's.
+// The goal: at most 0.20 on every set. No set needs an exception; the worst is the curve of
+// lactococci, which is steeper in the middle and flatter at the end than the model's.
 TEST(PublishedAcidification, EverySetIsFollowedWithinTwoTenthsOfPh) {
   for (const FittedSet& s : all_fitted()) {
     fmt::print("{:10} {:22} {:8} pace {:.2f}  error {:.3f} pH over {} points\n",
@@ -57,7 +57,7 @@ TEST(PublishedAcidification, EverySetIsFollowedWithinTwoTenthsOfPh) {
 TEST(PublishedAcidification, TheMiddleOfTheErrorsIsSmall) {
   std::vector<double> errors;
   for (const FittedSet& s : sets_of_several_points()) errors.push_back(s.fit.error_ph);
-  ASSERT_GE(errors.size(), 7u);
+  ASSERT_GE(errors.size(), 6u);
   std::sort(errors.begin(), errors.end());
   EXPECT_LE(errors[errors.size() / 2], 0.15);
 }
@@ -90,10 +90,10 @@ TEST(Prior, IsTheSpreadOfThePublishedCultures) {
   fmt::print("{} sources: median pace {:.2f}, log sd {:.2f}\n", n, std::exp(mean), sd);
 
   EXPECT_LE(std::abs(std::log(p.pace_prior_median) - mean), 1.96 * sd / std::sqrt(n));
-  ASSERT_EQ(by_source.size(), 13u);  // chi-square with 12 degrees of freedom: 4.40 and 23.34
+  ASSERT_EQ(by_source.size(), 12u);  // chi-square with 11 degrees of freedom: 3.82 and 21.92
   const double chi_square = squares / std::pow(p.pace_prior_log_sd, 2);
-  EXPECT_GE(chi_square, 4.40);
-  EXPECT_LE(chi_square, 23.34);
+  EXPECT_GE(chi_square, 3.82);
+  EXPECT_LE(chi_square, 21.92);
 }
 
 TEST(Prior, ItsEightyPerCentHoldAboutEightyPerCentOfTheHeldOutSources) {
@@ -106,9 +106,9 @@ TEST(Prior, ItsEightyPerCentHoldAboutEightyPerCentOfTheHeldOutSources) {
   for (const auto& [source, log_pace] : by_source) {
     inside += std::abs(log_pace - std::log(p.pace_prior_median)) <= 1.2816 * p.pace_prior_log_sd;
   }
-  // Ten draws of 80 %: five or fewer inside has a chance of 3 %.
-  ASSERT_EQ(by_source.size(), 10u);
-  EXPECT_GE(inside, 6);
+  // Nine draws of 80 %: four or fewer inside has a chance of 2 %.
+  ASSERT_EQ(by_source.size(), 9u);
+  EXPECT_GE(inside, 5);
 }
 
 }  // namespace

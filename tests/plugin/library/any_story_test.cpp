@@ -18,6 +18,12 @@ namespace {
 
 // --- payloads as the Homie convention (5) and RFC 3339 want them --------------------------------
 
+double number_of(const std::string& text) {
+  double value = std::nan("");
+  std::from_chars(text.data(), text.data() + text.size(), value);
+  return value;
+}
+
 bool is_valid(const std::string& payload, const json& property) {
   static const std::regex integer("^-?[0-9]+$");
   static const std::regex number("^-?([0-9]+(\\.[0-9]*)?|\\.[0-9]+)([eE]-?[0-9]+)?$");
@@ -36,13 +42,12 @@ bool is_valid(const std::string& payload, const json& property) {
   if (payload.front() == '-' && payload.find_first_of("123456789") == std::string::npos) {
     return false;  // minus nothing
   }
-  double value = 0.0;
-  std::from_chars(payload.data(), payload.data() + payload.size(), value);
   if (format.empty()) return true;
   const std::size_t colon = format.find(':');
   const std::string min = format.substr(0, colon);
   const std::string max = format.substr(colon + 1);
-  return (min.empty() || value >= std::stod(min)) && (max.empty() || value <= std::stod(max));
+  const double value = number_of(payload);
+  return (min.empty() || value >= number_of(min)) && (max.empty() || value <= number_of(max));
 }
 
 // The properties that the published descriptions promise, by topic.
