@@ -130,7 +130,7 @@ typedef struct wheymark_document {
   uint32_t struct_size;
   uint32_t reserved; /* 0 */
   wheymark_text content_type;
-  wheymark_text etag; /* with its quotes, as HTTP has it; the same as long as the body is the same */
+  wheymark_text etag; /* with its quotes, as HTTP has it; changes with the body */
   wheymark_text body;
   /* end of version 1.1 */
 } wheymark_document;

@@ -86,7 +86,8 @@ class Page {
     add("<ul class=\"tiles\">\n");
     for (const auto& [jar, state, turn] : shown) {
       const TileWords words = words_of_tile(household_, *jar, state, now_);
-      add(R"(<li data-jar="{0}" data-headline="{1}"><a href="/tile/jar-{0}.svg"><img src="/tile/jar-{0}.svg?{2}" alt="{3}" width="300" height="300"></a></li>
+      add(R"(<li data-jar="{0}" data-headline="{1}"><a href="/tile/jar-{0}.svg">
+<img src="/tile/jar-{0}.svg?{2}" alt="{3}" width="300" height="300"></a></li>
 )",
           jar->id, escaped(words.headline), tile_version_(jar->id), escaped(words.spoken));
     }
@@ -169,7 +170,8 @@ std::string page_html(const Household& household, Instant now,
 
 std::string_view page_style() {
   return R"css(:root{--paper:#f1ece0;--ink:#1f2a30;--soft:#55626a;--rule:#d6cebb}
-@media (prefers-color-scheme:dark){:root{--paper:#0e1113;--ink:#f4f0e6;--soft:#b6c0c5;--rule:#3a444a}}
+@media (prefers-color-scheme:dark){
+:root{--paper:#0e1113;--ink:#f4f0e6;--soft:#b6c0c5;--rule:#3a444a}}
 *{box-sizing:border-box}
 body{margin:0 auto;padding:.75rem;max-width:80rem;background:var(--paper);color:var(--ink);
 font:1.125rem/1.45 system-ui,'Segoe UI','DejaVu Sans',sans-serif}

@@ -70,9 +70,9 @@ void draw_jar(Picture& picture, Look look) {
     picture.add(R"(<path class="glass" stroke-width="2" d="M6 20q6 4 12 0t12 0"/>)");
   }
   if (look == Look::whey_pockets) {
-    picture.add(
-        R"(<circle class="whey" cx="11" cy="24" r="4"/><circle class="whey" cx="24" cy="31" r="5"/>)"
-        R"(<circle class="whey" cx="14" cy="36" r="3"/>)");
+    picture.add(R"(<circle class="whey" cx="11" cy="24" r="4"/>)"
+                R"(<circle class="whey" cx="24" cy="31" r="5"/>)"
+                R"(<circle class="whey" cx="14" cy="36" r="3"/>)");
   }
   if (look == Look::whey_layer) {
     picture.add(R"(<path class="whey" d="M3 28h30v8h-30z"/>)");
@@ -81,7 +81,8 @@ void draw_jar(Picture& picture, Look look) {
     picture.add(R"(<path class="glass" stroke-width="2" d="M13 22h10M11 29h14"/>)");
   }
   picture.add(
-      R"(<path class="glass" stroke-width="2.5" d="M3 8v31a5 5 0 0 0 5 5h20a5 5 0 0 0 5-5v-31M1 6h34"/></g>)");
+      R"(<path class="glass" stroke-width="2.5" d="M3 8v31a5 5 0 0 0 5 5h20a5 5 0 0 0 5-5v-31)"
+      R"(M1 6h34"/></g>)");
 }
 
 // How far it is, with a tick where something changes. Beyond its end a bar only says "more".
@@ -174,9 +175,9 @@ class Chart {
                 top_, bottom_ - top_);
     const double below = bottom_ + 17.0;
     const auto label = [&](double at, std::string_view anchor, std::string_view words) {
-      picture.add(
-          R"(<text class="soft" x="{:.0f}" y="{:.0f}" font-size="{:.0f}" text-anchor="{}">{}</text>)",
-          at, below, small_letter, anchor, words);
+      picture.add(R"(<text class="soft" x="{:.0f}" y="{:.0f}" font-size="{:.0f}" )"
+                  R"(text-anchor="{}">{}</text>)",
+                  at, below, small_letter, anchor, words);
     };
     label(margin, "start", "24 h ago");
     if (!day_.peak_opens.p50) return label(side - margin, "end", "now");
@@ -216,7 +217,9 @@ std::string tile_picture(const JarId& jar, const TileWords& words, const std::op
                          const Plan& plan) {
   Picture picture;
   picture.add(
-      R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 300" role="img" aria-labelledby="n-{0} d-{0}"><title id="n-{0}">{1}</title><desc id="d-{0}">{2}</desc><style>{3}</style>)",
+      R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 300" role="img" )"
+      R"(aria-labelledby="n-{0} d-{0}"><title id="n-{0}">{1}</title><desc id="d-{0}">{2}</desc>)"
+      R"(<style>{3}</style>)",
       jar, escaped(words.name), escaped(words.spoken), style);
   picture.add(R"(<g aria-hidden="true"><rect class="paper" width="300" height="300" rx="18"/>)");
   draw_jar(picture, words.look);

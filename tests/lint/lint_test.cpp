@@ -47,6 +47,7 @@ std::vector<SourceFile> files_in(const std::vector<std::string>& folders,
     if (!fs::exists(root / folder)) continue;
     for (const auto& entry : fs::recursive_directory_iterator(root / folder)) {
       if (!entry.is_regular_file() || !wanted(entry.path())) continue;
+      if (entry.path().string().find("/node_modules/") != std::string::npos) continue;  // not ours
       files.push_back({fs::relative(entry.path(), root).string(), lines_in(entry.path())});
     }
   }
