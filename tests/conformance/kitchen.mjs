@@ -6,12 +6,13 @@ import { mkdtempSync, writeFileSync, rmSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
 import mqtt from 'mqtt';
 
 const build = process.env.WHEYMARK_BUILD;
 if (!build) throw new Error('WHEYMARK_BUILD must name the build folder; see run.sh');
 export const wheymarkd = join(build, 'plugin', 'wheymarkd');
-export const source = join(import.meta.dirname, '..', '..');
+export const source = fileURLToPath(new URL('../..', import.meta.url));
 export const clockTopic = 'test/clock';
 
 export async function comesTrue(claim, what, wait = 10000) {

@@ -11,4 +11,4 @@ if ! [ -d node_modules ] || [ package-lock.json -nt node_modules ]; then
   touch node_modules
 fi
 PATH="$PATH:/usr/sbin" WHEYMARK_BUILD="$build" exec node --test --test-concurrency=1 \
-  --test-timeout=120000 --test-reporter=spec ./*.test.mjs
+  --test-reporter=spec ./*.test.mjs
