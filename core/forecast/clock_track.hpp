@@ -20,6 +20,11 @@ class ClockTrack {
   // Adds a point however close it is.
   void end_with(Instant at, double clock_h);
 
+  // The instant of the last point; before all time without any.
+  [[nodiscard]] Instant ends_at() const {
+    return points_.empty() ? Instant::min() : points_.back().at;
+  }
+
   // What the clock showed; held before the first and after the last point. NaN without any.
   [[nodiscard]] double clock_h_at(Instant instant) const;
   // When the clock first showed `clock_h`: nothing when it has not yet, or for a NaN.

@@ -80,13 +80,13 @@ struct Parameters {
   double set_ph = 4.75;
   double peak_opens_ph = 4.50;
   double peak_closes_ph = 4.25;
-  double thickened_log_sd = 0.12;
-  double set_log_sd = 0.10;
-  double peak_opens_log_sd = 0.12;
-  double peak_closes_log_sd = 0.15;
+  double thickened_log_sd = 0.08;
+  double set_log_sd = 0.06;
+  double peak_opens_log_sd = 0.03;
+  double peak_closes_log_sd = 0.12;
   double ph_reading_sd_ph = 0.10;
   double pace_prior_median = 1.0;
-  double pace_prior_log_sd = 0.30;
+  double pace_prior_log_sd = 0.36;
   double batch_to_batch_log_sd = 0.10;
 
   // Gas.
