@@ -18,6 +18,8 @@ Household::Household(Plan plan, const Parameters& parameters)
     places_.emplace(place.id,
                     PlaceState{Thermometer(place.has_thermometer, place.silent_after), {}});
   }
+  for (const PlannedCulture& culture : plan_.cultures)
+    learning_.try_emplace(culture.id, parameters_);
 }
 
 // --- deciding -----------------------------------------------------------------------------------
