@@ -45,7 +45,7 @@ class Look {
   std::vector<double> unsaid_;  // for each step of ln(clock) back
 };
 
-// `seen_before` is the furthest sign that was reported before in this batch.
+// `seen_before` is the sign that was reported last before, in this batch: still milk if none was.
 void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look& look,
                 const Milestones& milestones, const Parameters& parameters);
 

@@ -105,7 +105,7 @@ Instant Ferment::settles_until(const Batch& batch, const AirOf& air) const {
 void Ferment::follow(const Batch& batch, const AirOf& air) {
   if (!settled_) {
     if (history_of(batch.stays.front().place, air) == nullptr) return;
-    settled_ = Condition{started_, milk_at_start_, 0.0, 0.0};
+    settled_ = at_start();
     track_.add(started_, 0.0);
   }
   const auto further = followed(*settled_, batch, air, settles_until(batch, air), &track_);
@@ -116,7 +116,12 @@ void Ferment::follow(const Batch& batch, const AirOf& air) {
 
 std::optional<Condition> Ferment::at(const Batch& batch, const AirOf& air, Instant now) const {
   if (!settled_) return std::nullopt;
-  return followed(*settled_, batch, air, now, nullptr);
+  const Condition from = now < settled_->at ? at_start() : *settled_;
+  return followed(from, batch, air, now, nullptr);
+}
+
+Condition Ferment::at_start() const {
+  return {started_, milk_at_start_, 0.0, 0.0};
 }
 
 void Ferment::believe(const PaceBelief& prior, const Batch& batch, const AirOf& air) {
@@ -132,7 +137,10 @@ bool Ferment::reports_are_settled(const Batch& batch) const {
 void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
   const std::size_t reports = report_count(batch);
   if (settled_reports_ == reports) return;
-  while (settled_reports_ < reports && report_at(batch, settled_reports_) <= track_.ends_at()) {
+  // Once the grains are out the track gets no more points, so that its end is as good as the rest.
+  const bool complete = track_.ends_at() >= grains_out(batch);
+  const Instant settled_until = complete ? track_.ends_at() : track_.settled_until();
+  while (settled_reports_ < reports && report_at(batch, settled_reports_) <= settled_until) {
     weigh_report(settled_evidence_, batch, settled_reports_++, track_);
   }
   evidence_ = settled_evidence_;
@@ -140,7 +148,7 @@ void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
   for (std::size_t number = settled_reports_; number < reports; ++number) {
     const auto then = at(batch, air, report_at(batch, number));
     if (!then) break;
-    track.end_with(then->at, then->acid_clock_h);
+    if (then->at > track.ends_at()) track.end_with(then->at, then->acid_clock_h);
     weigh_report(evidence_, batch, number, track);
   }
   pace_ = prior_.given(evidence_);
@@ -155,7 +163,8 @@ void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size
   int ph_before = 0;
   for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
     const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
-    if (sign != nullptr) seen_before = std::max(seen_before, *sign);
+    // The latest word, not the furthest: who said "whey" and then "still milk" was wrong once.
+    if (sign != nullptr) seen_before = *sign;
     if (sign == nullptr) ++ph_before;
   }
   if (number == observation_count(batch)) {
@@ -196,8 +205,8 @@ AcidState Ferment::acid(const Condition& condition) const {
   return curve_.at(grown_h(condition));
 }
 
-Instant Ferment::needs_air_since() const {
-  return settled_ ? settled_->at : started_;
+bool Ferment::has_gone_beyond(Instant instant) const {
+  return settled_ && settled_->at > instant;
 }
 
 }  // namespace wheymark

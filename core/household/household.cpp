@@ -26,11 +26,16 @@ Household::Household(Plan plan, const Parameters& parameters)
 
 Result<Household::Accepted> Household::decide(const Said& said, Instant now) const {
   if (said.ref) {
-    if (const FactRecord* before = ledger_.with_ref(*said.ref)) return Accepted{*before, true};
+    if (const FactRecord* before = ledger_.with_ref(*said.ref)) {
+      if (ledger_.stands(before->number)) return Accepted{*before, true};
+      return Refusal{
+          fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
+                      *said.ref)};
+    }
   }
   const auto at = happened_at(said.at, now, plan_);
   if (!at) return at.refusal();
-  const auto fact = completed(said.fact, plan_, ledger_.kitchen(), parameters_);
+  const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};
   if (const Outcome allowed = ledger_.allows(record, plan_); !allowed) return allowed.refusal();
@@ -45,16 +50,16 @@ Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, I
   }
   const Thermometer& thermometer = places_.at(place).thermometer;
   const Instant when = std::min(at, now);
+  const auto last = thermometer.last_said();
+  if (last && when <= *last) {
+    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
+                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
+  }
   if (!Thermometer::plausible(air)) {
     if (thermometer.doubted_since()) {
       return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
     }
     return Entry{ReadingDoubted{place, when, air}};
-  }
-  const auto last = thermometer.last_read();
-  if (last && when <= *last) {
-    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
-                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
   }
   if (last && when < *last + limits::reading_spacing_min && !thermometer.doubted_since()) {
     return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
@@ -140,6 +145,11 @@ std::optional<Instant> Household::next_due() const {
 
 // --- applying -----------------------------------------------------------------------------------
 
+void Household::hear(const PlaceId& place, Instant now) {
+  const auto found = places_.find(place);
+  if (found != places_.end()) found->second.thermometer.heard(now);
+}
+
 void Household::apply(const Entry& entry) {
   std::visit([this](const auto& what) { take(what); }, entry);
 }
@@ -173,7 +183,13 @@ void Household::take(const FactRecord& record) {
   }
   ledger_.take(record);
   const std::uint64_t touched = ledger_.kitchen().last_touched();
-  if (const Batch* batch = kitchen().numbered(touched)) follow(*batch);
+  if (const Batch* batch = kitchen().numbered(touched)) {
+    // The latest of all facts, but told after readings that were followed without it.
+    const Ferment* known = ferment(*batch);
+    if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
+    follow(*batch);
+  }
+  forget_ended_ferments();
 }
 
 void Household::take(const Announced& announced) {
@@ -238,6 +254,14 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
       follow(batch);
     }
   }
+  forget_ended_ferments();
+}
+
+void Household::forget_ended_ferments() {
+  std::erase_if(ferments_, [&](const auto& entry) {
+    const Batch* batch = kitchen().numbered(entry.first);
+    return batch == nullptr || batch->ended;  // null: its start was taken back
+  });
 }
 
 void Household::forget_past_air(PlaceState& place, Instant now) {

@@ -25,7 +25,7 @@ enum class Need { required, optional };
 struct Range {
   double least = -std::numeric_limits<double>::infinity();
   double most = std::numeric_limits<double>::infinity();
-  std::string_view unit = "";
+  std::string_view unit{};
 };
 
 class Section {
@@ -76,6 +76,7 @@ class Section {
 template <class Enum>
 std::optional<Enum> Section::word(std::string_view key, Need need) {
   std::vector<std::string> words;
+  words.reserve(Vocabulary<Enum>::words.size());
   for (const auto& entry : Vocabulary<Enum>::words) words.emplace_back(entry.text);
   const auto text = one_of(key, need, words);
   return text ? meaning_of<Enum>(*text) : std::nullopt;

@@ -97,6 +97,8 @@ std::string reason_of(const mqtt::token& token) {
     const char* text = MQTTReasonCode_toString(static_cast<MQTTReasonCodes>(said));
     return fmt::format("the broker says: {}", text != nullptr ? text : std::to_string(said));
   }
+  // What Paho calls "Failure" is nearly always this; it keeps the system's own reason to itself.
+  if (code == MQTTASYNC_FAILURE) return "nobody answers there";
   const char* text = MQTTAsync_strerror(code);
   return text != nullptr ? std::string(text) : fmt::format("code {}", code);
 }
@@ -286,7 +288,9 @@ bool Broker::hand_over(const Outgoing& message) {
     return true;
   } catch (const std::exception& error) {
     publishing_.erase(last_serial_);
-    log_.warning(fmt::format("not published to {}: {}", message.topic, error.what()));
+    // A connection that just went away is told once, and what was on the way comes again.
+    log_.line(client_.is_connected() ? LogLevel::warning : LogLevel::debug,
+              fmt::format("not published to {}: {}", message.topic, error.what()));
     return false;
   }
 }

@@ -8,6 +8,7 @@
 // traffic), 2 the call was wrong.
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <filesystem>
 #include <fmt/format.h>
 #include <iostream>
 #include <map>
@@ -27,6 +28,7 @@ constexpr int all_went_well = 0;
 constexpr int world_was_wrong = 1;
 constexpr int call_was_wrong = 2;
 
+constexpr const char* in_memory = ":memory:";  // the library's word for a store that keeps nothing
 constexpr std::size_t configuration_bytes_max = 16 * 1024 * 1024;  // 10,000 jars fit
 
 struct Call {
@@ -36,8 +38,15 @@ struct Call {
   LogLevel log_level = LogLevel::notice;
 };
 
+// A file named on the command line is meant from here, one named in the configuration from there.
+std::string meant_from_here(const std::string& store) {
+  if (store.empty() || store == in_memory) return store;
+  return std::filesystem::absolute(store).string();
+}
+
 Settings settings_of(const Call& call) {
-  return {whole_text_of(call.config, configuration_bytes_max), folder_of(call.config), call.store};
+  return {whole_text_of(call.config, configuration_bytes_max), folder_of(call.config),
+          meant_from_here(call.store)};
 }
 
 // For `check`: what was understood is the answer, so it goes to stdout.
@@ -70,7 +79,7 @@ int run(const Call& call, const Log& log) {
 
 int replay_stdin(const Call& call, const Log& log) {
   Settings settings = settings_of(call);
-  if (settings.store.empty()) settings.store = ":memory:";
+  if (settings.store.empty()) settings.store = in_memory;
   std::ios::sync_with_stdio(false);
   replay(settings, std::cin, stdout, log);
   return all_went_well;

@@ -6,6 +6,8 @@
 // SQLite, and WAL then needs no shared memory file. Refused: flock on a file beside it, which stays
 // behind and keeps out only ourselves. Downside: nobody can look in with the sqlite3 shell while
 // the store is open, and POSIX locks are no better than the file system (a home's NFS may lie).
+#include <algorithm>
+#include <array>
 #include <cstdint>
 #include <filesystem>
 #include <fmt/format.h>
@@ -54,8 +56,8 @@ Refusal locked(const std::string& file) {
 Refusal damaged(const std::string& file, const std::string& place, const std::string& how) {
   const Result<std::string> name = set_aside(place);
   if (!name) {
-    return Refusal{fmt::format("the store {} is damaged ({}) and stays where it is: {}", file, how,
-                               name.why())};
+    return Refusal{fmt::format("the store {} is damaged ({}) and cannot be set aside: {}", file,
+                               how, name.why())};
   }
   return Refusal{
       fmt::format("the store {} was damaged ({}) and was set aside as {}; opening it "
@@ -128,6 +130,20 @@ Outcome examine(SqliteStore& store) {
   return Nothing{};
 }
 
+// Whether the disk gives every byte of the main file. quick_check reports one that it does not give
+// like one that is wrong, but a disk that fails today may work tomorrow.
+bool is_readable(const Connection& connection) {
+  sqlite3_file* file = connection.file();
+  sqlite3_int64 size_bytes = 0;
+  if (file == nullptr || file->pMethods->xFileSize(file, &size_bytes) != SQLITE_OK) return false;
+  std::array<char, 65'536> bytes{};
+  for (sqlite3_int64 at = 0; at < size_bytes; at += bytes.size()) {
+    const int code = file->pMethods->xRead(file, bytes.data(), bytes.size(), at);
+    if (code != SQLITE_OK && code != SQLITE_IOERR_SHORT_READ) return false;
+  }
+  return true;
+}
+
 // Every commit is on the disk when it returns. The log is moved into the main file at about 4 MB,
 // and cut back to that after a long transaction.
 [[nodiscard]] bool make_durable(Connection& connection) {
@@ -172,17 +188,22 @@ Outcome name_is_possible(const std::string& file) {
 Result<std::unique_ptr<Store>> open_locked(Connection connection, const std::string& file,
                                            const std::string& place) {
   const auto application_id = connection.number("PRAGMA application_id");
+  if (!application_id) return failed(connection, file, place);
   const auto version = connection.number("PRAGMA user_version");
-  if (!application_id || !version) return failed(connection, file, place);
+  if (!version) return failed(connection, file, place);
   if (*application_id != schema::application_id) {
     return damaged(file, place, fmt::format("its application id is {}", *application_id));
   }
   if (*version > schema::version) return newer(file, *version);
   if (*version < 1) return damaged(file, place, fmt::format("its version is {}", *version));
 
-  const auto findings = connection.text("PRAGMA quick_check(1)");
+  auto findings = connection.text("PRAGMA quick_check(1)");
   if (!findings) return failed(connection, file, place);
-  if (*findings != "ok") return damaged(file, place, *findings);
+  std::replace(findings->begin(), findings->end(), '\n', ' ');  // a refusal is one sentence
+  if (*findings != "ok") {
+    return is_readable(connection) ? damaged(file, place, *findings)
+                                   : cannot_be_opened(file, "the disk does not give all of it");
+  }
   if (!make_durable(connection)) return failed(connection, file, place);
 
   auto store = SqliteStore::make(std::move(connection), file);
@@ -204,7 +225,10 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
   if (Outcome possible = name_is_possible(file); !possible) return possible.refusal();
 
   // An absolute name, because SQLite reads more into names that begin with "file:" or a colon.
-  auto opened = Connection::open(fs::absolute(file).string());
+  std::error_code error;
+  const std::string absolute = fs::absolute(file, error).string();
+  if (error) return cannot_be_opened(file, error.message());
+  auto opened = Connection::open(absolute);
   if (!opened) return cannot_be_opened(file, opened.why());
   Connection connection = std::move(opened).value();
   const std::string place = sqlite3_db_filename(connection.raw(), "main");  // links resolved

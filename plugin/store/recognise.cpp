@@ -27,12 +27,8 @@ std::uint32_t big_endian(std::string_view bytes, std::size_t at) {
 }  // namespace
 
 Result<Recognised> recognise(const sqlite::Connection& connection) {
-  // Through SQLite's own handle: closing a second one of the same file would drop all locks that
-  // this process holds on it, also another store's (POSIX advisory locks).
-  sqlite3_file* file = nullptr;
-  sqlite3_file_control(connection.raw(), "main", SQLITE_FCNTL_FILE_POINTER,
-                       static_cast<void*>(&file));
-  if (file == nullptr || file->pMethods == nullptr) return Refusal{"SQLite has no file for it"};
+  sqlite3_file* file = connection.file();
+  if (file == nullptr) return Refusal{"SQLite has no file for it"};
 
   // Not by asking SQLite, to which a file of one byte is empty.
   std::error_code error;

@@ -51,6 +51,12 @@ void Connection::tidy_on_close(bool yes) {
   sqlite3_db_config(raw(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, yes ? 0 : 1, nullptr);
 }
 
+sqlite3_file* Connection::file() const {
+  sqlite3_file* file = nullptr;
+  sqlite3_file_control(raw(), "main", SQLITE_FCNTL_FILE_POINTER, static_cast<void*>(&file));
+  return file == nullptr || file->pMethods == nullptr ? nullptr : file;
+}
+
 Statement::Statement(const Connection& connection, const char* sql) {
   sqlite3_stmt* statement = nullptr;
   sqlite3_prepare_v3(connection.raw(), sql, -1, SQLITE_PREPARE_PERSISTENT, &statement, nullptr);

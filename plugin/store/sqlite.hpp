@@ -38,6 +38,11 @@ class Connection {
   // a file that we refuse stays as it was found.
   void tidy_on_close(bool yes);
 
+  // The open main file, below everything that SQLite knows; null when there is none. For looking at
+  // its bytes: opening the file a second time and closing that would drop all locks that this
+  // process holds on it, also another store's (POSIX advisory locks).
+  [[nodiscard]] sqlite3_file* file() const;
+
   [[nodiscard]] sqlite3* raw() const { return database_.get(); }
 
  private:

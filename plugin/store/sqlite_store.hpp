@@ -21,8 +21,6 @@ class SqliteStore final : public Store {
   // Takes a connection to a file that has our tables; null when it has not.
   static std::unique_ptr<SqliteStore> make(sqlite::Connection connection, std::string file);
   ~SqliteStore() override;
-  SqliteStore(SqliteStore&&) = delete;
-  SqliteStore& operator=(SqliteStore&&) = delete;
   SqliteStore(const SqliteStore&) = delete;
   SqliteStore& operator=(const SqliteStore&) = delete;
 

@@ -39,8 +39,7 @@ std::string id_in(Section& said, std::string_view key) {
 }
 
 JarId jar_in(Section& said, const std::optional<JarId>& implied_jar) {
-  const auto jar =
-      said.text("jar", implied_jar ? Need::optional : Need::required, id_form).value_or("");
+  auto jar = said.text("jar", implied_jar ? Need::optional : Need::required, id_form).value_or("");
   if (!implied_jar || jar.empty()) return implied_jar.value_or(jar);
   if (jar != *implied_jar) {
     said.complain_found("jar", fmt::format("{}, whose topic this is", shown_text(*implied_jar)));

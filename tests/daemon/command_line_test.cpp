@@ -84,6 +84,22 @@ TEST_F(CommandLine, APasswordFileThatIsNotThereExitsWith1AndIsNamed) {
   EXPECT_THAT(call->err(), HasSubstr(folder.path_of("gone")));
 }
 
+// JOURNAL_STREAM names the device and inode of the journal's socket: here, of the file that stderr
+// is.
+TEST_F(CommandLine, InTheJournalALineBeginsWithItsPriorityAndElsewhereWithItsName) {
+  const std::vector<std::pair<std::string, std::string>> fake{
+      {"LD_LIBRARY_PATH", FAKE_LIBRARY_FOLDER}};
+  const std::string call = std::string("exec " WHEYMARKD " check --config ") + bad;
+  Process journal({"sh", "-c", "export JOURNAL_STREAM=$(stat -L -c %d:%i /proc/$$/fd/2); " + call},
+                  fake);
+  EXPECT_EQ(journal.exit_status(), 1);
+  EXPECT_THAT(journal.err(), HasSubstr("<3>/jars/0/milk"));
+
+  Process redirected({"sh", "-c", "export JOURNAL_STREAM=1:1; " + call}, fake);
+  EXPECT_EQ(redirected.exit_status(), 1);
+  EXPECT_THAT(redirected.err(), HasSubstr("error: /jars/0/milk"));
+}
+
 TEST(Log, ATopicCannotForgeASecondLine) {
   EXPECT_EQ(without_control_characters("a\n<3>b\t\x1b[2J\x7f\xc2\x9b ü"),
             "a\\n<3>b\\t\\x1b[2J\\x7f\\x9b ü");

@@ -103,7 +103,8 @@ class Listener {
     return std::count(all.begin(), all.end(), line);
   }
   [[nodiscard]] bool hears(const std::string& line, std::chrono::milliseconds wait_max = 8s) const {
-    return comes_true([&] { return count(line) > 0; }, wait_max);
+    return comes_true([&] { return all().find("> " + line + "\n") != std::string::npos; },
+                      wait_max);
   }
   [[nodiscard]] std::string all() const { return process_.out(); }
 

@@ -1,114 +1,140 @@
-// What a sign says depends on when somebody last looked.
+// Does a report move the belief the way a person at the jar would expect?
 #include "core/forecast/observation.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <gtest/gtest.h>
+#include <limits>
+#include <utility>
+#include <vector>
 
 #include "core/forecast/pace.hpp"
-#include "core/household/waking.hpp"
 
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
-using std::chrono::minutes;
+const Parameters& p = default_parameters();
+const Milestones milestones{10.0, 14.0, 18.0, 26.0};
 
-constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
+// A look in a kitchen where nobody could have looked before: the sign may have come at any time.
+Look look_at(double clock_h) {
+  ClockTrack track;
+  const Instant start{};
+  track.end_with(start, 0.0);
+  if (clock_h > 0.0) track.end_with(after_hours(start, clock_h), clock_h);
+  return {track, after_hours(start, std::max(0.0, clock_h)), [](Instant, Instant) { return 0.0; }};
+}
 
-class AReport : public testing::Test {
- protected:
-  // A jar that has stood at the reference temperature since `started`: clock hours are hours.
-  static ClockTrack clock_since(Instant started) {
-    ClockTrack track;
-    for (int quarter = 0; quarter <= 4 * 48; ++quarter) {
-      track.add(started + minutes{15 * quarter}, 0.25 * quarter);
-    }
-    return track;
+class Belief {
+ public:
+  Belief() = default;
+  void sign(Sign sign, double clock_h, const Milestones& of = milestones) {
+    weigh_sign(evidence_, sign, seen_, look_at(clock_h), of, p);
+    seen_ = sign;
+  }
+  void ph(double ph, double clock_h, const AcidCurve& curve) {
+    const Milestones of = wheymark::milestones(curve, p);
+    weigh_ph(evidence_, ph, 0, look_at(clock_h), curve, of, p);
+  }
+  [[nodiscard]] double quantile(double share) const {
+    return PaceBelief::prior(1.0, 0.3).given(evidence_).quantile(share);
   }
 
-  PaceBelief after(Sign sign, Instant started, Instant at) const {
-    PaceEvidence evidence;
-    weigh_sign(evidence, sign, Sign::still_milk, look(started, at), milestones_, parameters_);
-    return prior_.given(evidence);
-  }
-
-  Look look(Instant started, Instant at) const {
-    return {clock_since(started), at,
-            [this](Instant from, Instant to) { return looked_h_between(from, to, plan_); }};
-  }
-
-  static double log_width(const PaceBelief& belief) {
-    return std::log(belief.quantile(0.9) / belief.quantile(0.1));
-  }
-
-  Plan plan_;  // awake from 07:00 to 22:30, UTC
-  Parameters parameters_;
-  Milestones milestones_{9.0, 11.0, 14.0, 20.0};
-  PaceBelief prior_ = PaceBelief::prior(1.0, 0.3);
+ private:
+  PaceEvidence evidence_;
+  Sign seen_ = Sign::still_milk;
 };
 
-TEST_F(AReport, OfTheMorningSaysThatItCameSomewhereInTheNight) {
-  // Pockets after 16 h both times, once seen at 07:05 and once at 19:05.
-  const PaceBelief at_breakfast = after(Sign::whey_pockets, midnight - hours{8} - minutes{55},
-                                        midnight + hours{7} + minutes{5});
-  const PaceBelief at_supper = after(Sign::whey_pockets, midnight + hours{3} + minutes{5},
-                                     midnight + hours{19} + minutes{5});
-  EXPECT_GT(log_width(at_breakfast), 1.3 * log_width(at_supper));
-  // Before bedtime, which was 7.5 h into the batch, it is hardly likely; that it came at midnight,
-  // 9 h into it, is as good as any hour of the night, and at supper it would have been said long
-  // ago.
-  EXPECT_GT(at_breakfast.quantile(0.9), 14.0 / 12.0);
-  EXPECT_LT(at_supper.quantile(0.9), 14.0 / 12.0);
+Belief after(Sign sign, double clock_h, const Milestones& of = milestones) {
+  Belief belief;
+  belief.sign(sign, clock_h, of);
+  return belief;
 }
 
-TEST_F(AReport, OfPocketsAtNoonPutsTheOpeningInTheHoursBefore) {
-  const PaceBelief seen = after(Sign::whey_pockets, midnight - hours{2}, midnight + hours{12});
-  EXPECT_GT(seen.quantile(0.5), 14.0 / 14.0);
-  EXPECT_LT(seen.quantile(0.5), 14.0 / 11.0);
+double median_after(Sign sign, double clock_h) {
+  return after(sign, clock_h).quantile(0.5);
 }
 
-TEST_F(AReport, OfStillMilkMakesItSlowerAndSaysNothingOfHowSlow) {
-  const PaceBelief seen = after(Sign::still_milk, midnight, midnight + hours{12});
-  EXPECT_LT(seen.median(), 9.0 / 12.0 + 0.2);
-  EXPECT_GT(log_width(seen), 0.3);
+TEST(Observation, ASignBeforeItsTimeMeansFastGrainsAndOneAfterItSlowGrains) {
+  EXPECT_GT(median_after(Sign::whey_pockets, 10.0), 1.3);  // 18 h of work done in 10
+  EXPECT_LT(median_after(Sign::still_milk, 16.0), 0.8);    // not even thick after 16
+  EXPECT_GT(median_after(Sign::separated, 14.0), 1.3);
+  EXPECT_LT(median_after(Sign::thickened, 20.0), 0.8);
 }
 
-TEST_F(AReport, ThatIsRepeatedSaysOnlyThatTheNextSignHasNotCome) {
-  PaceEvidence evidence;
-  const Look later = look(midnight - hours{3}, midnight + hours{10});
-  weigh_sign(evidence, Sign::set, Sign::set, later, milestones_, parameters_);
-  // 13 h and no pockets: the pace is at most 14 / 13, about; how slow, nobody said.
-  const PaceBelief seen = prior_.given(evidence);
-  EXPECT_LT(seen.quantile(0.9), 14.0 / 13.0 * 1.05);
-  EXPECT_LT(seen.quantile(0.1), 0.75);
+TEST(Observation, ASignAtItsTimeNarrowsTheBeliefAroundWhereItWas) {
+  const PaceBelief prior = PaceBelief::prior(1.0, 0.3);
+  const Belief posterior = after(Sign::set, 16.0);  // set is from 14 to 18 h
+  EXPECT_NEAR(posterior.quantile(0.5), 1.0, 0.05);
+  EXPECT_LT(posterior.quantile(0.9) / posterior.quantile(0.1),
+            0.8 * prior.quantile(0.9) / prior.quantile(0.1));
 }
 
-TEST_F(AReport, AtTheVeryStartSaysNothing) {
-  PaceEvidence evidence;
-  weigh_sign(evidence, Sign::still_milk, Sign::still_milk, look(midnight, midnight), milestones_,
-             parameters_);
-  EXPECT_FALSE(evidence.says_something());
+// Each sign in turn at one clock: the further the jar, the faster the grains. At hours that hardly
+// any pace explains this stops, by design: then the report counts as mistaken.
+TEST(Observation, AFurtherSignAtTheSameHourNeverMeansSlowerGrains) {
+  for (const double clock_h : {14.0, 16.0, 18.0}) {
+    double before = 0.0;
+    for (const auto& word : Vocabulary<Sign>::words) {
+      const double median = median_after(word.meaning, clock_h);
+      EXPECT_GE(median, before - 1e-9) << word.text << " at " << clock_h;
+      before = median;
+    }
+  }
 }
 
-TEST_F(AReport, VerdictsPullTheirOwnWay) {
-  const auto verdict = [&](Verdict said) {
-    PaceEvidence evidence;
-    weigh_verdict(evidence, said, Sign::still_milk, look(midnight - hours{2}, midnight + hours{12}),
-                  milestones_, parameters_);
-    return prior_.given(evidence).median();
-  };
-  EXPECT_LT(verdict(Verdict::early), 1.0);
-  EXPECT_GT(verdict(Verdict::right), verdict(Verdict::early));
-  EXPECT_GT(verdict(Verdict::late), verdict(Verdict::right));
+TEST(Observation, TheSameSignLaterNeverMeansFasterGrains) {
+  // The middle of each sign's hours at pace 1, and two prior spreads (0.6) around it.
+  const std::vector<std::pair<Sign, double>> middles{{Sign::still_milk, 7.0},
+                                                     {Sign::thickened, 12.0},
+                                                     {Sign::set, 16.0},
+                                                     {Sign::whey_pockets, 22.0},
+                                                     {Sign::whey_layer, 40.0}};
+  for (const auto& [sign, middle_h] : middles) {
+    double before = std::numeric_limits<double>::infinity();
+    for (double log_h = -0.6; log_h <= 0.6; log_h += 0.1) {
+      const double median = median_after(sign, middle_h * std::exp(log_h));
+      EXPECT_LE(median, before + 1e-9) << word(sign) << " at " << middle_h * std::exp(log_h);
+      before = median;
+    }
+  }
 }
 
-TEST_F(AReport, LooksAreCountedInWakingHours) {
-  // 22:00 to 08:00: half an hour and an hour awake, 8.5 h of night of which 15 % counts.
-  EXPECT_NEAR(looked_h_between(midnight - hours{2}, midnight + hours{8}, plan_), 1.5 + 0.15 * 8.5, 1e-9);
-  plan_.waking = {hours{9}, hours{1}};  // awake past midnight
-  EXPECT_TRUE(awake_at(midnight + minutes{30}, plan_));
-  EXPECT_FALSE(awake_at(midnight + hours{5}, plan_));
-  EXPECT_NEAR(looked_h_between(midnight, midnight + hours{24}, plan_), 16.0 + 0.15 * 8.0, 1e-9);
+TEST(Observation, OneWrongWordIsOvercomeByThreeRightOnes) {
+  Belief belief;
+  belief.sign(Sign::separated, 3.0);  // of the wrong jar
+  belief.sign(Sign::still_milk, 8.0);
+  belief.sign(Sign::thickened, 12.0);
+  belief.sign(Sign::set, 16.0);
+  EXPECT_NEAR(belief.quantile(0.5), 1.0, 0.1);
+}
+
+TEST(Observation, BeforeTheClockRunsNothingIsLearned) {
+  for (const double clock_h : {0.0, -1.0}) {
+    EXPECT_NEAR(median_after(Sign::separated, clock_h), 1.0, 1e-9);
+  }
+}
+
+TEST(Observation, ASignThatNeverComesTeachesNothingFalse) {
+  const double never = std::numeric_limits<double>::infinity();
+  const Belief belief = after(Sign::whey_pockets, 20.0, {10.0, never, never, never});
+  EXPECT_NEAR(belief.quantile(0.5), 1.0, 1e-9);
+}
+
+// A pH reading on the curve of the reference brew says that the pace is 1, whatever the hour.
+TEST(Observation, APhOnTheCurveSaysThatThePaceIsOne) {
+  const AcidCurve curve =
+      AcidCurve::solved({MilkKind::cow_whole, Treatment::pasteurised, 950.0, 20.0}, p);
+  for (const double clock_h : {10.0, 14.0, 18.0}) {
+    Belief belief;
+    belief.ph(curve.at(clock_h).ph, clock_h, curve);
+    EXPECT_NEAR(belief.quantile(0.5), 1.0, 0.05) << clock_h;
+    Belief faster;
+    faster.ph(curve.at(1.4 * clock_h).ph, clock_h, curve);
+    // Between the prior's 1 and the reading's 1.4: late, where the pH hardly falls, it says less.
+    EXPECT_GT(faster.quantile(0.5), 1.08) << clock_h;
+    EXPECT_LT(faster.quantile(0.5), 1.45) << clock_h;
+  }
 }
 
 }  // namespace

@@ -11,8 +11,8 @@
 namespace wheymark {
 namespace {
 
-using testing::ElementsAre;
 using testing::HasSubstr;
+using testing::Not;
 using testing::UnorderedElementsAre;
 
 class ADamagedStore : public OnDisk {
@@ -34,7 +34,9 @@ class ADamagedStore : public OnDisk {
   void is_set_aside_as(const std::string& name) {
     const std::string damaged = bytes_of(file_);
 
-    EXPECT_THAT(refused(), HasSubstr(folder_ + "/" + name));
+    const std::string why = refused();
+    EXPECT_THAT(why, HasSubstr(folder_ + "/" + name));
+    EXPECT_THAT(why, Not(HasSubstr("\n"))) << "a refusal is one sentence";
 
     EXPECT_TRUE(bytes_of(folder_ + "/" + name) == damaged);
     EXPECT_FALSE(std::filesystem::exists(file_));

@@ -1,7 +1,6 @@
 // A file that is not ours, is too new for us, or is in use is refused with a sentence and stays as
 // it is, to the byte.
 #include <csignal>
-#include <fcntl.h>
 #include <filesystem>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -15,9 +14,7 @@ namespace wheymark {
 namespace {
 
 using testing::AllOf;
-using testing::ElementsAre;
 using testing::HasSubstr;
-using testing::UnorderedElementsAre;
 
 class AnotherFile : public OnDisk {
  protected:
@@ -149,29 +146,52 @@ TEST_F(AStoreInUse, IsRefusedUnderAnotherNameOfTheSameFile) {
   EXPECT_THAT(refused(), HasSubstr("open already"));
 }
 
-TEST_F(AStoreInUse, IsRefusedToAnotherProcessUntilItsOwnerIsKilled) {
-  int ready[2];
-  ASSERT_EQ(pipe(ready), 0);
-  const pid_t child = fork();
-  ASSERT_GE(child, 0);
-  if (child == 0) {
-    const auto store = open_store(file_);
-    const char said = store.ok() && commit_now(*store.value(), {fact(1, "{}")}) ? 'y' : 'n';
-    if (write(ready[1], &said, 1) != 1) _exit(1);
-    pause();
-    _exit(0);
+// Another process that keeps the store open until it is killed.
+class AStoreOfAnotherProcess : public OnDisk {
+ protected:
+  AStoreOfAnotherProcess() {
+    int ready[2];
+    EXPECT_EQ(pipe(ready), 0);
+    owner_ = fork();
+    if (owner_ == 0) {
+      const auto store = open_store(file_);
+      const char said = store.ok() && commit_now(*store.value(), {fact(1, "{}")}) ? 'y' : 'n';
+      if (write(ready[1], &said, 1) != 1) _exit(1);
+      pause();
+      _exit(0);
+    }
+    char said = 0;
+    EXPECT_EQ(read(ready[0], &said, 1), 1);
+    EXPECT_EQ(said, 'y');
+    close(ready[0]);
+    close(ready[1]);
   }
-  char said = 0;
-  ASSERT_EQ(read(ready[0], &said, 1), 1);
-  ASSERT_EQ(said, 'y');
+  ~AStoreOfAnotherProcess() override { kill_owner(); }
 
+  void kill_owner() {
+    if (owner_ <= 0) return;
+    kill(owner_, SIGKILL);
+    waitpid(owner_, nullptr, 0);
+    owner_ = 0;
+  }
+
+  pid_t owner_ = 0;
+};
+
+TEST_F(AStoreOfAnotherProcess, IsRefusedUntilThatIsKilled) {
   EXPECT_THAT(refused(), HasSubstr("open already"));
 
-  kill(child, SIGKILL);
-  waitpid(child, nullptr, 0);
+  kill_owner();
   EXPECT_EQ(journal_of(*opened()).size(), 1U);
-  close(ready[0]);
-  close(ready[1]);
+}
+
+TEST_F(AStoreOfAnotherProcess, IsNotSetAsideUnderItsOwnerEvenWhenItIsDamaged) {
+  {
+    std::fstream file(file_, std::ios::in | std::ios::out | std::ios::binary);
+    file << "no longer SQLite";
+  }
+  EXPECT_THAT(refused(), HasSubstr("open already"));
+  EXPECT_TRUE(std::filesystem::exists(file_));
 }
 
 TEST_F(AStoreInUse, IsClosedToOtherProgramsThatKnowSqlite) {
