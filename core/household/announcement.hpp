@@ -22,7 +22,9 @@ enum class Happening {
   stored,
   thermometer_silent,
   thermometer_implausible,
-  thermometer_back
+  thermometer_back,
+  culture_slower,
+  culture_faster
 };
 
 template <>
@@ -37,7 +39,9 @@ struct Vocabulary<Happening> {
       Word<Happening>{Happening::stored, "stored"},
       Word<Happening>{Happening::thermometer_silent, "thermometer-silent"},
       Word<Happening>{Happening::thermometer_implausible, "thermometer-implausible"},
-      Word<Happening>{Happening::thermometer_back, "thermometer-back"}};
+      Word<Happening>{Happening::thermometer_back, "thermometer-back"},
+      Word<Happening>{Happening::culture_slower, "culture-slower"},
+      Word<Happening>{Happening::culture_faster, "culture-faster"}};
 };
 
 // A number, an instant or a word behind the sentence; its name ends in the unit.

@@ -85,6 +85,20 @@ std::vector<Moment> moments_of(const Batch& batch, const Ferment* ferment, const
   return moments;
 }
 
+// "culture-old-faithful.20270301T081000Z.12.culture-slower": noticed at which batch's straining.
+std::vector<Moment> moments_of(const CultureId& culture, const CultureHealth& health) {
+  std::vector<Moment> moments;
+  const std::string subject = "culture-" + culture;
+  for (const PaceChange& change : health.changes()) {
+    const Happening kind =
+        change.factor < 1.0 ? Happening::culture_slower : Happening::culture_faster;
+    moments.push_back(
+        {kind, change.at, subject,
+         fmt::format("{}.{}.{}.{}", subject, stamp(change.at), change.batch, word(kind))});
+  }
+  return moments;
+}
+
 std::vector<Moment> moments_of(const PlaceId& place, const Thermometer& thermometer,
                                Instant listening_since,
                                const std::function<bool(const std::string&)>& said) {

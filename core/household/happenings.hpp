@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/culture_health.hpp"
 #include "core/household/announcement.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/ferment.hpp"
@@ -26,6 +27,9 @@ struct Moment {
 // Of a batch: its start, its milestones as forecast or seen, its straining, its storing. `ferment`
 // may be null.
 std::vector<Moment> moments_of(const Batch& batch, const Ferment* ferment, const Notice& notice);
+
+// Of a culture: that its pace has changed.
+std::vector<Moment> moments_of(const CultureId& culture, const CultureHealth& health);
 
 // Of a place's thermometer. `said` tells whether an id was announced: a return is worth a word only
 // after its absence was.

@@ -18,6 +18,8 @@ Household::Household(Plan plan, const Parameters& parameters)
     places_.emplace(place.id,
                     PlaceState{Thermometer(place.has_thermometer, place.silent_after), {}});
   }
+  for (const PlannedCulture& culture : plan_.cultures)
+    learning_.try_emplace(culture.id, parameters_);
 }
 
 // --- deciding -----------------------------------------------------------------------------------
@@ -97,12 +99,19 @@ std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
       const bool overtaken = coming && any_of_kind(moments, *coming, [&](const Moment& m) {
                                return m.time <= overtaken_at || said(m.id);
                              });
-      if (!overtaken && !said(moment.id)) sayings.push_back({moment, &batch, {}});
+      if (!overtaken && !said(moment.id)) sayings.push_back({moment, &batch, {}, {}, {}});
+    }
+  }
+  for (const auto& [id, learned] : learning_) {
+    const std::vector<Moment> moments = moments_of(id, learned.health());
+    for (std::size_t i = 0; i < moments.size(); ++i) {
+      if (said(moments[i].id)) continue;
+      sayings.push_back({moments[i], nullptr, {}, id, learned.health().changes()[i]});
     }
   }
   for (const auto& [id, place] : places_) {
     for (const Moment& moment : moments_of(id, place.thermometer, listening_since_, said)) {
-      if (!said(moment.id)) sayings.push_back({moment, nullptr, id});
+      if (!said(moment.id)) sayings.push_back({moment, nullptr, id, {}, {}});
     }
   }
   return sayings;
@@ -115,8 +124,13 @@ std::vector<Announcement> Household::due(Instant now) const {
                    [](const Saying& a, const Saying& b) { return a.moment.time < b.moment.time; });
   std::vector<Announcement> announcements;
   for (const Saying& saying : sayings) {
-    announcements.push_back(saying.batch != nullptr ? told(saying.moment, *saying.batch, *this, now)
-                                                    : told(saying.moment, saying.place, *this));
+    if (saying.batch != nullptr) {
+      announcements.push_back(told(saying.moment, *saying.batch, *this, now));
+    } else if (!saying.culture.empty()) {
+      announcements.push_back(told(saying.moment, saying.culture, saying.change, *this));
+    } else {
+      announcements.push_back(told(saying.moment, saying.place, *this));
+    }
   }
   return announcements;
 }
@@ -145,7 +159,8 @@ void Household::take(const ReadingTaken& taken) {
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
   place.thermometer.read(taken.at);
-  place.air.add({taken.at, taken.air});
+  place.air.history.add({taken.at, taken.air});
+  place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
   for (const Batch& batch : kitchen().batches()) {
     const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),
                                          [&](const Stay& s) { return s.place == taken.place; });
@@ -182,24 +197,60 @@ void Household::take(const Announced& announced) {
 }
 
 void Household::follow(const Batch& batch) {
-  if (batch.ended) return;
   auto found = ferments_.find(batch.number);
   if (found == ferments_.end()) {
-    found = ferments_
-                .emplace(batch.number,
-                         Ferment(batch, plan_, pace_of(*batch.start.culture), parameters_))
-                .first;
+    // What it taught stays as it was learned: its air is not known any more.
+    if (batch.ended && batch.started < air_known_since_) return;
+    found =
+        ferments_.emplace(batch.number, Ferment(batch, plan_, belief_of(batch), parameters_)).first;
   }
   found->second.follow(batch, air_of());
+  if (batch.fermenting()) return;
+  if (batch.ended || found->second.reports_are_settled(batch)) learn_from(batch, found->second);
+  if (batch.ended) ferments_.erase(batch.number);
+}
+
+void Household::learn_from(const Batch& batch, const Ferment& ferment) {
+  if (!taught_.insert(batch.number).second) return;
+  const CultureId& culture = *batch.start.culture;
+  const Instant out = batch.strained ? batch.strained->at : batch.ended->at;
+  learning(culture).learn({batch.number, out, ferment.evidence()});
+  if (!ferment.evidence().says_something()) return;
+  for (const Batch& other : kitchen().batches()) {
+    const auto running = ferments_.find(other.number);
+    if (!other.fermenting() || other.start.culture != culture || running == ferments_.end()) {
+      continue;
+    }
+    running->second.believe(belief_of(other), other, air_of());
+  }
+}
+
+CultureLearning& Household::learning(const CultureId& culture) {
+  return learning_.try_emplace(culture, parameters_).first->second;
+}
+
+PaceBelief Household::belief_of(const Batch& batch) {
+  Instant out = Instant::max();
+  if (batch.ended) out = batch.ended->at;
+  if (batch.strained) out = batch.strained->at;
+  return learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
 }
 
 void Household::follow_all_that_changed_since(const std::vector<Batch>& before) {
   std::map<std::uint64_t, const Batch*> earlier;
-  for (const Batch& batch : before) earlier.emplace(batch.number, &batch);
+  for (const Batch& batch : before) {
+    earlier.emplace(batch.number, &batch);
+    if (kitchen().numbered(batch.number) != nullptr) continue;
+    ferments_.erase(batch.number);  // its start was taken back
+    taught_.erase(batch.number);
+    learning(*batch.start.culture).forget(batch.number);
+  }
   for (const Batch& batch : kitchen().batches()) {
     const auto old = earlier.find(batch.number);
     if (old == earlier.end() || *old->second != batch) {
       ferments_.erase(batch.number);
+      taught_.erase(batch.number);
+      if (batch.fermenting()) learning(*batch.start.culture).forget(batch.number);
       follow(batch);
     }
   }
@@ -214,18 +265,21 @@ void Household::forget_ended_ferments() {
 }
 
 void Household::forget_past_air(PlaceState& place, Instant now) {
-  // A late fact can reach back so far; a batch that waits for another place's reading as well.
-  Instant needed = now - limits::fact_age_max;
+  // A late fact can reach back so far, into a batch that began earlier; and a batch that waits for
+  // another place's reading needs its own past.
+  Instant needed = now - limits::fact_age_max - limits::batch_followed_max;
+  air_known_since_ = std::max(air_known_since_, needed);
+  for (auto& [culture, learned] : learning_) learned.settle_before(air_known_since_);
   for (const auto& [number, ferment] : ferments_) {
     needed = std::min(needed, ferment.needs_air_since());
   }
-  place.air.forget_before(needed);
+  place.air.history.forget_before(needed);
 }
 
 // --- looking ------------------------------------------------------------------------------------
 
 AirOf Household::air_of() const {
-  return [this](const PlaceId& place) -> const TemperatureHistory* {
+  return [this](const PlaceId& place) -> const PlaceAir* {
     const auto found = places_.find(place);
     return found == places_.end() ? nullptr : &found->second.air;
   };
@@ -242,8 +296,16 @@ std::optional<Condition> Household::condition(const Batch& batch, Instant now) c
   return computed->at(batch, air_of(), now);
 }
 
-PaceBelief Household::pace_of(const CultureId&) const {
-  return PaceBelief::prior(parameters_.pace_prior_median, parameters_.pace_prior_log_sd);
+PaceBelief Household::pace_of(const CultureId& culture) const {
+  const auto learned = learning_.find(culture);
+  if (learned == learning_.end()) return CulturePace(parameters_).of_the_culture();
+  return learned->second.pace().of_the_culture();
+}
+
+PaceBelief Household::pace_of_a_batch(const CultureId& culture, Instant at) const {
+  const auto learned = learning_.find(culture);
+  if (learned == learning_.end()) return CulturePace(parameters_).of_a_batch(at);
+  return learned->second.pace().of_a_batch(at);
 }
 
 const Thermometer& Household::thermometer(const PlaceId& place) const {
@@ -252,7 +314,8 @@ const Thermometer& Household::thermometer(const PlaceId& place) const {
 }
 
 const TemperatureHistory* Household::air(const PlaceId& place) const {
-  return air_of()(place);
+  const PlaceAir* known = air_of()(place);
+  return known == nullptr ? nullptr : &known->history;
 }
 
 }  // namespace wheymark

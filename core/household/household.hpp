@@ -16,6 +16,7 @@
 #include "core/basis/result.hpp"
 #include "core/forecast/temperature_history.hpp"
 #include "core/household/announcement.hpp"
+#include "core/household/culture_learning.hpp"
 #include "core/household/entry.hpp"
 #include "core/household/ferment.hpp"
 #include "core/household/happenings.hpp"
@@ -65,8 +66,10 @@ class Household {
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
-  // How fast a culture's next batch is believed to be. The place of learning to come.
+  // How fast a culture is believed to be, after its last batch that showed something.
   [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
+  // How fast a batch of it that begins at `at` is believed to be.
+  [[nodiscard]] PaceBelief pace_of_a_batch(const CultureId& culture, Instant at) const;
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
@@ -74,14 +77,16 @@ class Household {
  private:
   struct PlaceState {
     Thermometer thermometer;
-    TemperatureHistory air;
+    PlaceAir air;
   };
 
-  // A moment that has not been said, of a batch or else of a place.
+  // A moment that has not been said, of a batch, of a place or of a culture.
   struct Saying {
     Moment moment;
     const Batch* batch;
     PlaceId place;
+    CultureId culture;
+    PaceChange change;  // of the culture
   };
   // Without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Saying> unsaid(Instant overtaken_at) const;
@@ -94,6 +99,11 @@ class Household {
   void follow(const Batch& batch);
   void forget_ended_ferments();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
+  // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
+  void learn_from(const Batch& batch, const Ferment& ferment);
+  CultureLearning& learning(const CultureId& culture);
+  // What is believed of a batch's pace before it has said anything.
+  [[nodiscard]] PaceBelief belief_of(const Batch& batch);
   void forget_past_air(PlaceState& place, Instant now);
   [[nodiscard]] AirOf air_of() const;
 
@@ -102,7 +112,10 @@ class Household {
   Ledger ledger_;
   std::map<PlaceId, PlaceState> places_;
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number
-  std::set<std::string> said_;                 // ids of announcements
+  std::map<CultureId, CultureLearning> learning_;
+  std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
+  Instant air_known_since_ = Instant::min();
+  std::set<std::string> said_;  // ids of announcements
   Instant listening_since_{};
 };
 

@@ -1,6 +1,7 @@
 #include "core/household/sentences.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 #include "core/basis/check.hpp"
@@ -32,6 +33,15 @@ constexpr std::string_view stored_caution =
     "common practice; follow local food-safety advice, and when in doubt throw it out.";
 constexpr std::string_view ultra_pasteurised_advice =
     " Ultra-pasteurised milk works poorly for grains; pasteurised milk does better.";
+
+// Common practice.
+constexpr std::string_view slower_causes =
+    "Usual causes: another milk (ultra-pasteurised above all), grains rinsed with water, a cold "
+    "place, too much milk for the grains, or left in sour kefir too long. Some batches of fresh "
+    "whole milk, fed in time, mostly bring them back.";
+constexpr std::string_view faster_causes =
+    "Usual causes: more grains than were weighed, a warmer place than its thermometer's, or other "
+    "milk. Feed earlier, or give more milk or fewer grains.";
 
 std::string_view milk_name(MilkKind milk) {
   switch (milk) {
@@ -312,6 +322,24 @@ Announcement told(const Moment& moment, const Batch& batch, const Household& hou
 Announcement told(const Moment& moment, const PlaceId& place, const Household& household) {
   Announcement out{moment.kind, moment.subject, moment.id, moment.time, "", std::nullopt, {}};
   tell_of_place(place, household, out);
+  return out;
+}
+
+Announcement told(const Moment& moment, const CultureId& culture, const PaceChange& change,
+                  const Household& household) {
+  Announcement out{moment.kind, moment.subject, moment.id, moment.time, "", std::nullopt, {}};
+  const PlannedCulture* planned = household.plan().culture(culture);
+  const std::string name = planned == nullptr ? culture : planned->name;
+  const bool slower = change.factor < 1.0;
+  const double longer = 1.0 / change.factor;
+  out.text = fmt::format("{}: {} than before: batches take {:.0f} % {} time. {}", name,
+                         slower ? "slower" : "faster", 100.0 * std::abs(longer - 1.0),
+                         slower ? "more" : "less", slower ? slower_causes : faster_causes);
+  const PaceBelief pace = household.pace_of(culture);
+  out.details = {{"time_factor", longer},
+                 {"pace", pace.median()},
+                 {"pace_low", pace.quantile(0.1)},
+                 {"pace_high", pace.quantile(0.9)}};
   return out;
 }
 

@@ -14,6 +14,10 @@ namespace wheymark {
 Announcement told(const Moment& moment, const Batch& batch, const Household& household,
                   Instant now);
 
+// Of a culture's pace.
+Announcement told(const Moment& moment, const CultureId& culture, const PaceChange& change,
+                  const Household& household);
+
 // Of a place's thermometer.
 Announcement told(const Moment& moment, const PlaceId& place, const Household& household);
 

@@ -80,10 +80,10 @@ struct Parameters {
   double set_ph = 4.75;
   double peak_opens_ph = 4.50;
   double peak_closes_ph = 4.25;
-  double thickened_log_sd = 0.12;
-  double set_log_sd = 0.10;
-  double peak_opens_log_sd = 0.12;
-  double peak_closes_log_sd = 0.15;
+  double thickened_log_sd = 0.08;
+  double set_log_sd = 0.06;
+  double peak_opens_log_sd = 0.03;
+  double peak_closes_log_sd = 0.12;
   double ph_reading_sd_ph = 0.10;
   double pace_prior_median = 0.90;
   double pace_prior_log_sd = 0.40;
