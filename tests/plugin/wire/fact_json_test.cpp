@@ -80,7 +80,7 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(strain.into, "swing-1");
   EXPECT_EQ(strain.verdict, Verdict::right);
   EXPECT_EQ(strain.grain_g, 21.5);
-  EXPECT_EQ(fact<Store>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place, "fridge");
+  EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place, "fridge");
   EXPECT_EQ(fact<Take>(R"({"fact":"take","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Finish>(R"({"fact":"finish","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Discard>(R"({"fact":"discard","jar":"blue","why":"fell"})").why, "fell");
@@ -212,8 +212,8 @@ std::vector<Fact> facts_with_everything() {
           LidPut{"blue", Lid::loose},
           Strain{"blue", "swing-1", Verdict::late, 1.7976931348623157e308},
           Strain{"blue", {}, {}, {}},
-          Store{"swing-1", "fridge"},
-          Store{"swing-1", {}},
+          StoreAway{"swing-1", "fridge"},
+          StoreAway{"swing-1", {}},
           Take{"swing-1", "kitchen"},
           Take{"swing-1", {}},
           Finish{"swing-1"},
