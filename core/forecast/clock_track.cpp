@@ -8,7 +8,12 @@
 namespace wheymark {
 
 void ClockTrack::add(Instant at, double clock_h) {
-  if (!points_.empty() && at < points_.back().at + std::chrono::minutes{10}) return;
+  const bool last_is_close =
+      points_.size() > 1 &&
+      points_.back().at < points_[points_.size() - 2].at + std::chrono::minutes{10};
+  const Point replaced = last_is_close ? points_.back() : Point{at, clock_h};
+  check(replaced.at <= at && replaced.clock_h <= clock_h, "a clock goes forward");
+  if (last_is_close) points_.pop_back();
   end_with(at, clock_h);
 }
 

@@ -1,9 +1,9 @@
 // When the acid clock of one batch showed what: instants and clock hours, both growing.
 //
 // The past of it is measured, the future forecast; a milestone's instant is found by inverting it.
-// Points are ten minutes or more apart, and the clock is taken as linear between them: within
-// ten minutes of a milk that warms by at most 8 K/h its rate changes by some percent, which moves
-// an instant by seconds.
+// Points are ten minutes or more apart but for the last, and the clock is taken as linear between
+// them: within ten minutes of a milk that warms by at most 8 K/h its rate changes by some percent,
+// which moves an instant by seconds.
 #pragma once
 
 #include <optional>
@@ -15,7 +15,8 @@ namespace wheymark {
 
 class ClockTrack {
  public:
-  // Adds a point not earlier than the last; one that is closer than ten minutes is left out.
+  // Adds a point not earlier than the last. It takes the place of the last if that one is closer
+  // than ten minutes to the one before it: so the end is always exact.
   void add(Instant at, double clock_h);
   // Adds a point however close it is.
   void end_with(Instant at, double clock_h);

@@ -10,7 +10,8 @@
 
 namespace wheymark {
 
-// The fact with nothing left out, its names known to the plan and its numbers in range.
+// The fact with nothing left out, its names known to the plan and its numbers in range. `kitchen`
+// is how things stood when it happened.
 Result<Fact> completed(const Fact& said, const Plan& plan, const Kitchen& kitchen,
                        const Parameters& parameters);
 

@@ -13,6 +13,11 @@ Brew brew_of(const Start& start) {
   return {*start.milk, *start.treatment, *start.milk_ml, *start.grain_g};
 }
 
+// Whether the grains are still in it, so that its signs can come.
+bool has_grains_at(const Batch& batch, Instant instant) {
+  return !batch.strained || instant < batch.strained->at;
+}
+
 // The stay in which the batch is at this instant; on the border, the later one.
 std::size_t stay_at(const Batch& batch, Instant instant) {
   std::size_t i = batch.stays.size() - 1;
@@ -51,7 +56,9 @@ std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, c
     const double tau_h = tau_of(stay);
     for (const RoomStretch& stretch : history->between(from.at, end)) {
       from = advanced(from, stretch, tau_h, *parameters_);
-      if (track != nullptr) track->add(from.at, from.acid_clock_h);
+      if (track != nullptr && has_grains_at(batch, stretch.from)) {
+        track->add(from.at, from.acid_clock_h);
+      }
     }
   }
   return from;
@@ -71,11 +78,10 @@ void Ferment::follow(const Batch& batch, const AirOf& air) {
   if (!settled_) {
     const TemperatureHistory* first = air(batch.stays.front().place);
     if (first == nullptr || !first->last()) return;
-    settled_ = Condition{started_, milk_at_start_, 0.0, 0.0};
+    settled_ = at_start();
     track_.add(started_, 0.0);
   }
-  ClockTrack* track = batch.fermenting() ? &track_ : nullptr;
-  const auto further = followed(*settled_, batch, air, settles_until(batch, air), track);
+  const auto further = followed(*settled_, batch, air, settles_until(batch, air), &track_);
   if (further) settled_ = *further;
   weigh_observations(batch, air);
   look_ahead(batch, air);
@@ -83,7 +89,12 @@ void Ferment::follow(const Batch& batch, const AirOf& air) {
 
 std::optional<Condition> Ferment::at(const Batch& batch, const AirOf& air, Instant now) const {
   if (!settled_) return std::nullopt;
-  return followed(*settled_, batch, air, now, nullptr);
+  const Condition from = now < settled_->at ? at_start() : *settled_;
+  return followed(from, batch, air, now, nullptr);
+}
+
+Condition Ferment::at_start() const {
+  return {started_, milk_at_start_, 0.0, 0.0};
 }
 
 void Ferment::weigh_observations(const Batch& batch, const AirOf& air) {
@@ -126,8 +137,8 @@ AcidState Ferment::acid(const Condition& condition) const {
   return curve_.at(grown_h(condition));
 }
 
-Instant Ferment::needs_air_since() const {
-  return settled_ ? settled_->at : started_;
+bool Ferment::has_gone_beyond(Instant instant) const {
+  return settled_ && settled_->at > instant;
 }
 
 }  // namespace wheymark

@@ -33,12 +33,12 @@ class Ferment {
 
   // Follows the air up to the last reading where the batch stands, weighs what was observed since,
   // and makes the forecast anew. The batch is the one that it was made for, perhaps with more
-  // stays and observations at its end.
+  // stays and observations at its end; not with any that it has gone beyond.
   void follow(const Batch& batch, const AirOf& air);
 
   // Nothing is known before the first reading of the batch's place.
   [[nodiscard]] bool known() const { return settled_.has_value(); }
-  // With the air going on as last read. Not before the batch's start.
+  // With the air going on as last read; of the past, as it was. Not before the batch's start.
   [[nodiscard]] std::optional<Condition> at(const Batch& batch, const AirOf& air,
                                             Instant now) const;
 
@@ -50,10 +50,13 @@ class Ferment {
   // Missing while nothing is known, and once the batch is strained or in the fridge.
   [[nodiscard]] const std::optional<Forecast>& forecast() const { return forecast_; }
 
-  // The earliest instant that is still needed of any place's history.
-  [[nodiscard]] Instant needs_air_since() const;
+  // Whether it was followed past this instant, so that what happened then comes too late for it.
+  [[nodiscard]] bool has_gone_beyond(Instant instant) const;
+  // The earliest instant that is needed of any place's history, should it have to be made again.
+  [[nodiscard]] Instant needs_air_since() const { return started_; }
 
  private:
+  [[nodiscard]] Condition at_start() const;
   [[nodiscard]] double tau_of(const Stay& stay) const;
   // Advanced to `until`, along every stay in between.
   // Nothing when the air of a stay in between is not known.

@@ -28,7 +28,7 @@ Result<Household::Accepted> Household::decide(const Said& said, Instant now) con
   }
   const auto at = happened_at(said.at, now, plan_);
   if (!at) return at.refusal();
-  const auto fact = completed(said.fact, plan_, ledger_.kitchen(), parameters_);
+  const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};
   if (const Outcome allowed = ledger_.allows(record, plan_); !allowed) return allowed.refusal();
@@ -158,7 +158,12 @@ void Household::take(const FactRecord& record) {
   }
   ledger_.take(record);
   const std::uint64_t touched = ledger_.kitchen().last_touched();
-  if (const Batch* batch = kitchen().numbered(touched)) follow(*batch);
+  if (const Batch* batch = kitchen().numbered(touched)) {
+    // The latest of all facts, but told after readings that were followed without it.
+    const Ferment* known = ferment(*batch);
+    if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
+    follow(*batch);
+  }
 }
 
 void Household::take(const Announced& announced) {

@@ -41,6 +41,15 @@ std::vector<FactRecord> Ledger::facts_with(const FactRecord& record) const {
   return facts;
 }
 
+Kitchen Ledger::kitchen_at(Instant instant) const {
+  if (facts_.empty() || facts_.back().at <= instant) return kitchen_;
+  Kitchen then;
+  for (const FactRecord& fact : facts_) {
+    if (fact.at <= instant) then.take(fact);
+  }
+  return then;
+}
+
 Outcome Ledger::allows_retracting(const Retract& retract) const {
   const FactRecord* target = with_ref(retract.ref);
   if (target == nullptr) {

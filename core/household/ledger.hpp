@@ -28,6 +28,8 @@ class Ledger {
   void take(const FactRecord& record);
 
   [[nodiscard]] const Kitchen& kitchen() const { return kitchen_; }
+  // How the kitchen stood after everything that had happened by this instant.
+  [[nodiscard]] Kitchen kitchen_at(Instant instant) const;
   // The number that the next fact gets: never one that was given before.
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
   // The fact that was said with this ref, also when it was taken back since; or null.

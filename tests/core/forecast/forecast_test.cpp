@@ -1,0 +1,128 @@
+// Is the forecast the inversion that it claims to be: pace times clock reaches the milestone?
+#include "core/forecast/forecast.hpp"
+
+#include <chrono>
+#include <cmath>
+#include <gtest/gtest.h>
+#include <limits>
+
+#include "core/basis/limits.hpp"
+#include "core/kinetics/temperature_response.hpp"
+
+namespace wheymark {
+namespace {
+
+using namespace literals;
+using namespace std::chrono_literals;
+
+const Parameters& p = default_parameters();
+const Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 12h};
+const Milestones milestones{10.0, 14.0, 18.0, 26.0};
+constexpr double tau_h = 2.5;
+constexpr double minute_h = 1.0 / 60.0;
+
+// Milk that has the room's temperature from the start: the clock runs at one rate for ever.
+Forecast in_constant_room(Celsius room, const PaceBelief& pace, const Milestones& m = milestones) {
+  return forecast({}, {noon, room, 0.0, 0.0}, AirAhead{room}, tau_h, pace, m, p);
+}
+
+double hours_until(const std::optional<Instant>& instant) {
+  return hours_between(noon, instant.value());
+}
+
+TEST(Forecast, InAConstantRoomAMilestoneIsReachedWhenPaceTimesRateTimesHoursIsIt) {
+  const PaceBelief pace = PaceBelief::prior(1.1, 0.2);
+  for (const Celsius room : {18.0_degC, 22.0_degC, 25.0_degC, 30.0_degC}) {
+    const Forecast ahead = in_constant_room(room, pace);
+    const double rate = acid_rate(room, p);
+    for (const auto& [instants, milestone_h] :
+         {std::pair{ahead.peak_opens, 18.0}, std::pair{ahead.peak_closes, 26.0}}) {
+      EXPECT_NEAR(hours_until(instants.p10), milestone_h / (pace.quantile(0.9) * rate), minute_h);
+      EXPECT_NEAR(hours_until(instants.p50), milestone_h / (pace.quantile(0.5) * rate), minute_h);
+      EXPECT_NEAR(hours_until(instants.p90), milestone_h / (pace.quantile(0.1) * rate), minute_h);
+    }
+  }
+}
+
+// At the reference temperature the clock counts hours, and the quantiles of the instants are those
+// of a log-normal: 18 h / exp(z 0.3).
+TEST(Forecast, AtTheReferenceTemperatureTheSpreadIsTheLogNormalsOwn) {
+  const Forecast ahead = in_constant_room(Celsius(p.reference_c), PaceBelief::prior(1.0, 0.3));
+  EXPECT_NEAR(hours_until(ahead.peak_opens.p50), 18.0, 0.05);
+  EXPECT_NEAR(hours_until(ahead.peak_opens.p10), 18.0 / std::exp(1.28155 * 0.3), 0.1);
+  EXPECT_NEAR(hours_until(ahead.peak_opens.p90), 18.0 * std::exp(1.28155 * 0.3), 0.1);
+}
+
+TEST(Forecast, TheQuantilesAreInOrder) {
+  for (const double sd : {0.05, 0.3, 0.6}) {
+    for (const double degrees : {12.0, 20.0, 28.0, 38.0}) {
+      const Forecast ahead = in_constant_room(Celsius(degrees), PaceBelief::prior(1.0, sd));
+      for (const InstantSpread& s : {ahead.peak_opens, ahead.peak_closes}) {
+        if (s.p50) {
+          EXPECT_LE(*s.p10, *s.p50);
+        }
+        if (s.p90) {
+          EXPECT_LE(*s.p50, *s.p90);
+        }
+      }
+      if (ahead.peak_closes.p50) {
+        EXPECT_LT(*ahead.peak_opens.p50, *ahead.peak_closes.p50);
+      }
+    }
+  }
+}
+
+TEST(Forecast, ABatchInTheFridgeNeverPeaks) {
+  const Forecast ahead = in_constant_room(4.0_degC, PaceBelief::prior(1.0, 0.3));
+  EXPECT_FALSE(ahead.peak_opens.p10);
+  EXPECT_FALSE(ahead.peak_opens.p50);
+  EXPECT_FALSE(ahead.peak_closes.p90);
+}
+
+TEST(Forecast, WhatLiesBeyondTheHorizonIsNotKnown) {
+  const PaceBelief pace = PaceBelief::prior(1.0, 0.3);
+  const double horizon_h =
+      std::chrono::duration<double, std::ratio<3600>>(limits::forecast_ahead_max).count();
+  const double rate = horizon_h / 18.0;
+  // Early enough at the fast end, too late at the slow end.
+  const Milestones slow{1.0, 2.0, 18.0 * rate, 19.0 * rate};
+  const Forecast ahead = in_constant_room(Celsius(p.reference_c), pace, slow);
+  EXPECT_TRUE(ahead.peak_opens.p10);
+  EXPECT_FALSE(ahead.peak_opens.p90);
+  const double never = std::numeric_limits<double>::infinity();
+  const Forecast none = in_constant_room(25.0_degC, pace, {1.0, 2.0, never, never});
+  EXPECT_FALSE(none.peak_opens.p10);
+  EXPECT_FALSE(none.peak_opens.p50);
+}
+
+TEST(Forecast, AMilestoneThatHasPassedKeepsItsInstant) {
+  ClockTrack past;
+  past.add(noon - 30h, 0.0);
+  past.add(noon, 20.0);  // 18 was reached at nine tenths of it
+  const Forecast ahead = forecast(past, {noon, 20.0_degC, 20.0, 0.0}, AirAhead{20.0_degC}, tau_h,
+                                  PaceBelief::prior(1.0, 1e-2), milestones, p);
+  EXPECT_NEAR(hours_until(ahead.peak_opens.p50), -3.0, 0.1);
+  EXPECT_GT(*ahead.peak_closes.p50, noon);
+}
+
+// Cold milk in a warm room: what it lags behind can be integrated by hand. The clock of a lump that
+// warms exponentially, by the midpoint rule at a second's step.
+TEST(Forecast, FridgeColdMilkPeaksLaterByWhatItsWarmingCosts) {
+  const Celsius room = 22.0_degC;
+  const PaceBelief pace = PaceBelief::prior(1.0, 1e-2);
+  const Forecast ahead =
+      forecast({}, {noon, 5.0_degC, 0.0, 0.0}, AirAhead{room}, tau_h, pace, milestones, p);
+  double clock_h = 0.0;
+  double hours = 0.0;
+  const double step_h = 1.0 / 3600.0;
+  while (clock_h < 18.0) {
+    const double milk = 22.0 - 17.0 * std::exp(-(hours + step_h / 2) / tau_h);
+    clock_h += step_h * acid_rate(Celsius(milk), p);
+    hours += step_h;
+  }
+  EXPECT_NEAR(hours_until(ahead.peak_opens.p50), hours, 2 * minute_h);
+  EXPECT_GT(hours, 18.0 / acid_rate(room, p) + 1.0);
+}
+
+}  // namespace
+}  // namespace wheymark

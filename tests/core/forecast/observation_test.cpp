@@ -1,0 +1,125 @@
+// Does a report move the belief the way a person at the jar would expect?
+#include "core/forecast/observation.hpp"
+
+#include <cmath>
+#include <gtest/gtest.h>
+#include <limits>
+#include <utility>
+#include <vector>
+
+namespace wheymark {
+namespace {
+
+const Parameters& p = default_parameters();
+const Milestones milestones{10.0, 14.0, 18.0, 26.0};
+
+PaceBelief after(Sign sign, double clock_h, const Milestones& of = milestones) {
+  PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+  weigh_sign(belief, sign, clock_h, of, p);
+  return belief;
+}
+
+double median_after(Sign sign, double clock_h) {
+  return after(sign, clock_h).quantile(0.5);
+}
+
+TEST(Observation, ASignBeforeItsTimeMeansFastGrainsAndOneAfterItSlowGrains) {
+  EXPECT_GT(median_after(Sign::whey_pockets, 10.0), 1.3);  // 18 h of work done in 10
+  EXPECT_LT(median_after(Sign::still_milk, 16.0), 0.8);    // not even thick after 16
+  EXPECT_GT(median_after(Sign::separated, 14.0), 1.3);
+  EXPECT_LT(median_after(Sign::thickened, 20.0), 0.8);
+}
+
+TEST(Observation, ASignAtItsTimeNarrowsTheBeliefAroundWhereItWas) {
+  const PaceBelief prior = PaceBelief::prior(1.0, 0.3);
+  const PaceBelief posterior = after(Sign::set, 16.0);  // set is from 14 to 18 h
+  EXPECT_NEAR(posterior.quantile(0.5), 1.0, 0.05);
+  EXPECT_LT(posterior.quantile(0.9) / posterior.quantile(0.1),
+            0.8 * prior.quantile(0.9) / prior.quantile(0.1));
+}
+
+// Each sign in turn at one clock: the further the jar, the faster the grains. At hours that hardly
+// any pace explains this stops, by design: then the report counts as mistaken.
+TEST(Observation, AFurtherSignAtTheSameHourNeverMeansSlowerGrains) {
+  for (const double clock_h : {14.0, 16.0, 18.0}) {
+    double before = 0.0;
+    for (const auto& word : Vocabulary<Sign>::words) {
+      const double median = median_after(word.meaning, clock_h);
+      EXPECT_GE(median, before - 1e-9) << word.text << " at " << clock_h;
+      before = median;
+    }
+  }
+}
+
+TEST(Observation, TheSameSignLaterNeverMeansFasterGrains) {
+  // The middle of each sign's hours at pace 1, and two prior spreads (0.6) around it.
+  const std::vector<std::pair<Sign, double>> middles{{Sign::still_milk, 7.0},
+                                                     {Sign::thickened, 12.0},
+                                                     {Sign::set, 16.0},
+                                                     {Sign::whey_pockets, 22.0},
+                                                     {Sign::whey_layer, 40.0}};
+  for (const auto& [sign, middle_h] : middles) {
+    double before = std::numeric_limits<double>::infinity();
+    for (double log_h = -0.6; log_h <= 0.6; log_h += 0.1) {
+      const double median = median_after(sign, middle_h * std::exp(log_h));
+      EXPECT_LE(median, before + 1e-9) << word(sign) << " at " << middle_h * std::exp(log_h);
+      before = median;
+    }
+  }
+}
+
+// "Thickened by now" as a step of the cumulative normal: posterior by plain numeric integration.
+TEST(Observation, StillMilkIsOneMinusTheCumulativeNormalOfHavingThickened) {
+  const double clock_h = 12.0;
+  const auto posterior = [&](double x) {
+    const double z = (x + std::log(clock_h / milestones.thickened_h)) / p.thickened_log_sd;
+    const double not_yet = 0.5 * std::erfc(z / std::sqrt(2.0));
+    return std::exp(-0.5 * std::pow(x / 0.3, 2)) * (0.02 + 0.98 * not_yet);
+  };
+  double total = 0.0;
+  for (double x = -1.8; x < 1.8; x += 1e-4) total += posterior(x);
+  double below = 0.0;
+  double median = -1.8;
+  while (below < 0.5 * total) below += posterior(median += 1e-4);
+  EXPECT_NEAR(std::log(median_after(Sign::still_milk, clock_h)), median, 0.005);
+}
+
+TEST(Observation, OneWrongWordIsOvercomeByThreeRightOnes) {
+  PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+  weigh_sign(belief, Sign::separated, 3.0, milestones, p);  // of the wrong jar
+  weigh_sign(belief, Sign::still_milk, 8.0, milestones, p);
+  weigh_sign(belief, Sign::thickened, 12.0, milestones, p);
+  weigh_sign(belief, Sign::set, 16.0, milestones, p);
+  EXPECT_NEAR(belief.quantile(0.5), 1.0, 0.1);
+}
+
+TEST(Observation, BeforeTheClockRunsNothingIsLearned) {
+  for (const double clock_h : {0.0, -1.0, std::nan("")}) {
+    EXPECT_NEAR(median_after(Sign::separated, clock_h), 1.0, 1e-9);
+  }
+}
+
+TEST(Observation, ASignThatNeverComesTeachesNothingFalse) {
+  const double never = std::numeric_limits<double>::infinity();
+  const PaceBelief belief = after(Sign::whey_pockets, 20.0, {10.0, never, never, never});
+  EXPECT_NEAR(belief.quantile(0.5), 1.0, 1e-9);
+}
+
+// A pH reading on the curve of the reference brew says that the pace is 1, whatever the hour.
+TEST(Observation, APhOnTheCurveSaysThatThePaceIsOne) {
+  const AcidCurve curve =
+      AcidCurve::solved({MilkKind::cow_whole, Treatment::pasteurised, 950.0, 20.0}, p);
+  for (const double clock_h : {10.0, 14.0, 18.0}) {
+    PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+    weigh_ph(belief, curve.at(clock_h).ph, clock_h, curve, p);
+    EXPECT_NEAR(belief.quantile(0.5), 1.0, 0.05) << clock_h;
+    PaceBelief faster = PaceBelief::prior(1.0, 0.3);
+    weigh_ph(faster, curve.at(1.4 * clock_h).ph, clock_h, curve, p);
+    // Between the prior's 1 and the reading's 1.4: late, where the pH hardly falls, it says less.
+    EXPECT_GT(faster.quantile(0.5), 1.15) << clock_h;
+    EXPECT_LT(faster.quantile(0.5), 1.45) << clock_h;
+  }
+}
+
+}  // namespace
+}  // namespace wheymark

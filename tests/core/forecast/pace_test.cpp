@@ -1,0 +1,141 @@
+// Is the belief about a pace what Bayes and the normal distribution say, as far as a grid can?
+#include "core/forecast/pace.hpp"
+
+#include <cmath>
+#include <gtest/gtest.h>
+
+#include "core/basis/check.hpp"
+
+namespace wheymark {
+namespace {
+
+// Quantiles of the standard normal, from any table.
+constexpr double z_of_10_percent = -1.2815515655446004;
+constexpr double z_of_25_percent = -0.6744897501960817;
+constexpr double z_of_99_percent = 2.3263478740408408;
+
+// The grid steps by 2 % and takes each step as even: a quantile is good to a fraction of a step.
+constexpr double log_tolerance = 0.002;
+
+double log_quantile(const PaceBelief& belief, double share) {
+  return std::log(belief.quantile(share));
+}
+
+TEST(Pace, ThePriorsQuantilesAreThoseOfALogNormal) {
+  for (const double median : {0.7, 1.0, 1.6}) {
+    for (const double sd : {0.1, 0.3}) {
+      const PaceBelief prior = PaceBelief::prior(median, sd);
+      EXPECT_NEAR(log_quantile(prior, 0.5), std::log(median), log_tolerance);
+      EXPECT_NEAR(log_quantile(prior, 0.1), std::log(median) + z_of_10_percent * sd, log_tolerance);
+      EXPECT_NEAR(log_quantile(prior, 0.9), std::log(median) - z_of_10_percent * sd, log_tolerance);
+      EXPECT_NEAR(log_quantile(prior, 0.25), std::log(median) + z_of_25_percent * sd,
+                  log_tolerance);
+      EXPECT_NEAR(log_quantile(prior, 0.99), std::log(median) + z_of_99_percent * sd,
+                  2 * log_tolerance);
+    }
+  }
+}
+
+TEST(Pace, QuantilesGrowWithTheShare) {
+  PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+  belief.weigh([](double pace) { return pace > 1.3 ? 1.0 : 0.001; });
+  double before = 0.0;
+  for (double share = 0.001; share < 1.0; share += 0.001) {
+    EXPECT_GE(belief.quantile(share), before);
+    before = belief.quantile(share);
+  }
+}
+
+// Conjugacy: a normal prior of ln(pace) and a normal likelihood around m with sd s give a normal
+// whose precision is the sum and whose mean is weighted by precision. The 2 % of mistaken reports
+// mix a little of the prior in, which must not be felt where the report agrees with the prior.
+TEST(Pace, AGaussianReportGivesTheConjugatePosterior) {
+  const double prior_sd = 0.3;
+  for (const double m : {-0.2, 0.0, 0.25}) {
+    for (const double s : {0.1, 0.2}) {
+      PaceBelief belief = PaceBelief::prior(1.0, prior_sd);
+      belief.weigh([&](double pace) {
+        const double z = (std::log(pace) - m) / s;
+        return std::exp(-0.5 * z * z);
+      });
+      const double precision = 1.0 / (prior_sd * prior_sd) + 1.0 / (s * s);
+      const double mean = m / (s * s) / precision;
+      // The mixture moves the median by at most 2 % of the mass times the slope of the normal
+      // there, at prior's pull: well under a tenth of the posterior's own spread.
+      EXPECT_NEAR(log_quantile(belief, 0.5), mean, 0.1 / std::sqrt(precision));
+    }
+  }
+}
+
+// P(posterior) = (0.02 prior + 0.98 prior * L) / Z exactly; checked against a fine integration of
+// that formula that shares nothing with the grid but the formula itself.
+TEST(Pace, AMistakenReportIsAMixtureWithThePrior) {
+  const double sd = 0.3;
+  const double m = 1.2;  // a pace of 3.3: four prior spreads away
+  const double s = 0.1;
+  const auto posterior = [&](double x) {
+    const double likelihood = std::exp(-0.5 * std::pow((x - m) / s, 2));
+    return std::exp(-0.5 * std::pow(x / sd, 2)) * (0.02 + 0.98 * likelihood);
+  };
+  double total = 0.0;
+  for (double x = -1.8; x < 1.8; x += 1e-4) total += posterior(x);
+  double below = 0.0;
+  double median = -1.8;
+  while (below < 0.5 * total) below += posterior(median += 1e-4);
+
+  PaceBelief belief = PaceBelief::prior(1.0, sd);
+  belief.weigh([&](double pace) {
+    const double z = (std::log(pace) - m) / s;
+    return std::exp(-0.5 * z * z);
+  });
+  EXPECT_NEAR(log_quantile(belief, 0.5), median, 2 * log_tolerance);
+  // One absurd word must not rule out what was believed before.
+  EXPECT_LT(belief.quantile(0.5), 1.5);
+}
+
+TEST(Pace, EnoughAgreeingReportsOvercomeAnyPrior) {
+  PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+  for (int i = 0; i < 5; ++i) {
+    belief.weigh([](double pace) {
+      const double z = (std::log(pace) - std::log(2.5)) / 0.1;
+      return std::exp(-0.5 * z * z);
+    });
+  }
+  EXPECT_NEAR(belief.quantile(0.5), 2.5, 0.15);
+}
+
+TEST(Pace, AReportThatNothingExplainsSaysNothing) {
+  PaceBelief belief = PaceBelief::prior(1.0, 0.3);
+  belief.weigh([](double) { return 0.0; });
+  EXPECT_NEAR(belief.quantile(0.5), 1.0, 1e-12);
+}
+
+TEST(Pace, AReportThatAllPacesExplainAlikeSaysNothing) {
+  PaceBelief belief = PaceBelief::prior(1.2, 0.3);
+  const double before = belief.quantile(0.1);
+  belief.weigh([](double) { return 42.0; });
+  EXPECT_NEAR(belief.quantile(0.1), before, 1e-12);
+}
+
+TEST(Pace, TheOrderOfReportsDoesNotMatter) {
+  const auto fast = [](double pace) { return pace > 1.1 ? 1.0 : 0.2; };
+  const auto middling = [](double pace) { return std::abs(pace - 1.0) < 0.4 ? 1.0 : 0.1; };
+  PaceBelief a = PaceBelief::prior(1.0, 0.3);
+  PaceBelief b = a;
+  a.weigh(fast);
+  a.weigh(middling);
+  b.weigh(middling);
+  b.weigh(fast);
+  EXPECT_NEAR(a.quantile(0.5), b.quantile(0.5), 1e-9);
+}
+
+TEST(Pace, NonsenseIsAMistakeOfOurs) {
+  EXPECT_THROW((void)PaceBelief::prior(0.0, 0.3), BrokenCheck);
+  EXPECT_THROW((void)PaceBelief::prior(1.0, 0.0), BrokenCheck);
+  EXPECT_THROW((void)PaceBelief::prior(std::nan(""), 0.3), BrokenCheck);
+  EXPECT_THROW((void)PaceBelief::prior(1.0, 0.3).quantile(0.0), BrokenCheck);
+  EXPECT_THROW((void)PaceBelief::prior(1.0, 0.3).quantile(1.0), BrokenCheck);
+}
+
+}  // namespace
+}  // namespace wheymark

@@ -1,0 +1,296 @@
+// What tests say about a household: rooms that are so and so warm, thermometers that may die, time
+// that passes, people who say things.
+//
+// Everything takes the library's way: decide, keep in the journal, apply, then announce what is
+// due. At every step two things are checked that must hold in any story: no timer is asked for
+// that has passed already (it would spin), and no id is announced twice.
+#pragma once
+
+#include <algorithm>
+#include <bit>
+#include <chrono>
+#include <fmt/format.h>
+#include <functional>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <map>
+#include <memory>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "core/household/household.hpp"
+#include "core/household/jar_state.hpp"
+#include "core/kinetics/parameters.hpp"
+
+namespace wheymark::testing {
+
+using namespace literals;
+using namespace std::chrono_literals;
+
+inline const Instant morning{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 8h};
+
+// Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
+inline Plan small_plan() {
+  Plan plan;
+  plan.home_name = "Test home";
+  plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
+                 {"larder", "Larder", PlaceKind::room, true, 45min},
+                 {"attic", "Attic", PlaceKind::room, false, 45min},
+                 {"fridge", "Fridge", PlaceKind::fridge, true, 45min}};
+  plan.cultures = {{"tilly", "Tilly", 20.0}, {"moor", "Moor", 15.0}};
+  PlannedJar blue{"blue", "Blue jar", 1250.0, "kitchen", "tilly", {}, {}, {}, {}, {}};
+  blue.milk = MilkKind::cow_whole;
+  blue.milk_ml = 950.0;
+  blue.grain_g = 20.0;
+  PlannedJar red = blue;
+  red.id = "red";
+  red.name = "Red jar";
+  plan.jars = {blue, red};
+  plan.jars.push_back({"bottle", "Bottle", 1000.0, "fridge", {}, {}, {}, {}, {}, {}});
+  plan.jars.push_back({"flask", "Flask", 500.0, "fridge", {}, {}, {}, {}, {}, {}});
+  return plan;
+}
+
+// --- what a person says -------------------------------------------------------------------------
+
+inline Start start(const JarId& jar) {
+  Start said;
+  said.jar = jar;
+  return said;
+}
+inline Strain strain(const JarId& jar) {
+  return {jar, {}, {}, {}};
+}
+inline Strain strain_into(const JarId& jar, const JarId& into) {
+  return {jar, into, {}, {}};
+}
+inline StoreAway store(const JarId& jar) {
+  return {jar, {}};
+}
+inline Take take_out(const JarId& jar) {
+  return {jar, {}};
+}
+inline Discard discard(const JarId& jar) {
+  return {jar, {}};
+}
+
+// --- a place ------------------------------------------------------------------------------------
+
+// The air of a place as it really is, and the thermometer that hangs there.
+class Room {
+ public:
+  explicit Room(Celsius air) : was_(air), will_be_(air) {}
+
+  // From now on, all at once.
+  void is(Celsius air) { was_ = will_be_ = air; }
+  void drifts_to(Celsius air, std::chrono::minutes within) {
+    was_ = at(now_);
+    will_be_ = air;
+    from_ = now_;
+    within_ = within;
+  }
+  void thermometer_dies() { speaks_ = false; }
+  void thermometer_works() { speaks_ = true; }
+  // What it says is wrong by so much.
+  void thermometer_is_off_by(KelvinDifference error) { error_ = error; }
+  void is_read_every(std::chrono::minutes interval) { interval_ = interval; }
+
+  [[nodiscard]] Celsius at(Instant instant) const {
+    const double share = std::clamp(
+        hours_between(from_, instant) / hours_between(Instant{}, Instant{within_}), 0.0, 1.0);
+    return was_ + share * (will_be_ - was_);
+  }
+
+ private:
+  friend class World;
+  Celsius was_;
+  Celsius will_be_;
+  Instant from_{};
+  std::chrono::minutes within_{1};
+  Instant now_{};
+  bool speaks_ = true;
+  KelvinDifference error_{0.0};
+  std::chrono::minutes interval_{5};
+};
+
+// --- the world ----------------------------------------------------------------------------------
+
+class World {
+ public:
+  explicit World(Plan plan = small_plan(), Instant begins = morning)
+      : now_(begins), plan_(std::move(plan)), household_(fresh()) {
+    for (const PlannedPlace& place : plan_.places) {
+      if (!place.has_thermometer) continue;
+      rooms_.emplace(place.id, Room(place.kind == PlaceKind::fridge ? 4.0_degC : 20.0_degC));
+    }
+    household_->listen_from(now_);
+  }
+
+  [[nodiscard]] Room& room(const PlaceId& place) { return rooms_.at(place); }
+  [[nodiscard]] Household& household() { return *household_; }
+  [[nodiscard]] Instant now() const { return now_; }
+
+  void run_for(Milliseconds time) { run_until(now_ + time); }
+
+  void run_until(Instant until) {
+    for (;;) {
+      Instant next = until;
+      for (const auto& [place, room] : rooms_) {
+        if (room.speaks_) next = std::min(next, next_reading(room));
+      }
+      if (const auto due = household_->next_due()) next = std::min(next, std::max(*due, now_));
+      now_ = next;
+      for (auto& [place, room] : rooms_) {
+        room.now_ = now_;
+        if (room.speaks_ && now_.time_since_epoch() % room.interval_ == 0ms) {
+          (void)hears(place, room.at(now_) + room.error_);
+        }
+      }
+      settle();
+      if (now_ == until) return;
+    }
+  }
+
+  // A reading arrives, measured now or at `at`; refused with why.
+  Outcome hears(const PlaceId& place, Celsius air, std::optional<Instant> at = {}) {
+    const auto entry = household_->decide(place, air, at.value_or(now_), now_);
+    if (!entry) return entry.refusal();
+    keep(entry.value());
+    settle();
+    return Nothing{};
+  }
+
+  // Somebody says something; refused with why.
+  Result<FactRecord> says(Fact fact, std::optional<Instant> at = {},
+                          std::optional<std::string> ref = {}) {
+    const auto accepted = household_->decide({std::move(fact), at, std::move(ref)}, now_);
+    if (!accepted) return accepted.refusal();
+    if (!accepted.value().said_before) keep(accepted.value().record);
+    settle();
+    return accepted.value().record;
+  }
+  // The same, where the story goes on only if it is accepted.
+  FactRecord does(Fact fact, std::optional<Instant> at = {}, std::optional<std::string> ref = {}) {
+    const auto said = says(std::move(fact), at, std::move(ref));
+    EXPECT_TRUE(said.ok()) << said.why();
+    if (!said) throw std::runtime_error(said.why());
+    return said.value();
+  }
+
+  [[nodiscard]] JarState state(const JarId& jar) const { return jar_state(*household_, jar, now_); }
+
+  [[nodiscard]] const std::vector<Announcement>& announcements() const { return announcements_; }
+  // The kinds that were announced about a subject, in order.
+  [[nodiscard]] std::vector<std::string> told_of(const std::string& subject) const {
+    std::vector<std::string> kinds;
+    for (const Announcement& a : announcements_) {
+      if (a.subject == subject) kinds.emplace_back(word(a.kind));
+    }
+    return kinds;
+  }
+  [[nodiscard]] const Announcement& the(const std::string& kind) const {
+    const auto found = std::find_if(announcements_.begin(), announcements_.end(),
+                                    [&](const Announcement& a) { return word(a.kind) == kind; });
+    if (found == announcements_.end()) throw std::runtime_error("never announced: " + kind);
+    return *found;
+  }
+
+  // Everything that can be asked of every jar, numbers to the bit.
+  [[nodiscard]] std::vector<std::string> all_bits() const { return bits_of(*household_); }
+  // The same of a household that is folded anew from the journal.
+  [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
+    const auto again = fresh();
+    again->listen_from(household_->listening_since());
+    for (const Entry& entry : journal_) again->apply(entry);
+    return bits_of(*again);
+  }
+
+ private:
+  [[nodiscard]] std::unique_ptr<Household> fresh() const {
+    return std::make_unique<Household>(plan_, default_parameters());
+  }
+
+  [[nodiscard]] Instant next_reading(const Room& room) const {
+    const auto since = now_.time_since_epoch() % room.interval_;
+    return now_ - since + room.interval_;
+  }
+
+  void keep(Entry entry) {
+    household_->apply(entry);
+    journal_.push_back(std::move(entry));
+  }
+
+  void settle() {
+    for (Announcement& due : household_->due(now_)) {
+      EXPECT_LE(due.time, now_) << due.id;
+      EXPECT_TRUE(ids_.insert(due.id).second) << "announced twice: " << due.id;
+      keep(Announced{due.id, now_});
+      announcements_.push_back(std::move(due));
+    }
+    const auto next = household_->next_due();
+    EXPECT_TRUE(!next || *next > now_)
+        << "a timer that spins at " << now_.time_since_epoch().count();
+    if (next && *next <= now_) throw std::runtime_error("a timer that spins");
+  }
+
+  static std::string bits(std::optional<double> number) {
+    return number ? fmt::format("{:x}", std::bit_cast<std::uint64_t>(*number)) : "-";
+  }
+  static std::string bits(std::optional<Instant> instant) {
+    return instant ? std::to_string(instant->time_since_epoch().count()) : "-";
+  }
+  static std::string bits(const InstantSpread& spread) {
+    return bits(spread.p10) + " " + bits(spread.p50) + " " + bits(spread.p90);
+  }
+
+  [[nodiscard]] std::vector<std::string> bits_of(const Household& household) const {
+    std::vector<std::string> lines;
+    for (const PlannedJar& jar : plan_.jars) {
+      const JarState s = jar_state(household, jar.id, now_);
+      std::string line =
+          fmt::format("{}: {} progress {} opens {} closes {} to peak {} pH {} acidity {} milk {}",
+                      jar.id, word(s.stage), bits(s.progress_percent), bits(s.forecast.peak_opens),
+                      bits(s.forecast.peak_closes), bits(s.hours_to_peak), bits(s.ph),
+                      bits(s.acidity_percent), bits(s.milk_c));
+      if (s.batch != nullptr) line += bits_of(household, *s.batch);
+      lines.push_back(std::move(line));
+    }
+    return lines;
+  }
+
+  [[nodiscard]] std::string bits_of(const Household& household, const Batch& batch) const {
+    std::string line = fmt::format(" batch started {} in {} at {}", bits(batch.started),
+                                   batch.jar(), batch.place());
+    if (const auto now = household.condition(batch, now_)) {
+      line += fmt::format(" clocks {} {}", bits(now->acid_clock_h), bits(now->gas_clock_h));
+    }
+    if (const Ferment* ferment = household.ferment(batch)) {
+      for (const double share : {0.1, 0.5, 0.9})
+        line += " " + bits(ferment->pace().quantile(share));
+    }
+    return line;
+  }
+
+  Instant now_;
+  Plan plan_;
+  std::map<PlaceId, Room> rooms_;
+  std::unique_ptr<Household> household_;
+  std::vector<Entry> journal_;
+  std::vector<Announcement> announcements_;
+  std::set<std::string> ids_;
+};
+
+// A world with one jar, "blue", in its room.
+class OneJar : public ::testing::Test {
+ protected:
+  World world;
+  Room& room = world.room("kitchen");
+  Room& fridge = world.room("fridge");
+
+  [[nodiscard]] std::vector<std::string> told() const { return world.told_of("jar-blue"); }
+  [[nodiscard]] JarState jar() const { return world.state("blue"); }
+};
+
+}  // namespace wheymark::testing
