@@ -210,8 +210,7 @@ std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
                                                           const PlannedCulture& culture) {
-  const double grain_g =
-      household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+  const double grain_g = household.kitchen().grain_g(culture);
   return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
 }
 
