@@ -15,12 +15,15 @@
 
 #include "core/basis/result.hpp"
 #include "core/forecast/temperature_history.hpp"
+#include "core/household/ageing.hpp"
 #include "core/household/announcement.hpp"
 #include "core/household/entry.hpp"
 #include "core/household/ferment.hpp"
 #include "core/household/happenings.hpp"
 #include "core/household/ledger.hpp"
+#include "core/household/lid_watch.hpp"
 #include "core/household/plan.hpp"
+#include "core/household/spell.hpp"
 #include "core/household/thermometer.hpp"
 #include "core/kinetics/parameters.hpp"
 
@@ -63,23 +66,37 @@ class Household {
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
+  // How a stored batch ages, or null; and how old it is by that (see Ageing).
+  [[nodiscard]] const Ageing* ageing(const Batch& batch) const;
+  [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;
+  // The lid of a batch under a tight one, or null; and the pressure there, kPa, roughly.
+  [[nodiscard]] const LidWatch* lid_watch(const Batch& batch) const;
+  [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
   // How fast a culture's next batch is believed to be. The place of learning to come.
   [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
+  // What a planned place's air has been for too long: above is for a fridge or a room, below for a
+  // room.
+  [[nodiscard]] const Spell& too_warm(const PlaceId& place) const;
+  [[nodiscard]] const Spell& too_cold(const PlaceId& place) const;
+  [[nodiscard]] bool was_said(const std::string& id) const { return said_.contains(id); }
 
  private:
   struct PlaceState {
     Thermometer thermometer;
     TemperatureHistory air;
+    Spell too_warm;
+    Spell too_cold;
   };
 
-  // A moment that has not been said, of a batch or else of a place.
+  // A moment that has not been said, and of what.
+  using About =
+      std::variant<const Batch*, const PlannedPlace*, const PlannedCulture*, const PlannedJar*>;
   struct Saying {
     Moment moment;
-    const Batch* batch;
-    PlaceId place;
+    About about;
   };
   // Without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Saying> unsaid(Instant overtaken_at) const;
@@ -88,6 +105,8 @@ class Household {
   void take(const ReadingDoubted& doubted);
   void take(const FactRecord& record);
   void take(const Announced& announced);
+  // The same for what comes after the peak: its ageing and its lid.
+  void follow_after_peak(const Batch& batch);
   // Brings the computation of a batch up to what is known; drops it when the batch has ended.
   void follow(const Batch& batch);
   void follow_all_that_changed_since(const std::vector<Batch>& before);
@@ -98,8 +117,10 @@ class Household {
   Parameters parameters_;
   Ledger ledger_;
   std::map<PlaceId, PlaceState> places_;
-  std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number
-  std::set<std::string> said_;                 // ids of announcements
+  std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
+  std::map<std::uint64_t, Ageing> ageings_;
+  std::map<std::uint64_t, LidWatch> lids_;
+  std::set<std::string> said_;  // ids of announcements
   Instant listening_since_{};
 };
 

@@ -5,16 +5,9 @@
 
 #include "core/basis/check.hpp"
 #include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
 
 namespace wheymark {
-namespace {
-
-std::string name_of_jar(const JarId& id, const Plan& plan) {
-  const PlannedJar* jar = plan.jar(id);
-  return jar == nullptr ? "Jar " + id : jar->name;
-}
-
-}  // namespace
 
 const Batch* Kitchen::in_jar(const JarId& jar) const {
   const auto found = contents_.find(jar);
@@ -87,8 +80,7 @@ struct Kitchen::Allowing {
   }
 
   [[nodiscard]] std::string culture_name(const CultureId& id) const {
-    const PlannedCulture* culture = plan.culture(id);
-    return culture == nullptr ? id : culture->name;
+    return name_of_culture(id, plan);
   }
 
   // So many grains can leave the culture. What there is is an estimate between two weighings.
