@@ -105,13 +105,14 @@ double Ageing::hours_at(const Batch& batch, const AirOf& air, Instant now) const
   return state.aged_h;
 }
 
-bool Ageing::shortened() const {
+bool Ageing::older_than_calendar() const {
   return now_.aged_h > hours_between(stored_, now_.at) + older_than_calendar_h;
 }
 
 Instant Ageing::reaches(const Mark& mark) const {
   const Instant calendar = after_hours(stored_, mark.age_h);
-  if (!shortened()) return calendar;  // NaN as well: then the calendar is all that is known
+  if (!older_than_calendar())
+    return calendar;  // NaN as well: then the calendar is all that is known
   const double rate =
       (now_.aged_h + rate_settles_h) / (hours_between(stored_, now_.at) + rate_settles_h);
   const Instant reached =

@@ -39,9 +39,6 @@ class Ageing {
   [[nodiscard]] Instant reaches_best_by() const { return reaches(best_by_); }
   [[nodiscard]] Instant reaches_last_day() const { return reaches(last_day_); }
 
-  // It is older than the calendar by more than a bottle's worth of carrying about.
-  [[nodiscard]] bool shortened() const;
-
   [[nodiscard]] Instant settled_at() const { return now_.at; }
   [[nodiscard]] Instant needs_air_since() const { return now_.at; }
 
@@ -59,6 +56,7 @@ class Ageing {
   [[nodiscard]] State aged(State from, const RoomStretch& stretch, const Stay& stay) const;
   [[nodiscard]] std::optional<Celsius> without_readings(const PlaceId& place) const;
   [[nodiscard]] Instant reaches(const Mark& mark) const;
+  [[nodiscard]] bool older_than_calendar() const;
   void begin();
 
   const Plan* plan_;

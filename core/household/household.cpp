@@ -18,8 +18,8 @@ Household::Household(Plan plan, const Parameters& parameters)
     const bool fridge = place.kind == PlaceKind::fridge;
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
                                          {},
-                                         Spell(fridge ? fridge_too_warm : room_too_warm),
-                                         Spell(room_too_cold)});
+                                         Spell(fridge ? warm_fridge : hot_room),
+                                         Spell(cold_room)});
   }
 }
 
@@ -99,11 +99,13 @@ std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
     }
   };
   for (const Batch& batch : kitchen().batches()) {
-    // Whatever there was to say of it was said before it ended; straining it and pouring it onto
-    // older kefir, though, are one.
-    if (batch.ended && batch.ended->how != Ending::mixed) continue;
+    if (batch.ended) continue;  // whatever there was to say of it was said before it ended
     add(moments_of(batch, ferment(batch), plan_.notice), &batch);
     add(moments_after_peak(batch, *this), &batch);
+    // But for one that was strained onto this one: that was its end.
+    if (batch.mixed.empty()) continue;
+    const Batch* younger = kitchen().numbered(batch.mixed.back().batch);
+    add(moments_of(*younger, nullptr, plan_.notice), younger);
   }
   for (const PlannedCulture& culture : plan_.cultures) add(moments_of(culture, *this), &culture);
   for (const PlannedJar& jar : plan_.jars) add(moments_of(jar, *this), &jar);

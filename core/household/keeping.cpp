@@ -16,7 +16,7 @@ Kept kept(const Household& household, const Batch& stored, Instant now) {
   if (effective_d > age_d) out.effective_age_d = effective_d;
   out.best_by = ageing->reaches_best_by();
   out.last_day = ageing->reaches_last_day();
-  out.shortened = ageing->shortened();
+  out.shortened = best_by(stored) - out.best_by >= std::chrono::days{1};
   return out;
 }
 

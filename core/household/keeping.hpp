@@ -33,7 +33,7 @@ struct Kept {
   double effective_age_d;  // at least age_d
   Instant best_by;
   Instant last_day;
-  bool shortened;  // the dates are earlier than by the calendar
+  bool shortened;  // best by a day or more earlier than by the calendar: worth a word
 };
 
 Kept kept(const Household& household, const Batch& stored, Instant now);

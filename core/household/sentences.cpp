@@ -70,7 +70,7 @@ Announcement told(const Moment& moment, const PlannedCulture& culture, const Hou
 Announcement told(const Moment& moment, const PlannedJar& jar, const Household& household,
                   Instant now) {
   Announcement out = untold(moment);
-  tell_of_jar(jar, out);
+  tell_of_jar(household, jar, out);
   return dated(std::move(out), household, now);
 }
 

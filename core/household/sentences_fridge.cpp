@@ -102,13 +102,12 @@ void tell_of_lid(const Household& household, const Batch& batch, Announcement& o
   out.caution = cautions::pressure;
 }
 
-void tell_of_jar(const PlannedJar& jar, Announcement& out) {
+void tell_of_jar(const Household& household, const PlannedJar& jar, Announcement& out) {
   check(out.kind == Happening::wash_jar, "a jar tells of its washing");
   out.text = fmt::format(
-      "{}: some batches since it was washed. Before the next one wash it with hot water; the "
-      "grains "
+      "{}: {} batches since it was washed. Wash it with hot water before the next one; the grains "
       "themselves are not rinsed.",
-      jar.name);
+      jar.name, household.kitchen().care(jar.id).batches);
 }
 
 }  // namespace wheymark

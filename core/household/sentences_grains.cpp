@@ -58,11 +58,11 @@ void tell_surplus(const Household& household, const PlannedCulture& culture, Ann
 
 std::string_view advice_for(const Inspect& said) {
   if (said.smell == GrainSmell::strongly_yeasty) {
-    return "a strongly yeasty smell is not bad: the yeasts are ahead. Keep the jar cooler, strain "
+    return "A strongly yeasty smell is not bad: the yeasts are ahead. Keep the jar cooler, strain "
            "earlier, leave the lid loose or take more milk for a few batches.";
   }
   if (said.smell == GrainSmell::strongly_sour) {
-    return "a strongly sour smell is not bad: the milk was used up. Strain earlier, take more milk "
+    return "A strongly sour smell is not bad: the milk was used up. Strain earlier, take more milk "
            "or fewer grains, or a cooler place, for a few batches.";
   }
   return "";
@@ -72,8 +72,8 @@ void tell_advice(const PlannedCulture& culture, const Inspect& said, Announcemen
   const std::string_view advice = advice_for(said);
   if (!advice.empty()) out.text = fmt::format("{}: {}", culture.name, advice);
   if (!said.sticky.value_or(false)) return;
-  out.text += out.text.empty() ? culture.name + ": " : " ";
-  out.text += "sticky or slimy grains are usual (it is kefiran); do not rinse them.";
+  out.text += out.text.empty() ? culture.name + ": Sticky" : " Sticky";
+  out.text += " or slimy grains are usual (it is kefiran); do not rinse them.";
 }
 
 void tell_discard(const PlannedCulture& culture, const Inspect& said, Announcement& out) {

@@ -43,8 +43,8 @@ class Spell {
 // Cold holding is 5 degC or below [foodcode2022], and home guidance gives food two hours out of it;
 // one degree is left to the thermometer. Above 30 degC a culture suffers and separates fast; below
 // 15 degC it hardly moves (common practice; the figures are our estimates).
-inline constexpr Spell::Border fridge_too_warm{6.0, true, 1.5, 0.5, 2.0};
-inline constexpr Spell::Border room_too_warm{30.0, true, 1.0, 1.0, 24.0};
-inline constexpr Spell::Border room_too_cold{15.0, false, 3.0, 1.0, 24.0};
+inline constexpr Spell::Border warm_fridge{6.0, true, 1.5, 0.5, 2.0};
+inline constexpr Spell::Border hot_room{30.0, true, 1.0, 1.0, 24.0};
+inline constexpr Spell::Border cold_room{15.0, false, 3.0, 1.0, 24.0};
 
 }  // namespace wheymark

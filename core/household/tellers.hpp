@@ -25,7 +25,7 @@ void tell_of_bottle(const Household& household, const Batch& batch, Announcement
 // What presses under its lid.
 void tell_of_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // A jar, whatever is in it.
-void tell_of_jar(const PlannedJar& jar, Announcement& out);
+void tell_of_jar(const Household& household, const PlannedJar& jar, Announcement& out);
 void tell_of_grains(const Household& household, const PlannedCulture& culture, Announcement& out,
                     Instant now);
 // A place's warmth, and its thermometer.

@@ -281,7 +281,7 @@ void Instance::publish_states() {
     publish("jar-" + jar.id, HomieHousehold::jar_values(household_, jar, now_));
   }
   for (const PlannedCulture& culture : configuration_.plan.cultures) {
-    publish("culture-" + culture.id, HomieHousehold::culture_values(household_, culture));
+    publish("culture-" + culture.id, HomieHousehold::culture_values(household_, culture, now_));
   }
   for (const PlannedPlace& place : configuration_.plan.places) {
     publish("place-" + place.id, HomieHousehold::place_values(household_, place, now_));

@@ -34,7 +34,8 @@ class HomieHousehold {
   [[nodiscard]] static std::vector<PropertyValue> jar_values(const Household& household,
                                                              const PlannedJar& jar, Instant now);
   [[nodiscard]] static std::vector<PropertyValue> culture_values(const Household& household,
-                                                                 const PlannedCulture& culture);
+                                                                 const PlannedCulture& culture,
+                                                                 Instant now);
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
                                                                const PlannedPlace& place,
                                                                Instant now);
