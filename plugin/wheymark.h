@@ -158,6 +158,13 @@ typedef struct wheymark_plugin {
   /* Frees the instance; NULL is allowed. */
   void (*close)(wheymark_instance* instance);
   /* end of version 1 */
+
+  /* Hands a document about the household's past to `write`, in one or more pieces. `name`:
+   * "batches.csv", "all.json", "inventory.txt", "month.svg", ...; another name is refused, and `log`
+   * is told which there are. `now_ms` as for `tick`; the journal's last instant if that is later. */
+  wheymark_status (*export_text)(wheymark_instance* instance, wheymark_text name, int64_t now_ms,
+                                 void* context, void (*write)(void* context, wheymark_text piece));
+  /* end of version 1.1 */
 } wheymark_plugin;
 
 /* The one symbol of the library. The table is constant and lives as long as the library. */

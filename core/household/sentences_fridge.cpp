@@ -95,8 +95,10 @@ void tell_of_lid(const Household& household, const Batch& batch, Announcement& o
   if (kpa) add_detail(out, "pressure_kpa", *kpa);
   out.text = hours < 48.0 ? fmt::format("{}: tightly closed for {:.0f} h", name, hours)
                           : fmt::format("{}: tightly closed for {:.0f} days", name, hours / 24.0);
-  if (kpa)
+  constexpr double worth_a_word_kpa = 15.0;  // the estimate is rougher than that
+  if (kpa && *kpa >= worth_a_word_kpa) {
     out.text += fmt::format(" (pressure perhaps {:.1f} bar, a rough estimate)", *kpa / 100.0);
+  }
   out.text += batch.in_fridge ? ". Open it slowly to let the gas out, and again every few days."
                               : ". Open it slowly to let the gas out, then leave the lid loose.";
   out.caution = cautions::pressure;

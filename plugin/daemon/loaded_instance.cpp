@@ -1,5 +1,6 @@
 #include "plugin/daemon/loaded_instance.hpp"
 
+#include <cstddef>
 #include <fmt/format.h>
 
 #include "plugin/daemon/world_is_wrong.hpp"
@@ -70,10 +71,11 @@ wheymark_settings record_of(const Settings& settings) {
   return record;
 }
 
-// The daemon uses every function of version 1, so a shorter table is of no use to it.
+// The daemon uses every function of version 1, so a shorter table is of no use to it. What came
+// later it asks for one by one.
 const wheymark_plugin& library() {
   const wheymark_plugin* table = wheymark_plugin_v1();
-  if (table == nullptr || table->struct_size < sizeof(wheymark_plugin)) {
+  if (table == nullptr || table->struct_size < offsetof(wheymark_plugin, export_text)) {
     throw WorldIsWrong("the library libwheymark that was found does not fit this wheymarkd");
   }
   return *table;
@@ -154,6 +156,20 @@ void LoadedInstance::delivered(std::uint64_t delivery, std::int64_t now_ms) {
 
 void LoadedInstance::stop(std::int64_t now_ms) {
   note(library().stop(instance_, now_ms));
+}
+
+std::string LoadedInstance::exported(std::string_view name, std::int64_t now_ms) {
+  const bool there = library().struct_size > offsetof(wheymark_plugin, export_text) &&
+                     library().export_text != nullptr;
+  if (!there) throw WorldIsWrong("the library libwheymark that was found is too old to export");
+  std::string text;
+  const auto append = [](void* context, wheymark_text piece) {
+    static_cast<std::string*>(context)->append(view_of(piece));
+  };
+  if (library().export_text(instance_, text_of(name), now_ms, &text, append) != WHEYMARK_OK) {
+    throw WorldIsWrong("nothing was exported: see the lines above");
+  }
+  return text;
 }
 
 std::int64_t LoadedInstance::next_tick_ms() const {

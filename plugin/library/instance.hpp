@@ -41,6 +41,10 @@ class Instance {
   void delivered(std::uint64_t delivery, Instant now);
   void stop(Instant now);
 
+  // A document about the past (see plugin/history/document.hpp), as of `now` or of the journal's last
+  // instant, whichever is later. Changes nothing.
+  [[nodiscard]] Result<std::string> export_text(std::string_view name, Instant now) const;
+
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 

@@ -275,6 +275,7 @@ const wheymark_plugin* wheymark_plugin_v1(void) {
                                         next_tick_ms,
                                         delivered,
                                         stop,
-                                        close_instance};
+                                        close_instance,
+                                        NULL};
   return &table;
 }
