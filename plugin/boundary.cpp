@@ -2,8 +2,6 @@
 //
 // A C++ exception here is a mistake of our own (or memory that has run out): the instance is frozen
 // and says so, instead of publishing what may be false. Nothing of the household is decided here.
-#include "plugin/wheymark.h"
-
 #include <algorithm>
 #include <cstring>
 #include <exception>
@@ -18,6 +16,7 @@
 #include "plugin/library/host.hpp"
 #include "plugin/library/instance.hpp"
 #include "plugin/store/store.hpp"
+#include "plugin/wheymark.h"
 
 struct wheymark_instance {
   wheymark::Host host;
@@ -114,7 +113,8 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
     host.log(WHEYMARK_ERROR, store.why());
     return WHEYMARK_REFUSED;
   }
-  auto running = wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
+  auto running =
+      wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
   if (!running) {
     host.log(WHEYMARK_ERROR, running.why());
     return WHEYMARK_REFUSED;
@@ -158,7 +158,8 @@ wheymark_status connection(wheymark_instance* instance, wheymark_connection* fil
 }
 
 wheymark_status connected(wheymark_instance* instance, std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
+  return guarded(instance,
+                 [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
 }
 
 wheymark_status subscribed(wheymark_instance* instance, std::int64_t now_ms) noexcept {
@@ -193,16 +194,17 @@ std::int64_t next_tick_ms(const wheymark_instance* instance) noexcept {
 
 wheymark_status delivered(wheymark_instance* instance, std::uint64_t delivery,
                           std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) {
-    running.delivered(delivery, instant(now_ms));
-  });
+  return guarded(
+      instance, [&](wheymark::Instance& running) { running.delivered(delivery, instant(now_ms)); });
 }
 
 wheymark_status stop(wheymark_instance* instance, std::int64_t now_ms) noexcept {
   return guarded(instance, [&](wheymark::Instance& running) { running.stop(instant(now_ms)); });
 }
 
-void close_instance(wheymark_instance* instance) noexcept { delete instance; }
+void close_instance(wheymark_instance* instance) noexcept {
+  delete instance;
+}
 
 wheymark_status export_text(wheymark_instance* instance, wheymark_text name, std::int64_t now_ms,
                             void* context, void (*write)(void*, wheymark_text)) noexcept {
@@ -217,12 +219,24 @@ wheymark_status export_text(wheymark_instance* instance, wheymark_text name, std
   return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
 }
 
-constexpr wheymark_plugin plugin{
-    sizeof(wheymark_plugin), WHEYMARK_VERSION, check_configuration, open_instance, connection,
-    connected,               subscribed,       disconnected,        message,       tick,
-    next_tick_ms,            delivered,        stop,                close_instance,
-    export_text};
+constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
+                                 WHEYMARK_VERSION,
+                                 check_configuration,
+                                 open_instance,
+                                 connection,
+                                 connected,
+                                 subscribed,
+                                 disconnected,
+                                 message,
+                                 tick,
+                                 next_tick_ms,
+                                 delivered,
+                                 stop,
+                                 close_instance,
+                                 export_text};
 
 }  // namespace
 
-extern "C" const wheymark_plugin* wheymark_plugin_v1(void) { return &plugin; }
+extern "C" const wheymark_plugin* wheymark_plugin_v1(void) {
+  return &plugin;
+}

@@ -26,13 +26,13 @@
  *
  * Errors. Functions return a wheymark_status. A refused configuration is told line by line to
  * `log`. When the library finds a mistake of its own, that instance is frozen: every call returns
- * WHEYMARK_FROZEN and does nothing; the host closes it and opens another from the same store. No C++
- * exception ever leaves the library.
+ * WHEYMARK_FROZEN and does nothing; the host closes it and opens another from the same store. No
+ * C++ exception ever leaves the library.
  *
  * Lost and doubled messages. A message with a `delivery` other than 0 is kept in the store until
  * the host has called `delivered` with that number; after a restart or `connected` it is published
- * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All other
- * messages are states that are published anew at `connected`.
+ * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All
+ * other messages are states that are published anew at `connected`.
  */
 #ifndef WHEYMARK_H
 #define WHEYMARK_H
@@ -99,12 +99,12 @@ typedef struct wheymark_settings {
   uint32_t struct_size;
   uint32_t reserved;           /* 0 */
   wheymark_text configuration; /* the JSON text itself */
-  wheymark_text directory;     /* relative file names in it are relative to this; empty: as they are */
+  wheymark_text directory;     /* relative file names are relative to this; empty: as they are */
   wheymark_text store;         /* instead of the configuration's; ":memory:" keeps nothing */
   /* end of version 1 */
 } wheymark_settings;
 
-/* How the host should reach its broker, from the configuration. Files are named, never read here. */
+/* How the host should reach its broker, from the configuration. Files are named, never read. */
 typedef struct wheymark_connection {
   uint32_t struct_size;
   uint8_t will_qos;
@@ -126,8 +126,8 @@ typedef struct wheymark_plugin {
   uint32_t struct_size;
   const char* version; /* "major.minor.patch", terminated */
 
-  /* Says to `host->log` what is wrong with the configuration, each place a line (WHEYMARK_ERROR), or
-   * what was understood (WHEYMARK_NOTICE). Opens no store. */
+  /* Says to `host->log` what is wrong with the configuration, each place a line (WHEYMARK_ERROR),
+   * or what was understood (WHEYMARK_NOTICE). Opens no store. */
   wheymark_status (*check)(const wheymark_host* host, const wheymark_settings* settings);
 
   /* Makes an instance, restoring it from its store. `host` is copied. On WHEYMARK_REFUSED, *made is
@@ -160,8 +160,9 @@ typedef struct wheymark_plugin {
   /* end of version 1 */
 
   /* Hands a document about the household's past to `write`, in one or more pieces. `name`:
-   * "batches.csv", "all.json", "inventory.txt", "month.svg", ...; another name is refused, and `log`
-   * is told which there are. `now_ms` as for `tick`; the journal's last instant if that is later. */
+   * "batches.csv", "all.json", "inventory.txt", "month.svg", ...; another name is refused, and
+   * `log` is told which there are. `now_ms` as for `tick`; the journal's last instant if that is
+   * later. */
   wheymark_status (*export_text)(wheymark_instance* instance, wheymark_text name, int64_t now_ms,
                                  void* context, void (*write)(void* context, wheymark_text piece));
   /* end of version 1.1 */

@@ -5,13 +5,12 @@
 
 #include "core/basis/check.hpp"
 #include "core/household/keeping.hpp"
+#include "core/kinetics/cold_storage.hpp"
 #include "core/kinetics/heat.hpp"
 
 namespace wheymark {
 namespace {
 
-constexpr double keeps_at_c = 4.0;
-constexpr double ageing_q10 = 3.0;
 constexpr double room_without_thermometer_c = 20.0;
 constexpr double panel_h_max = 1.0;
 // Less than this beyond the calendar is the arithmetic's, or a bottle carried to the door.
@@ -25,22 +24,17 @@ double hours_of(std::chrono::days days) {
 
 }  // namespace
 
-double ageing_rate(Celsius kefir) {
-  const double rate = std::pow(ageing_q10, (kefir.degrees() - keeps_at_c) / 10.0);
-  return rate < 1.0 ? 1.0 : rate;
-}
-
 Ageing::Ageing(const Batch& batch, const Plan& plan, const Parameters& parameters)
     : plan_(&plan),
       parameters_(&parameters),
       stored_(batch.stored.front().at),
       milk_ml_(*batch.start.milk_ml),
-      now_{stored_, Celsius(keeps_at_c), 0.0},
+      now_{stored_, Celsius(cold_reference_c), 0.0},
       best_by_{hours_of(best_by_after), std::nullopt},
       last_day_{hours_of(last_day_after), std::nullopt} {}
 
 void Ageing::begin() {
-  now_ = {stored_, Celsius(keeps_at_c), 0.0};
+  now_ = {stored_, Celsius(cold_reference_c), 0.0};
   best_by_.reached.reset();
   last_day_.reached.reset();
 }
@@ -49,7 +43,7 @@ std::optional<Celsius> Ageing::without_readings(const PlaceId& id) const {
   const PlannedPlace* place = plan_->place(id);
   const bool fridge = place == nullptr || place->kind == PlaceKind::fridge;
   // A thermometer that has not spoken yet may do so; until then it is as if there were none.
-  return Celsius(fridge ? keeps_at_c : room_without_thermometer_c);
+  return Celsius(fridge ? cold_reference_c : room_without_thermometer_c);
 }
 
 // Simpson's rule over the bottle's own temperature, which is exact at the three points.
@@ -65,13 +59,13 @@ Ageing::State Ageing::aged(State from, const RoomStretch& stretch, const Stay& s
   };
   const auto panels = static_cast<int>(std::ceil(hours / panel_h_max));
   const double panel_h = hours / panels;
+  const auto rate_after = [&](double h) { return ageing_rate(kefir_after(h), *parameters_); };
   double aged_h = from.aged_h;
   for (int panel = 0; panel < panels; ++panel) {
     const double begins = panel_h * panel;
-    aged_h +=
-        panel_h / 6.0 *
-        (ageing_rate(kefir_after(begins)) + 4.0 * ageing_rate(kefir_after(begins + 0.5 * panel_h)) +
-         ageing_rate(kefir_after(begins + panel_h)));
+    aged_h += panel_h / 6.0 *
+              (rate_after(begins) + 4.0 * rate_after(begins + 0.5 * panel_h) +
+               rate_after(begins + panel_h));
   }
   return {stretch.to, kefir_after(hours), aged_h};
 }

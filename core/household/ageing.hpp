@@ -1,9 +1,10 @@
 // How old is stored kefir really, by the warmth of the fridge and the time on the table?
 //
-// Effective age counts hours at 4 degC: a warmer hour counts as more than one, a colder one never
-// as less, so kefir is at least as old as the calendar says. It is the bottle's own temperature
-// that counts, which follows the air with the lag of its milk, so a door left open for some minutes
-// costs little. A fridge without a thermometer is taken as 4 degC, a room without one as 20.
+// Effective age counts hours at 4 degC (see cold_storage.hpp): a warmer hour counts as more than
+// one, a colder one never as less, so kefir is at least as old as the calendar says. It is the
+// bottle's own temperature that counts, which follows the air with the lag of its milk, so a door
+// left open for some minutes costs little. A fridge without a thermometer is taken as 4 degC, a
+// room without one as 20.
 #pragma once
 
 #include <optional>
@@ -15,11 +16,6 @@
 #include "core/kinetics/parameters.hpp"
 
 namespace wheymark {
-
-// Hours of ageing at 4 degC in an hour at this temperature: 1 up to 4 degC, three times as much for
-// every 10 K above (our estimate, between the 2 of plain chemistry and the 4 of spoiling milk). NaN
-// for NaN.
-double ageing_rate(Celsius kefir);
 
 class Ageing {
  public:

@@ -165,6 +165,10 @@ struct Completing {
     if (!take.place && batch != nullptr) take.place = batch->stays.front().place;
     if (!take.place) take.place = plan.jar(take.jar)->place;
     if (const Outcome known = known_place(*take.place, plan); !known) return known.refusal();
+    if (plan.place(*take.place)->kind == PlaceKind::fridge) {
+      return Refusal{
+          fmt::format("\"{}\" is a fridge; say the room to which it is taken", *take.place)};
+    }
     return Fact{take};
   }
 

@@ -1,9 +1,23 @@
 #include "core/household/grains.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/kinetics/grain_growth.hpp"
 
 namespace wheymark {
 namespace {
+
+// What grains gain in a day's batch by the published run. Bookkeeping knows hours, not clocks: a
+// cold room's batch is taken for as much as one at 25 degC, until somebody weighs.
+double published_growth(double hours) {
+  return grain_after_batch_g(1.0, hours, default_parameters()) - 1.0;
+}
+
+double published_growth_per_batch() {
+  return published_growth(24.0);
+}
 
 // The published run counts as much as seven batches of the household's own (our estimate).
 constexpr double published_batches = 7.0;
@@ -28,7 +42,7 @@ void Grains::start(const Told& told, double in_jars_g) {
 
 void Grains::strain(const Told& told, double went_in_g, double hours,
                     std::optional<double> came_out_g, double in_other_jars_g) {
-  const double share = grown_share_of_batch(hours);
+  const double share = published_growth(hours) / published_growth_per_batch();
   if (came_out_g) {
     if (share > 0.5) learn_growth(*came_out_g - went_in_g, went_in_g * share, share);
     // With other jars full this is not all of the grains, but it is the best word on the rest.
@@ -112,8 +126,14 @@ void Grains::learn_growth(double gain_g, double exposed_g, double batches) {
 }
 
 double Grains::growth_per_batch() const {
-  return (published_batches * grain_growth_per_batch + growth_sum_) /
+  return (published_batches * published_growth_per_batch() + growth_sum_) /
          (published_batches + growth_weight_);
+}
+
+double Grains::doubling_d() const {
+  const double growth = growth_per_batch();
+  if (growth <= 0.0) return std::numeric_limits<double>::infinity();
+  return std::log(2.0) / std::log1p(growth) * days_per_batch();
 }
 
 double Grains::days_per_batch() const {

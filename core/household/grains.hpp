@@ -11,7 +11,6 @@
 
 #include "core/basis/units.hpp"
 #include "core/household/facts.hpp"
-#include "core/kinetics/grain_growth.hpp"
 
 namespace wheymark {
 
@@ -80,10 +79,12 @@ class Grains {
   [[nodiscard]] const std::vector<MassPoint>& masses() const { return masses_; }
   [[nodiscard]] std::optional<double> last_weighed_g() const { return last_weighed_g_; }
 
-  // What these grains gain in a batch: published, drawn towards what weighings say.
+  // What these grains gain in a batch of a day: published, drawn towards what weighings say.
   [[nodiscard]] double growth_per_batch() const;
   // Days from batch to batch of late; one until two batches are known.
   [[nodiscard]] double days_per_batch() const;
+  // Days until they have doubled, going on like that; infinity when they do not grow.
+  [[nodiscard]] double doubling_d() const;
 
   [[nodiscard]] const std::optional<Resting>& resting() const { return resting_; }
   [[nodiscard]] const std::optional<Woken>& woken() const { return woken_; }

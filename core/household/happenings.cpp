@@ -66,13 +66,16 @@ std::vector<Moment> moments_of(const PlaceId& place, const Thermometer& thermome
                                const std::function<bool(const std::string&)>& said) {
   std::vector<Moment> moments;
   if (const auto& back = thermometer.last_return()) {
-    const auto add_if_missed = [&](Happening absence, std::optional<Instant> since) {
-      if (!said(of_place(place, absence, back->at, since).id)) return;
-      moments.push_back(of_place(place, Happening::thermometer_back, back->at, since));
+    const auto was_said = [&](Happening absence, std::optional<Instant> since) {
+      return said(of_place(place, absence, back->at, since).id);
     };
-    add_if_missed(Happening::thermometer_silent, back->read_before);
-    if (back->doubted_since) {
-      add_if_missed(Happening::thermometer_implausible, back->doubted_since);
+    // One word, also for a thermometer that was silent and then implausible.
+    if (was_said(Happening::thermometer_silent, back->read_before)) {
+      moments.push_back(of_place(place, Happening::thermometer_back, back->at, back->read_before));
+    } else if (back->doubted_since &&
+               was_said(Happening::thermometer_implausible, back->doubted_since)) {
+      moments.push_back(
+          of_place(place, Happening::thermometer_back, back->at, back->doubted_since));
     }
   }
   if (const auto since = thermometer.doubted_since()) {

@@ -27,7 +27,12 @@ Household::Household(Plan plan, const Parameters& parameters)
 
 Result<Household::Accepted> Household::decide(const Said& said, Instant now) const {
   if (said.ref) {
-    if (const FactRecord* before = ledger_.with_ref(*said.ref)) return Accepted{*before, true};
+    if (const FactRecord* before = ledger_.with_ref(*said.ref)) {
+      if (ledger_.stands(before->number)) return Accepted{*before, true};
+      return Refusal{
+          fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
+                      *said.ref)};
+    }
   }
   const auto at = happened_at(said.at, now, plan_);
   if (!at) return at.refusal();
@@ -46,16 +51,16 @@ Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, I
   }
   const Thermometer& thermometer = places_.at(place).thermometer;
   const Instant when = std::min(at, now);
+  const auto last = thermometer.last_said();
+  if (last && when <= *last) {
+    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
+                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
+  }
   if (!Thermometer::plausible(air)) {
     if (thermometer.doubted_since()) {
       return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
     }
     return Entry{ReadingDoubted{place, when, air}};
-  }
-  const auto last = thermometer.last_read();
-  if (last && when <= *last) {
-    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
-                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
   }
   if (last && when < *last + limits::reading_spacing_min && !thermometer.doubted_since()) {
     return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
@@ -139,6 +144,11 @@ std::optional<Instant> Household::next_due() const {
 
 // --- applying -----------------------------------------------------------------------------------
 
+void Household::hear(const PlaceId& place, Instant now) {
+  const auto found = places_.find(place);
+  if (found != places_.end()) found->second.thermometer.heard(now);
+}
+
 void Household::apply(const Entry& entry) {
   std::visit([this](const auto& what) { take(what); }, entry);
 }
@@ -179,6 +189,7 @@ void Household::take(const FactRecord& record) {
     if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
     follow(*batch);
   }
+  forget_what_has_ended();
 }
 
 void Household::take(const Announced& announced) {
@@ -186,9 +197,7 @@ void Household::take(const Announced& announced) {
 }
 
 void Household::follow_after_peak(const Batch& batch) {
-  if (batch.ended || batch.lid != Lid::tight) lids_.erase(batch.number);
-  if (batch.ended || batch.stored.empty()) ageings_.erase(batch.number);
-  if (batch.ended) return;
+  if (batch.lid != Lid::tight) lids_.erase(batch.number);
   if (!batch.stored.empty()) {
     ageings_.try_emplace(batch.number, batch, plan_, parameters_)
         .first->second.follow(batch, air_of());
@@ -200,11 +209,8 @@ void Household::follow_after_peak(const Batch& batch) {
 }
 
 void Household::follow(const Batch& batch) {
+  if (batch.ended) return;
   follow_after_peak(batch);
-  if (batch.ended) {
-    ferments_.erase(batch.number);
-    return;
-  }
   auto found = ferments_.find(batch.number);
   if (found == ferments_.end()) {
     found = ferments_
@@ -227,12 +233,17 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
       follow(batch);
     }
   }
-  const auto never_was = [&](const auto& entry) {
-    return kitchen().numbered(entry.first) == nullptr;  // its start was taken back
+  forget_what_has_ended();
+}
+
+void Household::forget_what_has_ended() {
+  const auto has_ended = [this](const auto& entry) {
+    const Batch* batch = kitchen().numbered(entry.first);
+    return batch == nullptr || batch->ended;  // null: its start was taken back
   };
-  std::erase_if(ferments_, never_was);
-  std::erase_if(ageings_, never_was);
-  std::erase_if(lids_, never_was);
+  std::erase_if(ferments_, has_ended);
+  std::erase_if(ageings_, has_ended);
+  std::erase_if(lids_, has_ended);
 }
 
 void Household::forget_past_air(PlaceState& place, Instant now) {

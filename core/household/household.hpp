@@ -53,6 +53,8 @@ class Household {
   // From when on we hear the thermometers: before that, nobody could know of their silence.
   void listen_from(Instant instant) { listening_since_ = instant; }
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
+  // A thermometer has just said something of use, whenever that was measured: it is not silent.
+  void hear(const PlaceId& place, Instant now);
 
   // When `due` will next have something to say if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due() const;
@@ -105,10 +107,11 @@ class Household {
   void take(const ReadingDoubted& doubted);
   void take(const FactRecord& record);
   void take(const Announced& announced);
+  // Brings the computation of a batch that has not ended up to what is known.
+  void follow(const Batch& batch);
   // The same for what comes after the peak: its ageing and its lid.
   void follow_after_peak(const Batch& batch);
-  // Brings the computation of a batch up to what is known; drops it when the batch has ended.
-  void follow(const Batch& batch);
+  void forget_what_has_ended();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
   void forget_past_air(PlaceState& place, Instant now);
   [[nodiscard]] AirOf air_of() const;

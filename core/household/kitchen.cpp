@@ -141,7 +141,22 @@ struct Kitchen::Allowing {
     return holds_something(measured.jar, "start a batch first");
   }
   Outcome operator()(const Move& move) const {
-    return holds_something(move.jar, "start a batch first");
+    if (Outcome something = holds_something(move.jar, "start a batch first"); !something) {
+      return something;
+    }
+    const Batch* batch = kitchen.in_jar(move.jar);
+    const PlannedPlace* to = plan.place(move.place);
+    const bool to_a_fridge = to != nullptr && to->kind == PlaceKind::fridge;
+    // Kefir goes in and out of the fridge with its own words: they begin and end its storing.
+    if (batch->in_fridge && !to_a_fridge) {
+      return Refusal{fmt::format("{} is kefir in the fridge since {}; take it out instead",
+                                 jar_name(move.jar),
+                                 day_and_clock_text(batch->stored.back().at, plan))};
+    }
+    if (batch->strained && !batch->in_fridge && to_a_fridge) {
+      return Refusal{jar_name(move.jar) + " holds kefir; store it instead"};
+    }
+    return Nothing{};
   }
   Outcome operator()(const LidPut& lid) const {
     return holds_something(lid.jar, "start a batch first");

@@ -25,6 +25,11 @@ const FactRecord* Ledger::with_ref(const std::string& ref) const {
   return found == by_ref_.end() ? nullptr : &found->second;
 }
 
+bool Ledger::stands(std::uint64_t number) const {
+  return std::any_of(facts_.begin(), facts_.end(),
+                     [&](const FactRecord& fact) { return fact.number == number; });
+}
+
 bool Ledger::changes_the_past(const FactRecord& record) const {
   if (std::holds_alternative<Retract>(record.fact)) return true;
   return !facts_.empty() && record.at < facts_.back().at;
@@ -58,10 +63,8 @@ Outcome Ledger::allows_retracting(const Retract& retract) const {
   if (std::holds_alternative<Retract>(target->fact)) {
     return Refusal{"taking back cannot be taken back; say the fact again, with another ref"};
   }
-  const bool stands = std::any_of(facts_.begin(), facts_.end(), [&](const FactRecord& fact) {
-    return fact.number == target->number;
-  });
-  if (!stands) return Refusal{fmt::format("\"{}\" was taken back already", retract.ref)};
+  if (!stands(target->number))
+    return Refusal{fmt::format("\"{}\" was taken back already", retract.ref)};
   return Nothing{};
 }
 

@@ -34,6 +34,8 @@ class Ledger {
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
   // The fact that was said with this ref, also when it was taken back since; or null.
   [[nodiscard]] const FactRecord* with_ref(const std::string& ref) const;
+  // Whether the fact with this number was kept and has not been taken back.
+  [[nodiscard]] bool stands(std::uint64_t number) const;
 
  private:
   // The facts as they would stand with this one.

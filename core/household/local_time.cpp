@@ -39,6 +39,13 @@ std::string clock_text(Instant instant, const Plan& plan) {
   return clock_of(local_minute(instant, plan).of_day);
 }
 
+std::string near_clock_text(Instant instant, Instant seen_from, const Plan& plan) {
+  const LocalMinute minute = local_minute(instant, plan);
+  if (minute.day == local_minute(seen_from, plan).day) return clock_of(minute.of_day);
+  return fmt::format("{} {}", weekdays[std::chrono::weekday{minute.day}.c_encoding()],
+                     clock_of(minute.of_day));
+}
+
 std::string day_and_clock_text(Instant instant, const Plan& plan) {
   const LocalMinute minute = local_minute(instant, plan);
   return day_of(minute.day) + " " + clock_of(minute.of_day);

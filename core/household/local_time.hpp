@@ -11,6 +11,9 @@ namespace wheymark {
 // "19:40", rounded to the nearest minute.
 std::string clock_text(Instant instant, const Plan& plan);
 
+// "19:40", or "Tue 19:40" when that is another day than `seen_from`'s.
+std::string near_clock_text(Instant instant, Instant seen_from, const Plan& plan);
+
 // "Tue 2 Mar 19:40".
 std::string day_and_clock_text(Instant instant, const Plan& plan);
 

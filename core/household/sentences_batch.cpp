@@ -16,6 +16,28 @@
 namespace wheymark {
 namespace {
 
+std::string_view milk_name(MilkKind milk) {
+  switch (milk) {
+    case MilkKind::cow_whole:
+      return "whole cow's milk";
+    case MilkKind::cow_2_percent:
+      return "cow's milk (2 %)";
+    case MilkKind::cow_1_percent:
+      return "cow's milk (1 %)";
+    case MilkKind::cow_skim:
+      return "skimmed cow's milk";
+    case MilkKind::cow_powder:
+      return "milk from powder";
+    case MilkKind::goat:
+      return "goat's milk";
+    case MilkKind::sheep:
+      return "sheep's milk";
+    case MilkKind::buffalo:
+      return "buffalo's milk";
+  }
+  return "milk";
+}
+
 // What the sentences about one batch are made from.
 class BatchTeller {
  public:
@@ -83,7 +105,9 @@ class BatchTeller {
     return name_of_culture(*batch_.start.culture, plan_);
   }
   [[nodiscard]] std::string place_name(const PlaceId& id) const { return name_of_place(id, plan_); }
-  [[nodiscard]] std::string clock(Instant instant) const { return clock_text(instant, plan_); }
+  [[nodiscard]] std::string clock(Instant instant) const {
+    return near_clock_text(instant, out_.time, plan_);
+  }
 
   // " (21.3 °C, 19 h)"
   [[nodiscard]] std::string room_and_hours() const {
@@ -95,17 +119,20 @@ class BatchTeller {
   // ", between 02:10 and 06:00", as far as it is known.
   [[nodiscard]] std::string between(const InstantSpread& spread) const {
     if (!spread.p10 || !spread.p90) return "";
+    if (*spread.p10 <= out_.time) {
+      return fmt::format("; it may be open already, and likely is by {}", clock(*spread.p90));
+    }
     return fmt::format(", likely between {} and {}", clock(*spread.p10), clock(*spread.p90));
   }
 
   void tell_started() {
     const Start& start = batch_.start;
-    out_.text = fmt::format("{}: {:.4g} g of {} in {:.4g} mL of milk ({}) since {}, {}.",
-                            jar_name(), *start.grain_g, culture_name(), *start.milk_ml,
-                            word(*start.milk), clock(batch_.started), place_name(*start.place));
+    out_.text = fmt::format("{}: {:.4g} g of {} went into {:.4g} mL of {} at {} ({}).", jar_name(),
+                            *start.grain_g, culture_name(), *start.milk_ml, milk_name(*start.milk),
+                            clock(batch_.started), place_name(*start.place));
     if (opens_.p50) {
-      out_.text += fmt::format(" The peak should open near {}{}.",
-                               day_and_clock_text(*opens_.p50, plan_), between(opens_));
+      out_.text +=
+          fmt::format(" The peak should open near {}{}.", clock(*opens_.p50), between(opens_));
     } else {
       out_.text += condition_ ? " At this temperature no peak is in sight for days."
                               : " No thermometer has been read there yet, so there is no forecast.";
@@ -157,7 +184,8 @@ class BatchTeller {
     }
     if (is_first_with(Treatment::raw)) cautions::add(caution, cautions::raw_milk);
     const PlannedJar* jar = plan_.jar(start.jar);
-    if (jar != nullptr && !leaves_headspace(*start.milk_ml, jar->capacity_ml)) {
+    if (jar != nullptr &&
+        headspace_cm(*start.milk_ml, jar->capacity_ml) < headspace_cm_told_below) {
       cautions::add(caution, cautions::headspace);
     }
     if (!caution.empty()) out_.caution = caution;
@@ -171,12 +199,12 @@ class BatchTeller {
   }
 
   void tell_open() {
-    const auto seen = first_seen(batch_, Sign::whey_pockets);
-    out_.text =
-        fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
-                    seen && *seen <= out_.time ? "whey pockets were seen, so the peak is open"
-                                               : "the first whey pockets should show about now",
-                    room_and_hours());
+    // Who has just seen them is not told that they should show, wherever the forecast now lies.
+    const bool seen = first_seen(batch_, Sign::whey_pockets).has_value();
+    out_.text = fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
+                            seen ? "whey pockets were seen, so the peak is open"
+                                 : "the first whey pockets should show about now",
+                            room_and_hours());
   }
 
   void tell_closing() {
@@ -188,8 +216,8 @@ class BatchTeller {
   void tell_over() {
     const bool seen = first_seen(batch_, Sign::whey_layer).has_value();
     out_.text = fmt::format(
-        "{}: over-fermented, {}{}. Strain it now: it will be sour, and the grains want fresh milk.",
-        jar_name(), seen ? "with whey seen" : "a layer of clear whey is likely", room_and_hours());
+        "{}: over-fermented; {}{}. Strain it now: it will be sour, and the grains want fresh milk.",
+        jar_name(), seen ? "whey was seen" : "a layer of clear whey is likely", room_and_hours());
     out_.caution = cautions::over_fermented;
   }
 

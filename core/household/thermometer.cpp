@@ -20,15 +20,30 @@ void Thermometer::doubted(Instant at) {
   if (!doubted_since_) doubted_since_ = at;
 }
 
-std::optional<Instant> Thermometer::silent_from(Instant listening_since) const {
-  if (!exists_) return std::nullopt;
-  return std::max(last_read_.value_or(listening_since), listening_since) + silent_after_;
+void Thermometer::heard(Instant now) {
+  last_heard_ = now;
 }
 
-Trust Thermometer::trust(Instant now, Instant listening_since) const {
+std::optional<Instant> Thermometer::last_said() const {
+  return std::max(last_read_, doubted_since_);  // nothing is less than any instant
+}
+
+std::optional<Instant> Thermometer::silent_from(Instant listening_since) const {
+  if (!exists_) return std::nullopt;
+  const Instant known = std::max(last_read_, last_heard_).value_or(listening_since);
+  return std::max(known, listening_since) + silent_after_;
+}
+
+std::optional<Instant> Thermometer::good_until() const {
+  if (!exists_ || doubted_since_ || !last_read_) return std::nullopt;
+  return *std::max(last_read_, last_heard_) + silent_after_;
+}
+
+Trust Thermometer::trust(Instant now) const {
   if (!exists_) return Trust::none;
   if (doubted_since_) return Trust::implausible;
-  return last_read_ && now < *silent_from(listening_since) ? Trust::good : Trust::silent;
+  const auto good = good_until();
+  return good && now < *good ? Trust::good : Trust::silent;
 }
 
 }  // namespace wheymark

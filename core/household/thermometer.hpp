@@ -1,7 +1,9 @@
 // Whether a thermometer can be believed.
 //
 // It is silent when it has said nothing for longer than its plan allows, implausible while what it
-// says cannot be the air of a kitchen or a fridge. What it said last good is believed in between.
+// says cannot be the air of a kitchen or a fridge. What it said last good is believed in between. A
+// reading counts from when it was measured; that something of use has come at all is another
+// matter, and counts from when it came: a thermometer whose clock is an hour late is not silent.
 #pragma once
 
 #include <chrono>
@@ -31,13 +33,19 @@ class Thermometer {
 
   void read(Instant at);     // a believed reading
   void doubted(Instant at);  // an implausible one
+  void heard(Instant now);   // one of either has just come
 
+  // Never `good` without a reading that is fresh enough.
+  [[nodiscard]] Trust trust(Instant now) const;
+  // Until when it stays `good` if nothing more comes; nothing when it is not.
+  [[nodiscard]] std::optional<Instant> good_until() const;
+  // When its silence is worth a word if nothing more comes; nothing when it does not exist.
   // `listening_since`: before that nobody heard what it said, so its silence did not count.
-  [[nodiscard]] Trust trust(Instant now, Instant listening_since) const;
-  // When it counts as silent if nothing more comes; nothing when it does not exist.
   [[nodiscard]] std::optional<Instant> silent_from(Instant listening_since) const;
 
   [[nodiscard]] std::optional<Instant> last_read() const { return last_read_; }
+  // The instant of its last word, believed or not.
+  [[nodiscard]] std::optional<Instant> last_said() const;
   [[nodiscard]] std::optional<Instant> doubted_since() const { return doubted_since_; }
 
   // The last believed reading, and how things stood until then.
@@ -53,6 +61,7 @@ class Thermometer {
   std::chrono::minutes silent_after_;
   std::optional<Instant> last_read_;
   std::optional<Instant> doubted_since_;
+  std::optional<Instant> last_heard_;
   std::optional<Return> last_return_;
 };
 

@@ -1,22 +1,16 @@
 #include "core/kinetics/grain_growth.hpp"
 
+#include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace wheymark {
-namespace {
 
-constexpr double whole_batch_h = 24.0;
-
-}  // namespace
-
-double grown_share_of_batch(double hours) {
-  return hours > whole_batch_h ? 1.0 : hours / whole_batch_h;
-}
-
-double batches_to_double(double growth_per_batch) {
-  if (growth_per_batch <= 0.0) return std::numeric_limits<double>::infinity();
-  return std::log(2.0) / std::log1p(growth_per_batch);
+// Our own form, its rate from [ijm2020]: g1 = g0 exp(k t) while t is within the feeding time.
+double grain_after_batch_g(double grain_g, double acid_clock_h, const Parameters& p) {
+  check(!(grain_g < 0.0), "grains are not negative");
+  if (std::isnan(acid_clock_h)) return acid_clock_h;
+  const double growing_h = std::clamp(acid_clock_h, 0.0, p.grain_growth_clock_h_max);
+  return grain_g * std::exp(p.grain_growth_per_day * growing_h / 24.0);
 }
 
 }  // namespace wheymark

@@ -7,6 +7,7 @@
 #include <unordered_set>
 
 #include "core/basis/limits.hpp"
+#include "core/household/headspace.hpp"
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/nearest_word.hpp"
 #include "plugin/configuration/time_zone.hpp"
@@ -14,10 +15,6 @@
 
 namespace wheymark {
 namespace {
-
-constexpr double headspace_cm_wanted = 5.0;  // common practice for a liquid that foams
-// A preserving jar is about twice as high as it is wide, inside. Our own estimate.
-constexpr double jar_height_per_width = 2.0;
 
 constexpr Range grain_range{limits::grain_g_min, limits::grain_g_max, "g"};
 constexpr Range milk_range{limits::milk_ml_min, limits::milk_ml_max, "ml"};
@@ -123,12 +120,6 @@ void read_culture(Section entry, Ids& cultures, Plan& plan) {
   plan.cultures.push_back(std::move(culture));
 }
 
-double headspace_cm(double capacity_ml, double milk_ml) {
-  // capacity = pi/4 width^2 height, height = jar_height_per_width * width
-  const double width_cm = std::cbrt(4.0 * capacity_ml / (std::numbers::pi * jar_height_per_width));
-  return (1.0 - milk_ml / capacity_ml) * jar_height_per_width * width_cm;
-}
-
 // What is wrong only because of two numbers together.
 void compare_amounts(Section& entry, const PlannedJar& jar, Complaints& advice) {
   if (!jar.milk_ml) return;
@@ -142,12 +133,12 @@ void compare_amounts(Section& entry, const PlannedJar& jar, Complaints& advice) 
     entry.complain_found("milk_ml", fmt::format("at most the jar's {} ml", jar.capacity_ml));
     return;
   }
-  const double headspace = headspace_cm(jar.capacity_ml, *jar.milk_ml);
-  if (headspace < headspace_cm_wanted) {
+  const double headspace = headspace_cm(*jar.milk_ml, jar.capacity_ml);
+  if (headspace < headspace_cm_told_below) {
     advice.push_back({entry.pointer_to("milk_ml"),
-                      fmt::format("{} ml in a jar of {} ml leave about {:.0f} cm of air; with less "
-                                  "than {:.0f} cm it may foam over",
-                                  *jar.milk_ml, jar.capacity_ml, headspace, headspace_cm_wanted)});
+                      fmt::format("{} ml in a jar of {} ml leave about {:.0f} cm of air; leave "
+                                  "about {:.0f} cm, or it may foam over",
+                                  *jar.milk_ml, jar.capacity_ml, headspace, headspace_cm_usual)});
   }
 }
 

@@ -37,7 +37,8 @@ Result<std::chrono::year_month> month_from(std::string_view text, Instant now, c
   const auto read_month = has_hyphen ? std::from_chars(read_year.ptr + 1, end, month)
                                      : std::from_chars_result{end, std::errc::invalid_argument};
   const std::chrono::year_month found = std::chrono::year{year} / std::chrono::month{month};
-  if (read_month.ec == std::errc{} && read_month.ptr == end && found.ok() && text.size() == 7) {
+  if (read_month.ec == std::errc{} && read_month.ptr == end && found.ok() && text.size() == 7 &&
+      year >= 1970) {
     return found;
   }
   return Refusal{

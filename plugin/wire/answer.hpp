@@ -13,7 +13,7 @@ struct Answer {
   std::optional<std::string> ref;   // as it was said
   std::optional<std::string> fact;  // its word, as far as it could be read
   bool accepted = false;
-  std::string why;                 // empty when there is nothing to add
+  std::string why;                  // empty when there is nothing to add
   std::optional<std::uint64_t> id;  // the number of an accepted fact
 };
 

@@ -1,8 +1,7 @@
 #include "plugin/wire/cloud_event.hpp"
 
-#include <fmt/format.h>
-
 #include <cmath>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "plugin/wire/instant_text.hpp"
@@ -21,7 +20,9 @@ json json_of_value(double value) {
 json json_of_value(Instant value) {
   return rfc3339(std::chrono::round<std::chrono::seconds>(value));
 }
-json json_of_value(const std::string& value) { return value; }
+json json_of_value(const std::string& value) {
+  return value;
+}
 
 }  // namespace
 

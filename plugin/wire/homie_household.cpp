@@ -6,8 +6,8 @@
 #include "core/household/grain_needs.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
-#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/number_text.hpp"
 #include "plugin/wire/step.hpp"
@@ -133,8 +133,7 @@ struct CultureView {
 CultureView culture_view(const Household& household, const PlannedCulture& culture, Instant now) {
   const Grains& grains = household.kitchen().grains(culture.id);
   const double grain_g = household.kitchen().grain_g(culture);
-  const double doubling_d =
-      batches_to_double(grains.growth_per_batch()) * grains.days_per_batch();
+  const double doubling_d = grains.doubling_d();
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
   return {grain_g,
           household.pace_of(culture.id),
@@ -222,13 +221,18 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
     : base_(configuration.homie_domain + "/5/") {
-  DeviceShape root{configuration.root_device, configuration.plan.home_name, "kefir-household",
-                   "", {}, {}, {}};
+  DeviceShape root{
+      configuration.root_device, configuration.plan.home_name, "kefir-household", "", {}, {}, {}};
   const auto add_child = [&](std::string id, const std::string& name, std::string type,
                              std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
     root.children.push_back(id);
-    children_.push_back({id, description({id, name, std::move(type), configuration.root_device, {},
-                                          std::move(nodes), std::move(properties)})});
+    children_.push_back({id, description({id,
+                                          name,
+                                          std::move(type),
+                                          configuration.root_device,
+                                          {},
+                                          std::move(nodes),
+                                          std::move(properties)})});
   };
   for (const PlannedJar& jar : configuration.plan.jars) {
     add_child("jar-" + jar.id, jar.name, "kefir-jar",
@@ -271,9 +275,7 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
   PlaceView view{air == nullptr ? std::nullopt : air->last(),
-                 household.thermometer(place.id).trust(now, household.listening_since()),
-                 "",
-                 ""};
+                 household.thermometer(place.id).trust(now), "", ""};
   if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
   const std::vector<Kept> bottles = inventory(household, place.id, now);
   view.bottles = std::to_string(bottles.size());
@@ -285,7 +287,9 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
   return values;
 }
 
-std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
+std::string HomieHousehold::set_filter() const {
+  return base_ + "+/care/+/set";
+}
 
 std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_view topic) const {
   const auto take_off_front = [&](std::string_view front) {

@@ -24,11 +24,16 @@ inline Fact fact_of(Step step, const JarId& jar) {
       start.jar = jar;
       return start;
     }
-    case Step::strain: return Strain{jar, std::nullopt, std::nullopt, std::nullopt};
-    case Step::store: return StoreAway{jar, std::nullopt};
-    case Step::take: return Take{jar, std::nullopt};
-    case Step::finish: return Finish{jar};
-    case Step::discard: return Discard{jar, std::nullopt};
+    case Step::strain:
+      return Strain{jar, std::nullopt, std::nullopt, std::nullopt};
+    case Step::store:
+      return StoreAway{jar, std::nullopt};
+    case Step::take:
+      return Take{jar, std::nullopt};
+    case Step::finish:
+      return Finish{jar};
+    case Step::discard:
+      return Discard{jar, std::nullopt};
   }
   return Discard{jar, std::nullopt};
 }

@@ -1,4 +1,5 @@
 // How much grain there is: batch by batch, weighed, given away, split, rested.
+#include <cmath>
 #include <gtest/gtest.h>
 
 #include "tests/core/household/world.hpp"
@@ -18,6 +19,10 @@ Spare spare(SpareUse use, double grain_g) {
 Spare all_of_them(SpareUse use) {
   return {"tilly", use, std::nullopt, true};
 }
+
+// 10 to 15.76 g in seven daily batches: International Journal of Microbiology 2020, 7019286. The
+// parameter is rounded, so these hold to a tenth of a percent a batch.
+const double published = std::pow(15.76 / 10.0, 1.0 / 7.0) - 1.0;
 
 class GrainsOfAHousehold : public ::testing::Test {
  protected:
@@ -51,10 +56,10 @@ TEST_F(GrainsOfAHousehold, AreWhatThePlanSaysUntilSomebodyKnowsBetter) {
 
 TEST_F(GrainsOfAHousehold, GrowFromBatchToBatch) {
   a_batch();
-  EXPECT_NEAR(grain_g(), 20.0 * 1.067, 1e-9);  // the published 6.7 % of what was in the jar
+  EXPECT_NEAR(grain_g(), 20.0 * (1.0 + published), 0.02);
   // The jar is always given its 20 g, so each batch adds as much.
   a_batch();
-  EXPECT_NEAR(grain_g(), 20.0 + 2 * 20.0 * 0.067, 1e-9);
+  EXPECT_NEAR(grain_g(), 20.0 + 2 * 20.0 * published, 0.04);
 }
 
 TEST_F(GrainsOfAHousehold, AJarWithoutAMassOfItsOwnIsGivenAllThatIsAtHand) {
@@ -84,7 +89,7 @@ TEST_F(GrainsOfAHousehold, AreNeverFewerThanWhatIsInTheJars) {
   EXPECT_EQ(grain_g(), 60.0);
   world.run_for(24h);
   world.does(strain("blue"));
-  EXPECT_NEAR(grain_g(), 60.0 * 1.067, 1e-9);
+  EXPECT_NEAR(grain_g(), 60.0 * (1.0 + published), 0.06);
 }
 
 TEST_F(GrainsOfAHousehold, WeighingsTeachHowFastTheyGrow) {
@@ -99,13 +104,26 @@ TEST_F(GrainsOfAHousehold, WeighingsTeachHowFastTheyGrow) {
     world.does(out);
   }
   // Seven batches of 10 % count as much as the seven published ones of 6.7 %.
-  EXPECT_NEAR(grains().growth_per_batch(), 0.5 * (0.10 + 0.067), 1e-9);
+  EXPECT_NEAR(grains().growth_per_batch(), 0.5 * (0.10 + published), 1e-3);
+}
+
+// Common practice: one to two weeks of daily batches.
+TEST_F(GrainsOfAHousehold, DoubleInOneToTwoWeeksOfDailyBatchesAndLaterWhenFedSeldom) {
+  for (int day = 0; day < 4; ++day) a_batch();
+  EXPECT_GT(grains().doubling_d(), 7.0);
+  EXPECT_LT(grains().doubling_d(), 14.0);
+  const double daily_d = grains().doubling_d();
+  for (int batch = 0; batch < 7; ++batch) {
+    a_batch();
+    world.run_for(24h);
+  }
+  EXPECT_NEAR(grains().doubling_d(), 2.0 * daily_d, 0.2);
 }
 
 TEST_F(GrainsOfAHousehold, AWeighingThatNoGrowthExplainsTeachesNothing) {
   a_batch("blue", 60.0);
   EXPECT_EQ(grain_g(), 60.0);
-  EXPECT_NEAR(grains().growth_per_batch(), 0.067, 1e-12);
+  EXPECT_NEAR(grains().growth_per_batch(), published, 1e-3);
 }
 
 TEST_F(GrainsOfAHousehold, LeaveWhenTheyAreGivenAwayEatenFrozenOrDried) {

@@ -158,6 +158,7 @@ class World {
     const auto entry = household_->decide(place, air, at.value_or(now_), now_);
     if (!entry) return entry.refusal();
     keep(entry.value());
+    household_->hear(place, now_);
     settle();
     return Nothing{};
   }
@@ -177,6 +178,14 @@ class World {
     EXPECT_TRUE(said.ok()) << said.why();
     if (!said) throw std::runtime_error(said.why());
     return said.value();
+  }
+
+  // Whatever takes entries one by one, with all of the journal's in it.
+  template <class Taker>
+  [[nodiscard]] Taker records() const {
+    Taker taker;
+    for (const Entry& entry : journal_) taker.add(entry);
+    return taker;
   }
 
   [[nodiscard]] JarState state(const JarId& jar) const { return jar_state(*household_, jar, now_); }

@@ -24,9 +24,9 @@ class APast : public ::testing::Test {
   Records records;
 
   void SetUp() override {
-    batch(22h, Verdict::right, "bottle");
+    batch(28h, Verdict::right, "bottle");
     world.does(Finish{"bottle"});
-    batch(40h, Verdict::late, "flask");
+    batch(30h, Verdict::late, "flask");
     world.run_for(24h * 3);
     world.does(discard("flask"));
     world.does(start("blue"));
@@ -51,7 +51,7 @@ TEST_F(APast, OfBatchesIsALineEachWithWhatWasSaidAndComputed) {
   const json batches = json::parse(written("batches.json").value());
   ASSERT_EQ(batches.size(), 3u);
   EXPECT_EQ(batches[0]["jar"], "blue");
-  EXPECT_EQ(batches[0]["hours"], 22.0);
+  EXPECT_EQ(batches[0]["hours"], 28.0);
   EXPECT_EQ(batches[0]["verdict"], "right");
   EXPECT_EQ(batches[0]["over_fermented"], false);
   EXPECT_NEAR(batches[0]["room_c"].get<double>(), 20.0, 1e-6);  // the room never changed

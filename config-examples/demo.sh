@@ -1,0 +1,143 @@
+#!/bin/sh
+# Two days of an invented household, played through a real broker in about half a minute.
+#
+# Installs what is missing, builds, starts a private broker on a free loopback port and the daemon,
+# plays thermometers and people by MQTT messages with a hand-moved clock, and prints what everybody
+# says. Ends by itself and leaves no process behind. The household is invented (household.json).
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+cd "$here/.."
+
+sh .ci/install
+[ -f build/release/build.ninja ] || cmake --preset release >/dev/null
+cmake --build --preset release --parallel "$(nproc)" --target wheymarkd
+
+folder=$(mktemp -d)
+children=
+end() {
+  trap - EXIT INT TERM
+  # shellcheck disable=SC2086
+  [ -z "$children" ] || kill $children 2>/dev/null || true
+  wait 2>/dev/null || true
+  rm -rf "$folder"
+}
+trap end EXIT
+trap 'exit 130' INT TERM
+
+# --- a private broker on a free port ---------------------------------------------------------------
+
+port=$((20000 + $$ % 20000))
+while :; do
+  printf 'user %s\nlistener %s 127.0.0.1\nallow_anonymous true\npersistence false\n' \
+    "$(id -un)" "$port" >"$folder/broker.conf"
+  PATH="$PATH:/usr/sbin" mosquitto -c "$folder/broker.conf" >"$folder/broker.log" 2>&1 &
+  broker=$!
+  sleep 0.5
+  if kill -0 "$broker" 2>/dev/null; then break; fi
+  port=$((port + 1))
+done
+children=$broker
+
+# --- the daemon ---------------------------------------------------------------------------------
+
+sed "s,mqtt://127.0.0.1:1883,mqtt://127.0.0.1:$port," config-examples/household.json \
+  >"$folder/household.json"
+build/release/plugin/wheymarkd run --config "$folder/household.json" --clock demo/clock \
+  --log-level warning 2>"$folder/daemon.log" &
+children="$children $!"
+
+# One listener for everything, so that what was said comes before the clock's "done".
+mkfifo "$folder/heard"
+mosquitto_sub -h 127.0.0.1 -p "$port" -q 1 -F '%t %p' \
+  -t 'wheymark/events/#' -t wheymark/answer -t demo/clock/done >"$folder/heard" &
+children="$children $!"
+exec 3<"$folder/heard"
+
+publish() { mosquitto_pub -h 127.0.0.1 -p "$port" -q 1 -t "$1" -m "$2"; }
+
+zone=Europe/Dublin
+begin=$(date -u -d 2027-03-01T07:00:00Z +%s)
+instant() { date -u -d "@$1" +%Y-%m-%dT%H:%M:%SZ; }
+local_clock() { TZ=$zone date -d "@$1" '+%a %H:%M'; }
+
+say_aloud() { # who, text; continued lines under the first
+  printf '%s\n' "$2" | fold -s -w 84 | awk -v who="$1" 'NR == 1 { print who $0 } NR > 1 { print "                      " $0 }'
+}
+
+# Moves the clock and prints what is said until the daemon has done with it.
+now_is() {
+  publish demo/clock "$(instant "$1")"
+  while read -r topic message <&3; do
+    case $topic in
+      demo/clock/done) [ "$message" != "$(instant "$1")" ] || break ;;
+      wheymark/answer)
+        why=$(printf '%s' "$message" | jq -r 'select(.accepted | not) | .why')
+        [ -z "$why" ] || say_aloud "$(local_clock "$1")  Wheymark:  " "No: $why" ;;
+      wheymark/events/*)
+        when=$(date -u -d "$(printf '%s' "$message" | jq -r .time)" +%s)
+        say_aloud "$(local_clock "$when")  Wheymark:  " "$(printf '%s' "$message" | jq -r .data.text)"
+        caution=$(printf '%s' "$message" | jq -r '.data.caution // empty')
+        [ -z "$caution" ] || say_aloud "           (caution)  " "$caution" ;;
+    esac
+  done
+}
+
+# --- the invented household ---------------------------------------------------------------------
+
+# Hours since the beginning, what the person does in words, and the message of their button.
+script="
+0.5|I put Tilly into a litre of milk, tall jar, on the dresser.|{\"fact\":\"start\",\"jar\":\"tall\"}
+0.7|The crock too: less milk, from the counter, not the fridge.|{\"fact\":\"start\",\"jar\":\"crock\",\"milk_c\":19}
+1.0|And the goat jar in the larder.|{\"fact\":\"start\",\"jar\":\"goat\",\"ref\":\"goat-1\"}
+5.0|Did I start the goat jar? Once more, to be sure.|{\"fact\":\"start\",\"jar\":\"goat\",\"ref\":\"goat-1\"}
+13.0|The crock has set already.|{\"fact\":\"sign\",\"jar\":\"crock\",\"sign\":\"set\"}
+16.0|Whey pockets in the crock! Straining it into the clear bottle.|{\"fact\":\"strain\",\"jar\":\"crock\",\"into\":\"bottle-2\",\"verdict\":\"right\"}
+16.2|The clear bottle goes to the fridge.|{\"fact\":\"store\",\"jar\":\"bottle-2\"}
+24.0|Good morning. Straining the tall jar into the green bottle; 32 g of grains.|{\"fact\":\"strain\",\"jar\":\"tall\",\"into\":\"bottle-1\",\"verdict\":\"right\",\"grain_g\":32}
+24.1|And into the fridge.|{\"fact\":\"store\",\"jar\":\"bottle-1\"}
+24.3|Fresh milk for Tilly in the tall jar.|{\"fact\":\"start\",\"jar\":\"tall\"}
+26.0|Strain the crock!|{\"fact\":\"strain\",\"jar\":\"crock\"}
+"
+
+air() { # hours, mean, swing: warmest at about 16 h local time
+  awk -v h="$1" -v m="$2" -v s="$3" 'BEGIN { printf "%.1f", m + s * sin((h + 7 - 10) / 24 * 6.2832) }'
+}
+
+# Nobody keeps a clock message for a daemon that has not subscribed yet: knock until it answers.
+(while [ ! -e "$folder/answered" ]; do publish demo/clock "$(instant "$begin")"; sleep 0.3; done) &
+read -r answered <&3
+touch "$folder/answered"
+
+echo
+echo "Two days on Mill Lane (times are the household's; everything is invented)"
+echo
+step=0
+said=0
+while [ "$step" -le 96 ]; do
+  at=$((begin + step * 1800))
+  hours=$(awk -v s="$step" 'BEGIN { printf "%.4f", s / 2 }')
+  now_is "$at"
+  publish house/kitchen/temperature "$(air "$hours" 21.5 1.5)"
+  publish house/larder/climate \
+    "{\"air\":{\"temperature\":$(air "$hours" 64.5 1.2)},\"measured\":\"$(instant "$at")\"}"
+  publish house/fridge/state '{"temperature":4.9}'
+  # What the person does before the next step.
+  printf '%s' "$script" | awk -F'|' -v begin="$begin" -v at="$at" 'NF == 3 {
+    moment = begin + int($1 * 3600 + 0.5)
+    if (moment >= at && moment < at + 1800) print moment "|" $2 "|" $3 }' >"$folder/doings"
+  while IFS='|' read -r moment words button; do
+    now_is "$moment"
+    say_aloud "$(local_clock "$moment")  You:       " "$words"
+    publish wheymark/say "$button"
+    now_is "$((moment + 1))"
+    said=$((said + 1))
+  done <"$folder/doings"
+  step=$((step + 1))
+done
+
+echo
+echo "That was two days in $said messages of a person and $((step * 3)) of thermometers."
+if [ -s "$folder/daemon.log" ]; then
+  echo "The daemon's log:"
+  cat "$folder/daemon.log"
+fi
