@@ -232,6 +232,19 @@ void close_instance(wheymark_instance* instance) noexcept {
   delete instance;
 }
 
+wheymark_status export_text(wheymark_instance* instance, wheymark_text name, std::int64_t now_ms,
+                            void* context, void (*write)(void*, wheymark_text)) noexcept {
+  if (write == nullptr) return WHEYMARK_REFUSED;
+  bool refused = false;
+  const wheymark_status status = guarded(instance, [&](const wheymark::Instance& running) {
+    const auto text = running.export_text(view_of(name), instant(now_ms));
+    refused = !text;
+    if (text) return write(context, as_text(text.value()));
+    instance->host.log(WHEYMARK_ERROR, text.why());
+  });
+  return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
+}
+
 constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  WHEYMARK_VERSION,
                                  check_configuration,
@@ -246,7 +259,9 @@ constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  delivered,
                                  stop,
                                  close_instance,
-                                 render};
+                                 render,
+
+                                 export_text};
 
 }  // namespace
 

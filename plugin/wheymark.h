@@ -177,6 +177,12 @@ typedef struct wheymark_plugin {
    * nothing; the library serves nothing by itself. */
   wheymark_status (*render)(wheymark_instance* instance, wheymark_text path, int64_t now_ms,
                             wheymark_document* filled);
+  /* Hands a document about the household's past to `write`, in one or more pieces. `name`:
+   * "batches.csv", "all.json", "inventory.txt", "month.svg", ...; another name is refused, and
+   * `log` is told which there are. `now_ms` as for `tick`; the journal's last instant if that is
+   * later. */
+  wheymark_status (*export_text)(wheymark_instance* instance, wheymark_text name, int64_t now_ms,
+                                 void* context, void (*write)(void* context, wheymark_text piece));
   /* end of version 1.1 */
 } wheymark_plugin;
 

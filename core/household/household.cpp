@@ -15,8 +15,11 @@ namespace wheymark {
 Household::Household(Plan plan, const Parameters& parameters)
     : plan_(std::move(plan)), parameters_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
-    places_.emplace(place.id,
-                    PlaceState{Thermometer(place.has_thermometer, place.silent_after), {}});
+    const bool fridge = place.kind == PlaceKind::fridge;
+    places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
+                                         {},
+                                         Spell(fridge ? warm_fridge : hot_room),
+                                         Spell(cold_room)});
   }
   for (const PlannedCulture& culture : plan_.cultures)
     learning_.try_emplace(culture.id, parameters_);
@@ -76,6 +79,8 @@ namespace {
 std::optional<Happening> warned_of(Happening kind) {
   if (kind == Happening::peak_near) return Happening::peak_open;
   if (kind == Happening::peak_closing) return Happening::over_fermented;
+  if (kind == Happening::best_by_near) return Happening::best_by_passed;
+  if (kind == Happening::last_day_near) return Happening::last_day_passed;
   return std::nullopt;
 }
 
@@ -91,28 +96,36 @@ bool any_of_kind(const std::vector<Moment>& moments, Happening kind, Condition c
 std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
   std::vector<Saying> sayings;
   const auto said = [this](const std::string& id) { return said_.contains(id); };
-  for (const Batch& batch : kitchen().batches()) {
-    if (batch.ended) continue;  // whatever there was to say of it was said before it ended
-    const std::vector<Moment> moments = moments_of(batch, ferment(batch), plan_.notice);
+  const auto add = [&](const std::vector<Moment>& moments, About about) {
     for (const Moment& moment : moments) {
       const auto coming = warned_of(moment.kind);
       const bool overtaken = coming && any_of_kind(moments, *coming, [&](const Moment& m) {
                                return m.time <= overtaken_at || said(m.id);
                              });
-      if (!overtaken && !said(moment.id)) sayings.push_back({moment, &batch, {}, {}, {}});
+      if (!overtaken && !said(moment.id)) sayings.push_back({moment, about});
     }
+  };
+  for (const Batch& batch : kitchen().batches()) {
+    if (batch.ended) continue;  // whatever there was to say of it was said before it ended
+    add(moments_of(batch, ferment(batch), plan_.notice), &batch);
+    add(moments_after_peak(batch, *this), &batch);
+    // But for one that was strained onto this one: that was its end.
+    if (batch.mixed.empty()) continue;
+    const Batch* younger = kitchen().numbered(batch.mixed.back().batch);
+    add(moments_of(*younger, nullptr, plan_.notice), younger);
   }
   for (const auto& [id, learned] : learning_) {
     const std::vector<Moment> moments = moments_of(id, learned.health());
     for (std::size_t i = 0; i < moments.size(); ++i) {
       if (said(moments[i].id)) continue;
-      sayings.push_back({moments[i], nullptr, {}, id, learned.health().changes()[i]});
+      sayings.push_back({moments[i], Changed{id, learned.health().changes()[i]}});
     }
   }
-  for (const auto& [id, place] : places_) {
-    for (const Moment& moment : moments_of(id, place.thermometer, listening_since_, said)) {
-      if (!said(moment.id)) sayings.push_back({moment, nullptr, id, {}, {}});
-    }
+  for (const PlannedCulture& culture : plan_.cultures) add(moments_of(culture, *this), &culture);
+  for (const PlannedJar& jar : plan_.jars) add(moments_of(jar, *this), &jar);
+  for (const PlannedPlace& place : plan_.places) {
+    add(moments_of(place, *this), &place);
+    add(moments_of(place.id, thermometer(place.id), listening_since_, said), &place);
   }
   return sayings;
 }
@@ -124,13 +137,15 @@ std::vector<Announcement> Household::due(Instant now) const {
                    [](const Saying& a, const Saying& b) { return a.moment.time < b.moment.time; });
   std::vector<Announcement> announcements;
   for (const Saying& saying : sayings) {
-    if (saying.batch != nullptr) {
-      announcements.push_back(told(saying.moment, *saying.batch, *this, now));
-    } else if (!saying.culture.empty()) {
-      announcements.push_back(told(saying.moment, saying.culture, saying.change, *this));
-    } else {
-      announcements.push_back(told(saying.moment, saying.place, *this));
-    }
+    announcements.push_back(std::visit(
+        [&](const auto& about) {
+          if constexpr (std::is_same_v<std::decay_t<decltype(about)>, Changed>) {
+            return told(saying.moment, about.culture, about.change, *this);
+          } else {
+            return told(saying.moment, *about, *this, now);
+          }
+        },
+        saying.about));
   }
   return announcements;
 }
@@ -161,6 +176,8 @@ void Household::take(const ReadingTaken& taken) {
   place.thermometer.read(taken.at);
   place.air.history.add({taken.at, taken.air});
   place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
+  place.too_warm.read(taken.at, taken.air);
+  place.too_cold.read(taken.at, taken.air);
   for (const Batch& batch : kitchen().batches()) {
     const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),
                                          [&](const Stay& s) { return s.place == taken.place; });
@@ -189,14 +206,27 @@ void Household::take(const FactRecord& record) {
     if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
     follow(*batch);
   }
-  forget_ended_ferments();
+  forget_what_has_ended();
 }
 
 void Household::take(const Announced& announced) {
   said_.insert(announced.id);
 }
 
+void Household::follow_after_peak(const Batch& batch) {
+  if (batch.lid != Lid::tight) lids_.erase(batch.number);
+  if (!batch.stored.empty()) {
+    ageings_.try_emplace(batch.number, batch, plan_, parameters_)
+        .first->second.follow(batch, air_of());
+  }
+  if (batch.lid == Lid::tight) {
+    lids_.try_emplace(batch.number, batch, plan_, parameters_)
+        .first->second.follow(batch, air_of());
+  }
+}
+
 void Household::follow(const Batch& batch) {
+  if (!batch.ended) follow_after_peak(batch);
   auto found = ferments_.find(batch.number);
   if (found == ferments_.end()) {
     // What it taught stays as it was learned: its air is not known any more.
@@ -251,17 +281,22 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
       ferments_.erase(batch.number);
       taught_.erase(batch.number);
       if (batch.fermenting()) learning(*batch.start.culture).forget(batch.number);
+      ageings_.erase(batch.number);
+      lids_.erase(batch.number);
       follow(batch);
     }
   }
-  forget_ended_ferments();
+  forget_what_has_ended();
 }
 
-void Household::forget_ended_ferments() {
-  std::erase_if(ferments_, [&](const auto& entry) {
+void Household::forget_what_has_ended() {
+  const auto has_ended = [this](const auto& entry) {
     const Batch* batch = kitchen().numbered(entry.first);
     return batch == nullptr || batch->ended;  // null: its start was taken back
-  });
+  };
+  std::erase_if(ferments_, has_ended);
+  std::erase_if(ageings_, has_ended);
+  std::erase_if(lids_, has_ended);
 }
 
 void Household::forget_past_air(PlaceState& place, Instant now) {
@@ -273,6 +308,10 @@ void Household::forget_past_air(PlaceState& place, Instant now) {
   for (const auto& [number, ferment] : ferments_) {
     needed = std::min(needed, ferment.needs_air_since());
   }
+  for (const auto& [number, ageing] : ageings_) {
+    needed = std::min(needed, ageing.needs_air_since());
+  }
+  for (const auto& [number, lid] : lids_) needed = std::min(needed, lid.needs_air_since());
   place.air.history.forget_before(needed);
 }
 
@@ -294,6 +333,37 @@ std::optional<Condition> Household::condition(const Batch& batch, Instant now) c
   const Ferment* computed = ferment(batch);
   if (computed == nullptr) return std::nullopt;
   return computed->at(batch, air_of(), now);
+}
+
+const Ageing* Household::ageing(const Batch& batch) const {
+  const auto found = ageings_.find(batch.number);
+  return found == ageings_.end() ? nullptr : &found->second;
+}
+
+double Household::effective_age_h(const Batch& stored, Instant now) const {
+  const Ageing* computed = ageing(stored);
+  check(computed != nullptr, "effective age is asked of kefir that is stored");
+  return computed->hours_at(stored, air_of(), now);
+}
+
+const LidWatch* Household::lid_watch(const Batch& batch) const {
+  const auto found = lids_.find(batch.number);
+  return found == lids_.end() ? nullptr : &found->second;
+}
+
+std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) const {
+  const LidWatch* lid = lid_watch(batch);
+  return lid == nullptr ? std::nullopt : lid->kpa(batch, air_of(), now);
+}
+
+const Spell& Household::too_warm(const PlaceId& place) const {
+  check(places_.contains(place), "a spell is asked for by its planned place");
+  return places_.at(place).too_warm;
+}
+
+const Spell& Household::too_cold(const PlaceId& place) const {
+  check(places_.contains(place), "a spell is asked for by its planned place");
+  return places_.at(place).too_cold;
 }
 
 PaceBelief Household::pace_of(const CultureId& culture) const {

@@ -169,6 +169,20 @@ std::optional<Document> LoadedInstance::document(std::string_view path, std::int
   return Document{string_of(record.content_type), string_of(record.etag), string_of(record.body)};
 }
 
+std::string LoadedInstance::exported(std::string_view name, std::int64_t now_ms) {
+  const bool there = library().struct_size > offsetof(wheymark_plugin, export_text) &&
+                     library().export_text != nullptr;
+  if (!there) throw WorldIsWrong("the library libwheymark that was found is too old to export");
+  std::string text;
+  const auto append = [](void* context, wheymark_text piece) {
+    static_cast<std::string*>(context)->append(view_of(piece));
+  };
+  if (library().export_text(instance_, text_of(name), now_ms, &text, append) != WHEYMARK_OK) {
+    throw WorldIsWrong("nothing was exported: see the lines above");
+  }
+  return text;
+}
+
 std::int64_t LoadedInstance::next_tick_ms() const {
   return frozen_ ? INT64_MAX : library().next_tick_ms(instance_);
 }

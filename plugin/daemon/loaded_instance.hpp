@@ -91,6 +91,9 @@ class LoadedInstance {
 
   // Nothing when there is none at this path.
   [[nodiscard]] std::optional<Document> document(std::string_view path, std::int64_t now_ms);
+  // A document about the household's past, by its name (see plugin/wheymark.h). Throws WorldIsWrong
+  // when it is refused (`log` was told why) or the library cannot do it.
+  [[nodiscard]] std::string exported(std::string_view name, std::int64_t now_ms);
 
   // INT64_MAX when the instance waits for nothing.
   [[nodiscard]] std::int64_t next_tick_ms() const;

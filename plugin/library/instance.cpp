@@ -5,6 +5,7 @@
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
+#include "plugin/history/document.hpp"
 #include "plugin/library/journal_row.hpp"
 #include "plugin/wire/cloud_event.hpp"
 #include "plugin/wire/fact_json.hpp"
@@ -268,6 +269,18 @@ void Instance::delivered(std::uint64_t delivery, Instant now) {
   Outcome kept = Nothing{};
   if (!states_.delivered(delivery, kept)) kept = mail_.delivered(delivery);
   if (!kept) warn(kept.why());
+}
+
+Result<std::string> Instance::export_text(std::string_view name, Instant now) const {
+  Records records;
+  const Outcome read = store_->read_journal([&](const JournalRow& row) -> Outcome {
+    const auto entry = entry_of(row);
+    if (!entry) return entry.refusal();
+    records.add(entry.value());
+    return Nothing{};
+  });
+  if (!read) return read.refusal();
+  return document(name, household_, records, std::max(now, records.last().value_or(now)));
 }
 
 // --- what goes out ------------------------------------------------------------------------------

@@ -48,6 +48,9 @@ class Instance {
 
   // What can be looked at under a path, as things stand; see plugin/tile/documents.hpp.
   [[nodiscard]] std::optional<Document> document_at(std::string_view path, Instant now) const;
+  // A document about the past (see plugin/history/document.hpp), as of `now` or of the journal's
+  // last instant, whichever is later. Changes nothing.
+  [[nodiscard]] Result<std::string> export_text(std::string_view name, Instant now) const;
 
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }

@@ -80,7 +80,7 @@ void Instance::publish_jar(const PlannedJar& jar) {
 
 void Instance::publish_culture(const PlannedCulture& culture) {
   const std::string device = HomieHousehold::device_of_culture(culture.id);
-  for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture)) {
+  for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
 }

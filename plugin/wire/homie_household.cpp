@@ -1,8 +1,14 @@
 #include "plugin/wire/homie_household.hpp"
 
+#include <algorithm>
+#include <cmath>
+
+#include "core/household/grain_needs.hpp"
+#include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/number_text.hpp"
 #include "plugin/wire/press.hpp"
 
@@ -29,9 +35,6 @@ struct JarView {
   Instant now;
 
   [[nodiscard]] const Batch* batch() const { return state.batch; }
-  [[nodiscard]] const Batch* stored() const {
-    return batch() != nullptr && !batch()->stored.empty() ? batch() : nullptr;
-  }
 };
 
 // `value` of the batch, or an empty payload for an empty jar.
@@ -39,14 +42,16 @@ template <class Value>
 std::string of_batch(const JarView& jar, Value value) {
   return jar.batch() == nullptr ? std::string() : std::string(value(*jar.batch()));
 }
+// `value` of what is kept in the fridge, or was.
 template <class Value>
-std::string of_stored(const JarView& jar, Value value) {
-  return jar.stored() == nullptr ? std::string() : std::string(value(*jar.stored()));
+std::string of_kept(const JarView& jar, Value value) {
+  return jar.state.kept ? std::string(value(*jar.state.kept)) : std::string();
 }
 
 const std::vector<Property<JarView>>& jar_properties() {
   using V = const JarView&;
   using B = const Batch&;
+  using K = const Kept&;
   static const std::vector<Property<JarView>> properties{
       {{"batch", "stage", "Stage", "enum", "", enum_format(Vocabulary<Stage>::words)},
        [](V v) { return std::string(word(v.state.stage)); }},
@@ -72,8 +77,6 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return text(v.state.acidity_percent, 2); }},
       {{"batch", "milk-temperature", "Milk temperature, estimated", "float", "°C", ""},
        [](V v) { return text(v.state.milk_c, 1); }},
-      {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
-       [](V v) { return text(v.state.pressure_kpa, 0); }},
       {{"batch", "started", "Started", "datetime", "", ""},
        [](V v) { return of_batch(v, [](B b) { return exact(b.started); }); }},
       {{"batch", "milk", "Milk", "enum", "", enum_format(Vocabulary<MilkKind>::words)},
@@ -88,17 +91,18 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return of_batch(v, [](B b) { return b.place(); }); }},
       {{"batch", "lid", "Lid", "enum", "", enum_format(Vocabulary<Lid>::words)},
        [](V v) { return of_batch(v, [](B b) { return word(b.lid); }); }},
+      {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
+       [](V v) { return text(v.state.pressure_kpa, 0); }},
       {{"fridge", "stored", "In the fridge since", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(b.stored.front().at); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.stored); }); }},
       {{"fridge", "age", "Age since it was stored", "float", "d", "0:"},
-       [](V v) {
-         return of_stored(
-             v, [&](B b) { return decimal(hours_between(b.stored.front().at, v.now) / 24.0, 1); });
-       }},
+       [](V v) { return of_kept(v, [](K k) { return decimal(k.age_d, 1); }); }},
+      {{"fridge", "effective-age", "Age as if at 4 °C", "float", "d", "0:"},
+       [](V v) { return of_kept(v, [](K k) { return decimal(k.effective_age_d, 1); }); }},
       {{"fridge", "best-by", "Best by", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(best_by(b)); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.best_by); }); }},
       {{"fridge", "last-day", "Last day", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(last_day(b)); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.last_day); }); }},
   };
   return properties;
 }
@@ -125,7 +129,26 @@ std::vector<PropertyShape> care_properties() {
 struct CultureView {
   double grain_g;
   PaceBelief pace;
+  std::optional<double> doubling_d;  // nothing while they rest, or do not grow
+  double surplus_g;
+  double milk_ml;  // that the grains out of jars suit
+  GrainsState state;
+  std::string split_from;
 };
+
+CultureView culture_view(const Household& household, const PlannedCulture& culture, Instant now) {
+  const Grains& grains = household.kitchen().grains(culture.id);
+  const double grain_g = household.kitchen().grain_g(culture);
+  const double doubling_d = grains.doubling_d();
+  const bool grows = !grains.resting() && std::isfinite(doubling_d);
+  return {grain_g,
+          household.pace_of(culture.id),
+          grows ? std::optional(doubling_d) : std::nullopt,
+          std::max(0.0, grain_g - wanted_grain_g(culture, household.plan())),
+          milk_ml_for(grain_g),
+          grains_state(culture, household, now),
+          grains.parent() ? grains.parent()->culture : ""};
+}
 
 const std::vector<Property<CultureView>>& culture_properties() {
   using V = const CultureView&;
@@ -138,6 +161,15 @@ const std::vector<Property<CultureView>>& culture_properties() {
        [](V v) { return decimal(v.pace.quantile(0.1), 2); }},
       {{"grains", "pace-high", "Pace at most (90 %)", "float", "", "0:"},
        [](V v) { return decimal(v.pace.quantile(0.9), 2); }},
+      {{"grains", "doubling-time", "Doubling time", "float", "d", "0:"},
+       [](V v) { return text(v.doubling_d, 1); }},
+      {{"grains", "surplus", "More than the jars want", "float", "g", "0:"},
+       [](V v) { return decimal(v.surplus_g, 1); }},
+      {{"grains", "milk", "Milk that all of them suit", "float", "mL", "0:"},
+       [](V v) { return decimal(10.0 * std::round(v.milk_ml / 10.0), 0); }},
+      {{"grains", "state", "State", "enum", "", enum_format(Vocabulary<GrainsState>::words)},
+       [](V v) { return std::string(word(v.state)); }},
+      {{"grains", "split-from", "Split from", "string", "", ""}, [](V v) { return v.split_from; }},
   };
   return properties;
 }
@@ -147,6 +179,8 @@ const std::vector<Property<CultureView>>& culture_properties() {
 struct PlaceView {
   std::optional<Reading> last;
   Trust trust;
+  std::string bottles;    // of a fridge
+  std::string inventory;  // of a fridge
 };
 
 const std::vector<Property<PlaceView>>& place_properties() {
@@ -156,6 +190,17 @@ const std::vector<Property<PlaceView>>& place_properties() {
        [](V v) { return v.last ? decimal(v.last->air.degrees(), 1) : ""; }},
       {{"air", "thermometer", "Thermometer", "enum", "", enum_format(Vocabulary<Trust>::words)},
        [](V v) { return std::string(word(v.trust)); }},
+  };
+  return properties;
+}
+
+// Only a fridge has them.
+const std::vector<Property<PlaceView>>& fridge_properties() {
+  using V = const PlaceView&;
+  static const std::vector<Property<PlaceView>> properties{
+      {{"shelf", "bottles", "Bottles in it", "integer", "", "0:"}, [](V v) { return v.bottles; }},
+      {{"shelf", "inventory", "What is in it, the oldest first", "json", "", ""},
+       [](V v) { return v.inventory; }},
   };
   return properties;
 }
@@ -213,8 +258,14 @@ HomieHousehold::HomieHousehold(const Configuration& configuration)
               shapes_of(culture_properties()));
   }
   for (const PlannedPlace& place : configuration.plan.places) {
-    add_child(device_of_place(place.id), place.name, "kefir-place", {{"air", "Air"}},
-              shapes_of(place_properties()));
+    if (place.kind == PlaceKind::fridge) {
+      add_child("place-" + place.id, place.name, "kefir-fridge",
+                {{"air", "Air"}, {"shelf", "Shelf"}},
+                joined(shapes_of(place_properties()), shapes_of(fridge_properties())));
+    } else {
+      add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
+                shapes_of(place_properties()));
+    }
   }
   root_ = {root.id, description(root)};
 }
@@ -228,16 +279,25 @@ std::vector<PropertyValue> HomieHousehold::jar_values(const JarState& state, Ins
 }
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
-                                                          const PlannedCulture& culture) {
-  const double grain_g = household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
-  return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
+                                                          const PlannedCulture& culture,
+                                                          Instant now) {
+  return values_of(culture_properties(), culture_view(household, culture, now));
 }
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
-  return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
-                                                 household.thermometer(place.id).trust(now)});
+  PlaceView view{air == nullptr ? std::nullopt : air->last(),
+                 household.thermometer(place.id).trust(now), "", ""};
+  if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
+  const std::vector<Kept> bottles = inventory(household, place.id, now);
+  view.bottles = std::to_string(bottles.size());
+  view.inventory = inventory_json(bottles, household.plan());
+  std::vector<PropertyValue> values = values_of(place_properties(), view);
+  for (PropertyValue& value : values_of(fridge_properties(), view)) {
+    values.push_back(std::move(value));
+  }
+  return values;
 }
 
 Placeholders HomieHousehold::placeholders_of(const std::string& device,
@@ -302,7 +362,6 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
     topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
     return std::string(front);
   };
-  if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");

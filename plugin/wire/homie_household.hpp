@@ -38,7 +38,8 @@ class HomieHousehold {
   // The values of one device, without its answer.
   [[nodiscard]] static std::vector<PropertyValue> jar_values(const JarState& state, Instant now);
   [[nodiscard]] static std::vector<PropertyValue> culture_values(const Household& household,
-                                                                 const PlannedCulture& culture);
+                                                                 const PlannedCulture& culture,
+                                                                 Instant now);
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
                                                                const PlannedPlace& place,
                                                                Instant now);

@@ -277,6 +277,7 @@ const wheymark_plugin* wheymark_plugin_v1(void) {
                                         delivered,
                                         stop,
                                         close_instance,
+                                        NULL,
                                         NULL};
   return &table;
 }
