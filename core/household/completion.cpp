@@ -112,6 +112,9 @@ struct Completing {
   Result<Fact> operator()(Start start) const {
     if (const Outcome known = known_jar(start.jar, plan); !known) return known.refusal();
     const PlannedJar& jar = *plan.jar(start.jar);
+    // A full jar is the nearer reason than whatever the second start leaves open.
+    const FactRecord as_said{0, {}, {}, std::nullopt, start};
+    if (const Outcome room = kitchen.allows(as_said, plan); !room) return room.refusal();
     fill_in(start, jar);
     if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
     if (const Outcome fits = in_range(start, jar); !fits) return fits.refusal();

@@ -259,11 +259,11 @@ HomieHousehold::HomieHousehold(const Configuration& configuration)
   }
   for (const PlannedPlace& place : configuration.plan.places) {
     if (place.kind == PlaceKind::fridge) {
-      add_child("place-" + place.id, place.name, "kefir-fridge",
+      add_child(device_of_place(place.id), place.name, "kefir-fridge",
                 {{"air", "Air"}, {"shelf", "Shelf"}},
                 joined(shapes_of(place_properties()), shapes_of(fridge_properties())));
     } else {
-      add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
+      add_child(device_of_place(place.id), place.name, "kefir-place", {{"air", "Air"}},
                 shapes_of(place_properties()));
     }
   }
@@ -362,6 +362,7 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
     topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
     return std::string(front);
   };
+  if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");

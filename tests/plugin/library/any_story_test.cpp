@@ -35,6 +35,11 @@ bool is_valid(const std::string& payload, const json& property) {
   if (datatype == "integer") return std::regex_match(payload, integer);
   if (datatype == "datetime") return std::regex_match(payload, datetime);
   if (datatype == "string") return !payload.empty();
+  if (datatype == "json") {
+    // An array or an object, never a bare value (section "JSON" of the convention).
+    const json value = json::parse(payload, nullptr, false);
+    return value.is_array() || value.is_object();
+  }
   if (datatype == "boolean") return payload == "true" || payload == "false";
   if (datatype == "enum")
     return fmt::format(",{},", format).find(fmt::format(",{},", payload)) != std::string::npos;
