@@ -81,6 +81,9 @@ test('every value that is there is valid, and every level of a topic is an id', 
       const value = kitchen.retained.get(topic);
       if (value === undefined) continue;
       read += 1;
+      const [node, name] = property.split('/');
+      await comesTrue(() => device.nodes[node].properties[name].value === value,
+        `node-homie reads ${topic} as ${value}`);
       assert.ok(validateHomieValue(value, form.datatype, form.format), `${topic}: ${value}`);
       if (forms[form.datatype]) assert.match(value, forms[form.datatype], topic);
     }
@@ -90,7 +93,9 @@ test('every value that is there is valid, and every level of a topic is an id', 
 
 test('a command through /set is carried out and reflected', async () => {
   const topic = 'homie/5/jar-crock/care/step';
-  await kitchen.client.publishAsync(`${topic}/set`, 'start', { qos: 0 });
+  // Sent by node-homie itself, through the property that it made of our description.
+  const step = devices.get('jar-crock').nodes.care.properties.step;
+  step.setCommand$('start').subscribe();
   await comesTrue(() => kitchen.on(topic).find((m) => m.text === 'start'), 'the reflection');
   assert.equal(kitchen.on(topic)[0].retain, false);
   await kitchen.holds('homie/5/jar-crock/batch/stage', 'working');
