@@ -50,7 +50,8 @@ static int publish(void* context, const wheymark_message* message) {
     self->parcels[self->parcel_count++] = message->delivery;
   }
   /* A hub would take all of it. Here: events, answers, and the stage of one jar. */
-  if (begins_with(message->topic, "wheymark/") ||
+  if (begins_with(message->topic, "wheymark/events/") ||
+      begins_with(message->topic, "wheymark/answer") ||
       ends_with(message->topic, "jar-tall/batch/stage")) {
     char instant[32];
     const time_t seconds = (time_t)(self->now_ms / 1000);

@@ -25,6 +25,9 @@ struct wheymark_instance {
   // What `connection` hands out must live on.
   std::string password_file, ca_file, certificate_file, key_file, will_topic;
   bool frozen = false;
+  // As long as `render` has promised.
+  wheymark::Document document;
+  std::string etag;
 };
 
 namespace {
@@ -144,7 +147,7 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
     return WHEYMARK_REFUSED;
   }
   auto instance = std::make_unique<wheymark_instance>(
-      wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false});
+      wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false, {}, {}});
   const wheymark::BrokerPlan& broker = instance->running->configuration().broker;
   instance->password_file = beside(given.directory, broker.password_file);
   instance->ca_file = beside(given.directory, broker.ca_file);
@@ -177,6 +180,10 @@ wheymark_status connection(wheymark_instance* instance, wheymark_connection* fil
     out.key_file = as_text(instance->key_file);
     out.will_topic = as_text(instance->will_topic);
     out.will_payload = as_text("lost");
+    out.protocol = as_text(word(broker.protocol));
+    if (const auto& listen = running.configuration().tile_listen) {
+      out.tile_listen = as_text(*listen);
+    }
     std::memcpy(filled, &out, out.struct_size);
   });
 }
@@ -226,8 +233,41 @@ wheymark_status stop(wheymark_instance* instance, std::int64_t now_ms) noexcept 
   return guarded(instance, [&](wheymark::Instance& running) { running.stop(instant(now_ms)); });
 }
 
+wheymark_status render(wheymark_instance* instance, wheymark_text path, std::int64_t now_ms,
+                       wheymark_document* filled) noexcept {
+  if (filled == nullptr) return WHEYMARK_REFUSED;
+  bool found = false;
+  const wheymark_status status = guarded(instance, [&](const wheymark::Instance& running) {
+    auto document = running.document_at(view_of(path), instant(now_ms));
+    if (!document) return;
+    found = true;
+    instance->document = std::move(*document);
+    instance->etag = wheymark::etag_of(instance->document.body);
+    wheymark_document out{};
+    out.struct_size = std::min<std::uint32_t>(filled->struct_size, sizeof out);
+    out.content_type = as_text(instance->document.content_type);
+    out.etag = as_text(instance->etag);
+    out.body = as_text(instance->document.body);
+    std::memcpy(filled, &out, out.struct_size);
+  });
+  return status == WHEYMARK_OK && !found ? WHEYMARK_REFUSED : status;
+}
+
 void close_instance(wheymark_instance* instance) noexcept {
   delete instance;
+}
+
+wheymark_status export_text(wheymark_instance* instance, wheymark_text name, std::int64_t now_ms,
+                            void* context, void (*write)(void*, wheymark_text)) noexcept {
+  if (write == nullptr) return WHEYMARK_REFUSED;
+  bool refused = false;
+  const wheymark_status status = guarded(instance, [&](const wheymark::Instance& running) {
+    const auto text = running.export_text(view_of(name), instant(now_ms));
+    refused = !text;
+    if (text) return write(context, as_text(text.value()));
+    instance->host.log(WHEYMARK_ERROR, text.why());
+  });
+  return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
 }
 
 constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
@@ -243,7 +283,9 @@ constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  next_tick_ms,
                                  delivered,
                                  stop,
-                                 close_instance};
+                                 close_instance,
+                                 render,
+                                 export_text};
 
 }  // namespace
 

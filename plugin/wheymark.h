@@ -26,9 +26,10 @@
  *
  * Threads. The library starts none, opens no socket, installs no handler of signals or of anything
  * else, and does nothing when it is loaded. [any]: a function so marked may be called at any time
- * by any thread. [one]: calls on one instance must not overlap; they may come from different threads
- * one after the other. The host's functions are called only from within a call of the host's, by
- * the same thread. They must not call back into the same instance, throw, or jump out of it.
+ * by any thread. [one]: calls on one instance must not overlap; they may come from different
+ * threads one after the other. The host's functions are called only from within a call of the
+ * host's, by the same thread. They must not call back into the same instance, throw, or jump out of
+ * it.
  *
  * Time. All instants are milliseconds since 1970-01-01T00:00:00Z, given by the host. The library
  * reads no clock. An instant that is earlier than one before is taken as that one. Before 2024 and
@@ -51,17 +52,19 @@
  * and `log` was told: every further call returns WHEYMARK_FROZEN and does nothing; the host closes
  * it and opens another from the same store, which knows everything that was accepted. No C++
  * exception ever leaves the library, and it never ends the process, with one exception: memory that
- * is refused while memory is given back, which C++ cannot tell. What was accepted is safe then, too.
+ * is refused while memory is given back, which C++ cannot tell. What was accepted is safe then, as
+ * well.
  *
  * Refused messages. `message` returns WHEYMARK_OK for whatever comes from outside: nonsense on a
  * topic is no mistake of the host's. It is told to `log`, and a person's fact gets an answer.
- * WHEYMARK_REFUSED means that the call itself was wrong (a NULL, a record shorter than version 1's).
+ * WHEYMARK_REFUSED means that the call itself was wrong (a NULL, a record shorter than version
+ * 1's).
  *
  * Lost and doubled messages. A message with a `delivery` other than 0 is kept in the store until
  * the host has called `delivered` with that number; after a restart or `connected` it is published
- * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All other
- * messages are states that are published anew at `connected`. The host should keep a message of QoS
- * 1 or 2 that it has acknowledged to the broker until `message` has returned.
+ * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All
+ * other messages are states that are published anew at `connected`. The host should keep a message
+ * of QoS 1 or 2 that it has acknowledged to the broker until `message` has returned.
  *
  * Limits. Handed in: a configuration has at most 16 MiB; a payload 16 KiB (a longer one is told
  * and not used); a topic what MQTT allows, but no topic of ours is longer than 512 bytes.
@@ -134,7 +137,7 @@ typedef struct wheymark_settings {
   uint32_t struct_size;
   uint32_t reserved;           /* 0 */
   wheymark_text configuration; /* the JSON text itself */
-  wheymark_text directory;     /* relative file names in it are relative to this; empty: as they are */
+  wheymark_text directory;     /* relative file names are relative to this; empty: as they are */
   wheymark_text store;         /* instead of the configuration's; ":memory:" keeps nothing */
   /* end of version 1 */
 } wheymark_settings;
@@ -156,7 +159,20 @@ typedef struct wheymark_connection {
   wheymark_text will_topic;
   wheymark_text will_payload;
   /* end of version 1 */
+  wheymark_text protocol;    /* "5" or "3.1.1" */
+  wheymark_text tile_listen; /* "127.0.0.1:8078": serve the documents there; empty: nowhere */
+  /* end of version 1.1 */
 } wheymark_connection;
+
+/* Something to look at, as it stands now. */
+typedef struct wheymark_document {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0 */
+  wheymark_text content_type;
+  wheymark_text etag; /* with its quotes, as HTTP has it; changes with the body */
+  wheymark_text body;
+  /* end of version 1.1 */
+} wheymark_document;
 
 typedef struct wheymark_plugin {
   uint32_t struct_size;
@@ -166,8 +182,8 @@ typedef struct wheymark_plugin {
    * (WHEYMARK_ERROR), or what was understood (WHEYMARK_NOTICE). Opens no store. */
   wheymark_status (*check)(const wheymark_host* host, const wheymark_settings* settings);
 
-  /* [any] Makes an instance, restoring it from its store. `host` is copied. On any other status than
-   * WHEYMARK_OK, *made is NULL and `log` was told why. */
+  /* [any] Makes an instance, restoring it from its store. `host` is copied. On any other status
+   * than WHEYMARK_OK, *made is NULL and `log` was told why. */
   wheymark_status (*open)(const wheymark_host* host, const wheymark_settings* settings,
                           wheymark_instance** made);
 
@@ -187,8 +203,8 @@ typedef struct wheymark_plugin {
                              int64_t now_ms);
   /* [one] Time has passed. */
   wheymark_status (*tick)(wheymark_instance* instance, int64_t now_ms);
-  /* [one] The instant at which the instance next wants a `tick`, or INT64_MAX. May change at every call
-   * on the instance; an earlier tick does no harm. */
+  /* [one] The instant at which the instance next wants a `tick`, or INT64_MAX. May change at every
+   * call on the instance; an earlier tick does no harm. */
   int64_t (*next_tick_ms)(const wheymark_instance* instance);
   /* [one] The broker has taken over the message that was published with this number. */
   wheymark_status (*delivered)(wheymark_instance* instance, uint64_t delivery, int64_t now_ms);
@@ -199,6 +215,19 @@ typedef struct wheymark_plugin {
   /* [one] Frees the instance, frozen or not; NULL is allowed. */
   void (*close)(wheymark_instance* instance);
   /* end of version 1 */
+
+  /* [one] The document at a path: "/" is the page, "/tile/jar-ID.svg" a jar's tile; "/paths" lists
+   * all others, a line each. WHEYMARK_REFUSED when there is none, and `log` is told nothing.
+   * Changes nothing; the library serves nothing by itself. */
+  wheymark_status (*render)(wheymark_instance* instance, wheymark_text path, int64_t now_ms,
+                            wheymark_document* filled);
+  /* [one] Hands a document about the household's past to `write`, in one or more pieces. `name`:
+   * "batches.csv", "all.json", "inventory.txt", "month.svg", ...; another name is refused, and
+   * `log` is told which there are. `now_ms` as for `tick`; the journal's last instant if that is
+   * later. */
+  wheymark_status (*export_text)(wheymark_instance* instance, wheymark_text name, int64_t now_ms,
+                                 void* context, void (*write)(void* context, wheymark_text piece));
+  /* end of version 1.1 */
 } wheymark_plugin;
 
 /* [any] The one symbol of the library. The table is constant and lives as long as the library. */

@@ -9,5 +9,9 @@ sh .ci/install tests
 cmake --preset release
 cmake --build --preset release --parallel "$(nproc)"
 
-# Two at a time: tests that wait for a broker or a child process must not starve one another.
-ctest --preset release --parallel 2 --timeout 300 ${1:+-R "$1"}
+# Two at a time: tests that wait for a broker or a child process must not starve one another. On a busy
+# machine one may all the same miss its time; it is tried a second time, and ctest shows that it was.
+ctest --preset release --parallel 2 --timeout 300 --repeat until-pass:2 ${1:+-R "$1"}
+
+# What other people's software sees of it; a part of the whole suite only.
+[ $# -gt 0 ] || sh tests/conformance/run.sh build/release

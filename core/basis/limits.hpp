@@ -7,9 +7,11 @@
 namespace wheymark::limits {
 
 // Text that comes in.
-inline constexpr std::size_t payload_bytes_max = std::size_t{16} * 1024;  // a reading or a say is < 1 kB
-inline constexpr std::size_t json_depth_max = 16;            // copying JSON recurses
-inline constexpr std::size_t configuration_bytes_max = std::size_t{16} * 1024 * 1024;  // 10,000 jars fit
+inline constexpr std::size_t payload_bytes_max =
+    std::size_t{16} * 1024;                        // a reading or a say is < 1 kB
+inline constexpr std::size_t json_depth_max = 16;  // copying JSON recurses
+inline constexpr std::size_t configuration_bytes_max =
+    std::size_t{16} * 1024 * 1024;                   // 10,000 jars fit
 inline constexpr std::size_t id_chars_max = 48;      // one level of a Homie topic
 inline constexpr std::size_t name_bytes_max = 80;    // fits a tile and a phone's notification
 inline constexpr std::size_t text_bytes_max = 400;   // a reason or a ref; longer is no ref
@@ -50,6 +52,7 @@ inline constexpr std::chrono::hours forecast_ahead_max{24 * 5};  // beyond: not 
 // Sizes of what is kept in memory.
 inline constexpr std::size_t history_readings_max = 100'000;  // five weeks at one a minute, twice
 inline constexpr std::size_t outbox_in_flight_max = 100;      // back pressure towards the broker
+inline constexpr std::size_t answers_waiting_max = 1'000;     // refusals for lack of a connection
 inline constexpr std::size_t host_queue_max = 10'000;         // messages waiting for the worker
 
 // What the store may keep in memory for its next transaction, to spare SD cards.

@@ -7,13 +7,21 @@
 
 namespace wheymark {
 
+bool ClockTrack::last_is_close() const {
+  return points_.size() > 1 &&
+         points_.back().at < points_[points_.size() - 2].at + std::chrono::minutes{10};
+}
+
+Instant ClockTrack::settled_until() const {
+  if (points_.empty()) return Instant::min();
+  return last_is_close() ? points_[points_.size() - 2].at : points_.back().at;
+}
+
 void ClockTrack::add(Instant at, double clock_h) {
-  const bool last_is_close =
-      points_.size() > 1 &&
-      points_.back().at < points_[points_.size() - 2].at + std::chrono::minutes{10};
-  const Point replaced = last_is_close ? points_.back() : Point{at, clock_h};
+  const bool close = last_is_close();
+  const Point replaced = close ? points_.back() : Point{at, clock_h};
   check(replaced.at <= at && replaced.clock_h <= clock_h, "a clock goes forward");
-  if (last_is_close) points_.pop_back();
+  if (close) points_.pop_back();
   end_with(at, clock_h);
 }
 

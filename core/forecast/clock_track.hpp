@@ -21,6 +21,14 @@ class ClockTrack {
   // Adds a point however close it is.
   void end_with(Instant at, double clock_h);
 
+  // The instant of the last point; before all time without any.
+  [[nodiscard]] Instant ends_at() const {
+    return points_.empty() ? Instant::min() : points_.back().at;
+  }
+
+  // Up to here no later point will change anything; before all time without any.
+  [[nodiscard]] Instant settled_until() const;
+
   // What the clock showed; held before the first and after the last point. NaN without any.
   [[nodiscard]] double clock_h_at(Instant instant) const;
   // When the clock first showed `clock_h`: nothing when it has not yet, or for a NaN.
@@ -31,6 +39,9 @@ class ClockTrack {
     Instant at;
     double clock_h;
   };
+  // Then the next point takes its place.
+  [[nodiscard]] bool last_is_close() const;
+
   std::vector<Point> points_;
 };
 

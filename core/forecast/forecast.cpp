@@ -1,40 +1,110 @@
 #include "core/forecast/forecast.hpp"
 
-#include "core/basis/limits.hpp"
+#include <algorithm>
+#include <cmath>
 
 namespace wheymark {
 namespace {
 
-// Steps of a quarter of an hour: the air ahead is no better known than that.
-constexpr std::chrono::minutes step{15};
-
-// Goes on with the clock until it shows `clock_h` or the forecast's horizon is reached.
-void look_ahead(ClockTrack& track, Condition now, const AirAhead& ahead, double tau_h,
-                double clock_h, const Parameters& parameters) {
-  const Instant horizon = now.at + limits::forecast_ahead_max;
-  track.end_with(now.at, now.acid_clock_h);
-  while (now.acid_clock_h < clock_h && now.at < horizon) {
-    const RoomStretch stretch{now.at, now.at + step, ahead.at(now.at), ahead.at(now.at + step)};
-    now = advanced(now, stretch, tau_h, parameters);
-    track.end_with(now.at, now.acid_clock_h);
-  }
-}
-
-InstantSpread spread(const ClockTrack& track, double milestone_h, const PaceBelief& pace) {
-  return {track.instant_of(milestone_h / pace.quantile(0.9)),
-          track.instant_of(milestone_h / pace.quantile(0.5)),
-          track.instant_of(milestone_h / pace.quantile(0.1))};
-}
+// Five-point Gauss-Hermite for a standard normal (DLMF 3.5): exact for polynomials up to degree 9.
+struct Node {
+  double z;
+  double weight;
+};
+constexpr std::array<Node, 5> nodes{
+    Node{-2.856970013872806, 0.011257411327720689}, Node{-1.355626179974266, 0.22207592200561263},
+    Node{0.0, 0.53333333333333333}, Node{1.355626179974266, 0.22207592200561263},
+    Node{2.856970013872806, 0.011257411327720689}};
 
 }  // namespace
 
-Forecast forecast(ClockTrack past, const Condition& now, const AirAhead& ahead, double tau_h,
-                  const PaceBelief& pace, const Milestones& milestones,
-                  const Parameters& parameters) {
-  const double latest_h = milestones.peak_closes_h / pace.quantile(0.1);
-  look_ahead(past, now, ahead, tau_h, latest_h, parameters);
-  return {spread(past, milestones.peak_opens_h, pace),
-          spread(past, milestones.peak_closes_h, pace)};
+Chances::Chances(const ClockAhead& ahead, const pace_grid::OverPaces& paces, double milestone_h)
+    : ahead_(ahead), milestone_h_(milestone_h) {
+  below_[0] = 0.0;
+  for (std::size_t i = 0; i < pace_grid::size; ++i) below_[i + 1] = below_[i] + paces[i];
+}
+
+// Each grid point stands for half a step to both sides.
+double Chances::paces_from(double log_pace) const {
+  const double place = (log_pace + pace_grid::log_pace_max) / pace_grid::step + 0.5;
+  if (!(place > 0.0)) return 1.0;
+  if (place >= static_cast<double>(pace_grid::size)) return 0.0;
+  const auto left = static_cast<std::size_t>(place);
+  const double share = place - static_cast<double>(left);
+  return 1.0 - below_[left] - share * (below_[left + 1] - below_[left]);
+}
+
+double Chances::clock_h_of(double share) const {
+  std::size_t i = 0;
+  while (i + 1 < pace_grid::size && below_[i + 1] < 1.0 - share) ++i;
+  const double inside = (1.0 - share - below_[i]) / (below_[i + 1] - below_[i]);
+  return milestone_h_ / std::exp(pace_grid::log_pace_at(i) + pace_grid::step * (inside - 0.5));
+}
+
+double Chances::reached(std::size_t point) const {
+  const ClockAhead::Point& clock = ahead_.points()[point];
+  double chance = 0.0;
+  for (const Node& node : nodes) {
+    const double clock_h = clock.clock_h + node.z * clock.sd_h;
+    if (clock_h > 0.0) chance += node.weight * paces_from(std::log(milestone_h_ / clock_h));
+  }
+  return chance;
+}
+
+double Chances::reached_by(Instant instant) const {
+  const double place = hours_between(ahead_.from(), instant) * 12.0;
+  const auto last = static_cast<double>(ahead_.points().size() - 1);
+  return reached(static_cast<std::size_t>(std::clamp(place, 0.0, last)));
+}
+
+std::optional<Instant> Chances::instant_of(double share) const {
+  std::size_t before = 0;
+  std::size_t after = ahead_.points().size() - 1;
+  double chance_before = reached(before);
+  double chance_after = reached(after);
+  if (chance_before >= share || chance_after < share) return std::nullopt;
+  while (after - before > 1) {
+    const std::size_t middle = (before + after) / 2;
+    const double chance = reached(middle);
+    (chance < share ? before : after) = middle;
+    (chance < share ? chance_before : chance_after) = chance;
+  }
+  const double part = (share - chance_before) / (chance_after - chance_before);
+  return after_hours(ahead_.from(), (static_cast<double>(before) + part) / 12.0);
+}
+
+double enough_clock_h(const PaceBelief& pace, const Milestones& milestones) {
+  // The latest closing that a forecast tells is nearly the reference's at the slow end.
+  return milestones.peak_closes_h / pace.quantile(0.05);
+}
+
+Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBelief& pace,
+                  const Milestones& milestones, const Parameters& parameters) {
+  const auto spread = [&](const Chances& chances) {
+    const auto when = [&](double share) {
+      if (chances.reached_at_start() < share) return chances.instant_of(share);
+      // Reached already: then the air is known, and only the pace is not.
+      return past.instant_of(chances.clock_h_of(share));
+    };
+    return InstantSpread{when(0.1), when(0.5), when(0.9)};
+  };
+  const double peak_log_ratio = std::log(milestones.peak_closes_h / milestones.peak_opens_h);
+  Forecast forecast;
+  forecast.peak_opens = spread(Chances(ahead, pace.over_paces(), milestones.peak_opens_h));
+  if (!std::isfinite(peak_log_ratio)) return forecast;  // a peak that never closes, or never opens
+  forecast.peak_closes =
+      spread(Chances(ahead, pace.over_paces_to(peak_log_ratio, parameters.peak_closes_log_sd),
+                     milestones.peak_closes_h));
+  return forecast;
+}
+
+Milestones as_believed(const Milestones& reference, const PaceBelief& pace) {
+  const double course = pace.mean_course();
+  const double opens_h = reference.peak_opens_h;
+  if (!std::isfinite(opens_h)) return reference;
+  const auto drawn = [&](double clock_h) { return opens_h * std::pow(clock_h / opens_h, course); };
+  return {drawn(reference.thickened_h), drawn(reference.set_h), opens_h,
+          drawn(reference.peak_closes_h)};
 }
 
 }  // namespace wheymark

@@ -1,17 +1,18 @@
 // When a batch will peak: not an instant, but a spread of instants.
 //
-// A milestone is reached when pace times clock is the milestone's clock hours. The pace is a
-// belief, the clock's future follows from the air ahead; a slow pace gives the late end of the
-// spread. The air ahead is for now the last reading going on as it is.
+// A milestone is reached when pace times clock is the milestone's clock hours. Neither is known:
+// the pace is a belief, and the clock ahead depends on a room that may turn out warmer or colder.
+// Both are mixed: the chance that a milestone is reached by an instant is that of the pace being
+// high enough, averaged over what the clock may show by then.
 #pragma once
 
+#include <array>
 #include <optional>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/clock_ahead.hpp"
 #include "core/forecast/clock_track.hpp"
 #include "core/forecast/pace.hpp"
-#include "core/kinetics/condition.hpp"
-#include "core/kinetics/parameters.hpp"
 #include "core/kinetics/signs.hpp"
 
 namespace wheymark {
@@ -28,15 +29,39 @@ struct Forecast {
   InstantSpread peak_closes;
 };
 
-// The air that lies ahead of a batch, where it stands. The place of daily profiles to come.
-struct AirAhead {
-  Celsius last;
-  [[nodiscard]] Celsius at(Instant) const { return last; }
+// The chance that a milestone is reached by some instant.
+class Chances {
+ public:
+  // `ahead` must outlive it. `paces` are the shares of each pace at which the milestone comes.
+  Chances(const ClockAhead& ahead, const pace_grid::OverPaces& paces, double milestone_h);
+
+  // By `instant`, not before the clock ahead begins; at its end, held.
+  [[nodiscard]] double reached_by(Instant instant) const;
+  // When the chance first is `share`; nothing when it is from the start, or never so far ahead.
+  [[nodiscard]] std::optional<Instant> instant_of(double share) const;
+  [[nodiscard]] double reached_at_start() const { return reached(0); }
+  // The clock hours by which the milestone comes with this chance, whatever the room does.
+  [[nodiscard]] double clock_h_of(double share) const;
+
+ private:
+  [[nodiscard]] double reached(std::size_t point) const;
+  [[nodiscard]] double paces_from(double log_pace) const;
+
+  const ClockAhead& ahead_;
+  double milestone_h_;
+  std::array<double, pace_grid::size + 1> below_;  // the share of paces below each cell's lower end
 };
 
-// `past` ends where `now` is; `tau_h` is the jar's time constant.
-Forecast forecast(ClockTrack past, const Condition& now, const AirAhead& ahead, double tau_h,
-                  const PaceBelief& pace, const Milestones& milestones,
-                  const Parameters& parameters);
+// How far a clock must be marched for a forecast of this.
+double enough_clock_h(const PaceBelief& pace, const Milestones& milestones);
+
+// `past` ends where `ahead` begins, or earlier. Milestones are the reference's; where this
+// household's peak closes, the belief about its course says.
+Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBelief& pace,
+                  const Milestones& milestones, const Parameters& parameters);
+
+// The milestones as they are believed to come in this household: the reference's, drawn together or
+// apart round the opening.
+Milestones as_believed(const Milestones& reference, const PaceBelief& pace);
 
 }  // namespace wheymark

@@ -1,14 +1,15 @@
-// How fast these grains are, as a belief: a probability for each pace on a fixed grid.
+// How fast this batch is, as a belief: a probability for each pace on a fixed grid.
 //
 // Pace 1 is the published reference culture; a culture of pace 2 needs half the time. Before
-// anybody has reported anything the belief is the spread of published and kitchen cultures. A
-// report says how far the batch was after so many hours of the pace-1 clock, and weighs every pace
-// by how well it would explain that. Reports are never believed entirely: a small share of them is
-// taken as mistaken, so that one wrong word does not rule out the truth.
+// anybody has reported anything the belief is the spread of published and kitchen cultures; after
+// some batches it is what the culture has shown (culture_pace.hpp); the batch's own reports narrow
+// it (pace_evidence.hpp).
 #pragma once
 
 #include <array>
-#include <cstddef>
+
+#include "core/forecast/pace_evidence.hpp"
+#include "core/forecast/pace_grid.hpp"
 
 namespace wheymark {
 
@@ -16,28 +17,33 @@ class PaceBelief {
  public:
   // Log-normal with this median and standard deviation of the logarithm (> 0).
   static PaceBelief prior(double median, double log_sd);
+  // These weights for each course, on any common scale.
+  static PaceBelief weighted(const std::array<pace_grid::OverPaces, courses.size()>& weights);
+
+  // What is believed after the evidence.
+  [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
 
   // The pace below which the belief holds this share (0 < share < 1).
   [[nodiscard]] double quantile(double share) const;
+  [[nodiscard]] double median() const { return median_; }
 
-  // Weighs every pace by `likelihood(pace)`, a density or a probability on any common scale.
-  template <class Likelihood>
-  void weigh(Likelihood likelihood) {
-    std::array<double, grid_size> by_pace{};
-    for (std::size_t i = 0; i < grid_size; ++i) by_pace[i] = likelihood(pace_at(i));
-    multiply(by_pace);
-  }
+  // The share of each pace, whatever the course; they add up to 1.
+  [[nodiscard]] pace_grid::OverPaces over_paces() const;
+  // The same for the pace at which another sign comes, as if it came with the reference course:
+  // `log_ratio` is ln of its clock hours by the opening's, `log_sd` its own scatter.
+  [[nodiscard]] pace_grid::OverPaces over_paces_to(double log_ratio, double log_sd) const;
+  [[nodiscard]] double mean_course() const;
+
+  friend bool operator==(const PaceBelief&, const PaceBelief&) = default;
 
  private:
-  // ln(pace) from -1.8 to 1.8: a sixth to six times the reference, in steps of 2 %.
-  static constexpr std::size_t grid_size = 181;
-  static constexpr double log_pace_max = 1.8;
-
-  static double pace_at(std::size_t i);
-  void multiply(const std::array<double, grid_size>& likelihood);
   void normalise();
 
-  std::array<double, grid_size> weight_{};
+  std::array<pace_grid::OverPaces, courses.size()> weight_{};
+  double median_ = 1.0;
 };
+
+// What is believed of a household's course before it has shown anything.
+std::array<double, courses.size()> course_prior();
 
 }  // namespace wheymark

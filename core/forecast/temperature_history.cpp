@@ -29,6 +29,11 @@ void TemperatureHistory::forget_before(Instant instant) {
   while (readings_.size() > 1 && readings_[1].at <= instant) readings_.pop_front();
 }
 
+std::optional<Reading> TemperatureHistory::first() const {
+  if (readings_.empty()) return std::nullopt;
+  return readings_.front();
+}
+
 std::optional<Reading> TemperatureHistory::last() const {
   if (readings_.empty()) return std::nullopt;
   return readings_.back();

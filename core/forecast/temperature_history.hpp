@@ -27,6 +27,8 @@ class TemperatureHistory {
   // Forgets what is not needed to know the air from `instant` on.
   void forget_before(Instant instant);
 
+  // The oldest that is still known, and the last.
+  [[nodiscard]] std::optional<Reading> first() const;
   [[nodiscard]] std::optional<Reading> last() const;
   [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
 

@@ -20,9 +20,24 @@ enum class Happening {
   over_fermented,
   strained,
   stored,
+  best_by_near,
+  best_by_passed,
+  last_day_near,
+  last_day_passed,
+  vent_lid,
+  wash_jar,
+  grains_hungry,
+  surplus_grains,
+  grains_advice,
+  discard_grains,
+  fridge_too_warm,
+  room_too_warm,
+  room_too_cold,
   thermometer_silent,
   thermometer_implausible,
-  thermometer_back
+  thermometer_back,
+  culture_slower,
+  culture_faster
 };
 
 template <>
@@ -35,9 +50,24 @@ struct Vocabulary<Happening> {
       Word<Happening>{Happening::over_fermented, "over-fermented"},
       Word<Happening>{Happening::strained, "strained"},
       Word<Happening>{Happening::stored, "stored"},
+      Word<Happening>{Happening::best_by_near, "best-by-near"},
+      Word<Happening>{Happening::best_by_passed, "best-by-passed"},
+      Word<Happening>{Happening::last_day_near, "last-day-near"},
+      Word<Happening>{Happening::last_day_passed, "last-day-passed"},
+      Word<Happening>{Happening::vent_lid, "vent-lid"},
+      Word<Happening>{Happening::wash_jar, "wash-jar"},
+      Word<Happening>{Happening::grains_hungry, "grains-hungry"},
+      Word<Happening>{Happening::surplus_grains, "surplus-grains"},
+      Word<Happening>{Happening::grains_advice, "grains-advice"},
+      Word<Happening>{Happening::discard_grains, "discard-grains"},
+      Word<Happening>{Happening::fridge_too_warm, "fridge-too-warm"},
+      Word<Happening>{Happening::room_too_warm, "room-too-warm"},
+      Word<Happening>{Happening::room_too_cold, "room-too-cold"},
       Word<Happening>{Happening::thermometer_silent, "thermometer-silent"},
       Word<Happening>{Happening::thermometer_implausible, "thermometer-implausible"},
-      Word<Happening>{Happening::thermometer_back, "thermometer-back"}};
+      Word<Happening>{Happening::thermometer_back, "thermometer-back"},
+      Word<Happening>{Happening::culture_slower, "culture-slower"},
+      Word<Happening>{Happening::culture_faster, "culture-faster"}};
 };
 
 // A number, an instant or a word behind the sentence; its name ends in the unit.

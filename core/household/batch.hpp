@@ -44,12 +44,20 @@ struct Stored {
   friend bool operator==(const Stored&, const Stored&) = default;
 };
 
-enum class Ending { finished, discarded };
+// `mixed`: poured onto older kefir, whose batch goes on with both.
+enum class Ending { finished, discarded, mixed };
 
 struct Ended {
   Instant at;
   Ending how;
   friend bool operator==(const Ended&, const Ended&) = default;
+};
+
+// A younger batch was poured onto this one; the older dates go on.
+struct Mixed {
+  Instant at;
+  std::uint64_t batch;  // the younger one's number
+  friend bool operator==(const Mixed&, const Mixed&) = default;
 };
 
 struct Batch {
@@ -59,11 +67,13 @@ struct Batch {
   std::vector<Stay> stays;
   std::vector<Observation> observations;
   Lid lid;
-  Instant lid_since;
+  Instant lid_since;  // or since it was last opened
   std::optional<Strained> strained;
   std::vector<Stored> stored;  // every time that it went to the fridge; the first counts for dates
   bool in_fridge = false;
   std::optional<Ended> ended;
+  std::vector<Mixed> mixed = {};
+  bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
 
   [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
   [[nodiscard]] const PlaceId& place() const { return stays.back().place; }

@@ -1,5 +1,6 @@
 #include "core/household/completion.hpp"
 
+#include <cmath>
 #include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
@@ -74,9 +75,10 @@ struct Completing {
   }
 
   [[nodiscard]] std::optional<double> grains_of(const CultureId& culture) const {
-    if (const auto weighed = kitchen.weighed_grain_g(culture)) return weighed;
     const PlannedCulture* planned = plan.culture(culture);
-    return planned == nullptr ? std::nullopt : std::optional(planned->grain_g);
+    if (planned == nullptr) return std::nullopt;
+    const double at_hand_g = kitchen.grain_g(*planned) - kitchen.in_jars_g(culture);
+    return at_hand_g >= limits::grain_g_min ? std::optional(at_hand_g) : std::nullopt;
   }
 
   [[nodiscard]] static Outcome nothing_missing(const Start& start, const PlannedJar& jar) {
@@ -110,6 +112,9 @@ struct Completing {
   Result<Fact> operator()(Start start) const {
     if (const Outcome known = known_jar(start.jar, plan); !known) return known.refusal();
     const PlannedJar& jar = *plan.jar(start.jar);
+    // A full jar is the nearer reason than whatever the second start leaves open.
+    const FactRecord as_said{0, {}, {}, std::nullopt, start};
+    if (const Outcome room = kitchen.allows(as_said, plan); !room) return room.refusal();
     fill_in(start, jar);
     if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
     if (const Outcome fits = in_range(start, jar); !fits) return fits.refusal();
@@ -126,11 +131,17 @@ struct Completing {
     return if_allowed(move, {known_jar(move.jar, plan), known_place(move.place, plan)});
   }
 
-  Result<Fact> operator()(const Strain& strain) const {
-    return if_allowed(strain,
-                      {known_jar(strain.jar, plan),
-                       strain.into ? known_jar(*strain.into, plan) : Outcome{Nothing{}},
-                       strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
+  Result<Fact> operator()(Strain strain) const {
+    if (const Outcome fits =
+            all_of({known_jar(strain.jar, plan),
+                    strain.into ? known_jar(*strain.into, plan) : Outcome{Nothing{}},
+                    strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
+        !fits) {
+      return fits.refusal();
+    }
+    const bool into_another = strain.into && *strain.into != strain.jar;
+    if (!strain.lid && into_another) strain.lid = plan.jar(*strain.into)->lid.value_or(Lid::tight);
+    return Fact{strain};
   }
 
   Result<Fact> operator()(StoreAway store) const {
@@ -166,6 +177,55 @@ struct Completing {
 
   Result<Fact> operator()(const Weigh& weigh) const {
     return if_allowed(weigh, {known_culture(weigh.culture, plan), grain_in_range(weigh.grain_g)});
+  }
+
+  Result<Fact> operator()(Rest rest) const {
+    if (!rest.place && plan.first_fridge() != nullptr) rest.place = plan.first_fridge()->id;
+    if (!rest.place) return Refusal{"no place of kind \"fridge\" is configured to rest grains in"};
+    if (const Outcome known =
+            all_of({known_culture(rest.culture, plan), known_place(*rest.place, plan)});
+        !known) {
+      return known.refusal();
+    }
+    if (plan.place(*rest.place)->kind != PlaceKind::fridge) {
+      return Refusal{fmt::format("\"{}\" is a room; grains rest in a fridge", *rest.place)};
+    }
+    return Fact{rest};
+  }
+
+  Result<Fact> operator()(const Wake& wake) const {
+    return if_allowed(wake, {known_culture(wake.culture, plan)});
+  }
+  Result<Fact> operator()(const Inspect& inspect) const {
+    return if_allowed(inspect, {known_culture(inspect.culture, plan)});
+  }
+
+  // All of the grains and a mass that is all there is are the same.
+  Result<Fact> operator()(Spare spare) const {
+    if (const Outcome known = known_culture(spare.culture, plan); !known) return known.refusal();
+    const double there_g = kitchen.grain_g(*plan.culture(spare.culture));
+    constexpr double spoon_g = 0.05;  // what a kitchen scale does not tell apart
+    if (spare.all) {
+      spare.grain_g = there_g;
+    } else if (const Outcome fits = spared_in_range(*spare.grain_g); !fits) {
+      return fits.refusal();
+    }
+    spare.all = spare.all || std::abs(*spare.grain_g - there_g) <= spoon_g;
+    if (spare.all) spare.grain_g = there_g;
+    return Fact{spare};
+  }
+
+  Result<Fact> operator()(const Split& split) const {
+    if (split.culture == split.into) {
+      return Refusal{
+          fmt::format("\"{}\" cannot be split into itself; name the other culture", split.culture)};
+    }
+    return if_allowed(split, {known_culture(split.culture, plan), known_culture(split.into, plan),
+                              spared_in_range(split.grain_g)});
+  }
+
+  static Outcome spared_in_range(double grain_g) {
+    return within("the mass of the grains taken away", grain_g, 0.1, limits::grain_g_max, "g");
   }
 
   Result<Fact> operator()(const Retract& retract) const { return Fact{retract}; }

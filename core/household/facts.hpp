@@ -49,6 +49,46 @@ struct Vocabulary<Verdict> {
                                     Word<Verdict>{Verdict::late, "late"}};
 };
 
+// What the grains look like. The first three are usual; each of the others is a reason to discard.
+enum class GrainColour { white, cream, yellowish, pink, black, grey, blue, green, orange };
+
+template <>
+struct Vocabulary<GrainColour> {
+  static constexpr std::array words{Word<GrainColour>{GrainColour::white, "white"},
+                                    Word<GrainColour>{GrainColour::cream, "cream"},
+                                    Word<GrainColour>{GrainColour::yellowish, "yellowish"},
+                                    Word<GrainColour>{GrainColour::pink, "pink"},
+                                    Word<GrainColour>{GrainColour::black, "black"},
+                                    Word<GrainColour>{GrainColour::grey, "grey"},
+                                    Word<GrainColour>{GrainColour::blue, "blue"},
+                                    Word<GrainColour>{GrainColour::green, "green"},
+                                    Word<GrainColour>{GrainColour::orange, "orange"}};
+};
+
+enum class GrainSmell { neutral, yeasty, sour, strongly_yeasty, strongly_sour, rotten };
+
+template <>
+struct Vocabulary<GrainSmell> {
+  static constexpr std::array words{
+      Word<GrainSmell>{GrainSmell::neutral, "neutral"},
+      Word<GrainSmell>{GrainSmell::yeasty, "yeasty"},
+      Word<GrainSmell>{GrainSmell::sour, "sour"},
+      Word<GrainSmell>{GrainSmell::strongly_yeasty, "strongly-yeasty"},
+      Word<GrainSmell>{GrainSmell::strongly_sour, "strongly-sour"},
+      Word<GrainSmell>{GrainSmell::rotten, "rotten"}};
+};
+
+// Where grains went that are no longer kept going.
+enum class SpareUse { given_away, eaten, frozen, dried, thrown_away };
+
+template <>
+struct Vocabulary<SpareUse> {
+  static constexpr std::array words{
+      Word<SpareUse>{SpareUse::given_away, "given-away"}, Word<SpareUse>{SpareUse::eaten, "eaten"},
+      Word<SpareUse>{SpareUse::frozen, "frozen"}, Word<SpareUse>{SpareUse::dried, "dried"},
+      Word<SpareUse>{SpareUse::thrown_away, "thrown-away"}};
+};
+
 // Grains and milk come together in a jar. Everything but the jar may be left out when it is said.
 struct Start {
   JarId jar;
@@ -88,12 +128,15 @@ struct LidPut {
   friend bool operator==(const LidPut&, const LidPut&) = default;
 };
 
-// Grains out of the kefir. Without `into`, the kefir stays in the same jar.
+// Grains out of the kefir. Without `into`, the kefir stays in the same jar. `grain_g` is what came
+// out. `lid` is that of what it is strained into: a bottle is closed, unless its plan or the person
+// says otherwise; the same jar keeps the lid that it has.
 struct Strain {
   JarId jar;
   std::optional<JarId> into;
   std::optional<Verdict> verdict;
   std::optional<double> grain_g;
+  std::optional<Lid> lid = std::nullopt;
   friend bool operator==(const Strain&, const Strain&) = default;
 };
 
@@ -128,19 +171,65 @@ struct Weigh {
   friend bool operator==(const Weigh&, const Weigh&) = default;
 };
 
+// Grains to rest in milk in the fridge; said again when their milk is changed. Fridge: the
+// household's first, when left out.
+struct Rest {
+  CultureId culture;
+  std::optional<PlaceId> place;
+  friend bool operator==(const Rest&, const Rest&) = default;
+};
+
+// Out of the fridge. A start wakes resting grains as well.
+struct Wake {
+  CultureId culture;
+  friend bool operator==(const Wake&, const Wake&) = default;
+};
+
+// What was seen, smelt or felt of the grains: at least one of the three.
+struct Inspect {
+  CultureId culture;
+  std::optional<GrainColour> colour;
+  std::optional<GrainSmell> smell;
+  std::optional<bool> sticky;
+  friend bool operator==(const Inspect&, const Inspect&) = default;
+};
+
+// Grains that leave the culture: so many, or all of them.
+struct Spare {
+  CultureId culture;
+  SpareUse use;
+  std::optional<double> grain_g;
+  bool all = false;
+  friend bool operator==(const Spare&, const Spare&) = default;
+};
+
+// Grains of one culture that go on as another, or join it.
+struct Split {
+  CultureId culture;
+  CultureId into;
+  double grain_g;
+  friend bool operator==(const Split&, const Split&) = default;
+};
+
+// The jar was washed: hot water, no scent.
+struct Wash {
+  JarId jar;
+  friend bool operator==(const Wash&, const Wash&) = default;
+};
+
 // Takes back the fact that was said with this `ref`.
 struct Retract {
   std::string ref;
   friend bool operator==(const Retract&, const Retract&) = default;
 };
 
-using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Finish,
-                          Discard, Weigh, Retract>;
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take,
+                          Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, Retract>;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start", "sign", "ph",     "move",    "lid",   "strain",
-    "store", "take", "finish", "discard", "weigh", "retract"};
+    "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "finish",
+    "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "retract"};
 
 // What a person said, as it came in: `at` when it happened (else when it arrived).
 struct Said {

@@ -4,6 +4,7 @@
 
 #include "core/basis/check.hpp"
 #include "core/forecast/observation.hpp"
+#include "core/household/waking.hpp"
 #include "core/kinetics/heat.hpp"
 
 namespace wheymark {
@@ -13,16 +14,43 @@ Brew brew_of(const Start& start) {
   return {*start.milk, *start.treatment, *start.milk_ml, *start.grain_g};
 }
 
-// Whether the grains are still in it, so that its signs can come.
-bool has_grains_at(const Batch& batch, Instant instant) {
-  return !batch.strained || instant < batch.strained->at;
-}
-
 // The stay in which the batch is at this instant; on the border, the later one.
 std::size_t stay_at(const Batch& batch, Instant instant) {
   std::size_t i = batch.stays.size() - 1;
   while (i > 0 && batch.stays[i].from > instant) --i;
   return i;
+}
+
+// Of a place that has been read; else null.
+const TemperatureHistory* history_of(const PlaceId& place, const AirOf& air) {
+  const PlaceAir* known = air(place);
+  return known == nullptr || !known->history.last() ? nullptr : &known->history;
+}
+
+bool has_verdict(const Batch& batch) {
+  return batch.strained && batch.strained->said.verdict;
+}
+
+// Until when the grains worked in this milk.
+Instant grains_out(const Batch& batch) {
+  if (batch.strained) return batch.strained->at;
+  return batch.ended ? batch.ended->at : Instant::max();
+}
+
+// What was observed while the grains were in; without them the clock runs slower, nobody knows how.
+std::size_t observation_count(const Batch& batch) {
+  const auto out = std::find_if(batch.observations.begin(), batch.observations.end(),
+                                [&](const Observation& o) { return o.at > grains_out(batch); });
+  return static_cast<std::size_t>(out - batch.observations.begin());
+}
+
+// What was reported of a batch's pace: its observations, then the verdict.
+std::size_t report_count(const Batch& batch) {
+  return observation_count(batch) + (has_verdict(batch) ? 1 : 0);
+}
+
+Instant report_at(const Batch& batch, std::size_t number) {
+  return number < observation_count(batch) ? batch.observations[number].at : batch.strained->at;
 }
 
 }  // namespace
@@ -34,6 +62,7 @@ Ferment::Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
       started_(batch.started),
       milk_ml_(*batch.start.milk_ml),
       milk_at_start_(*batch.start.milk_c),
+      rates_(parameters),
       curve_(AcidCurve::solved(brew_of(batch.start), parameters)),
       milestones_(wheymark::milestones(curve_, parameters)),
       prior_(prior),
@@ -51,14 +80,13 @@ std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, c
     const Stay& stay = batch.stays[i];
     const bool is_last = i + 1 == batch.stays.size();
     const Instant end = is_last ? until : std::min(until, batch.stays[i + 1].from);
-    const TemperatureHistory* history = air(stay.place);
-    if (history == nullptr || !history->last()) return std::nullopt;
+    const TemperatureHistory* history = history_of(stay.place, air);
+    if (history == nullptr) return std::nullopt;
     const double tau_h = tau_of(stay);
     for (const RoomStretch& stretch : history->between(from.at, end)) {
+      if (track != nullptr && track->ends_at() >= grains_out(batch)) track = nullptr;
       from = advanced(from, stretch, tau_h, *parameters_);
-      if (track != nullptr && has_grains_at(batch, stretch.from)) {
-        track->add(from.at, from.acid_clock_h);
-      }
+      if (track != nullptr) track->add(from.at, from.acid_clock_h);
     }
   }
   return from;
@@ -66,9 +94,9 @@ std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, c
 
 Instant Ferment::settles_until(const Batch& batch, const AirOf& air) const {
   for (std::size_t i = stay_at(batch, settled_->at);; ++i) {
-    const TemperatureHistory* history = air(batch.stays[i].place);
+    const TemperatureHistory* history = history_of(batch.stays[i].place, air);
     const bool is_last = i + 1 == batch.stays.size();
-    if (history == nullptr || !history->last()) return std::max(settled_->at, batch.stays[i].from);
+    if (history == nullptr) return std::max(settled_->at, batch.stays[i].from);
     const Instant read = history->last()->at;
     if (is_last || read < batch.stays[i + 1].from) return std::max(settled_->at, read);
   }
@@ -76,14 +104,13 @@ Instant Ferment::settles_until(const Batch& batch, const AirOf& air) const {
 
 void Ferment::follow(const Batch& batch, const AirOf& air) {
   if (!settled_) {
-    const TemperatureHistory* first = air(batch.stays.front().place);
-    if (first == nullptr || !first->last()) return;
+    if (history_of(batch.stays.front().place, air) == nullptr) return;
     settled_ = at_start();
     track_.add(started_, 0.0);
   }
   const auto further = followed(*settled_, batch, air, settles_until(batch, air), &track_);
   if (further) settled_ = *further;
-  weigh_observations(batch, air);
+  weigh_reports(batch, air);
   look_ahead(batch, air);
 }
 
@@ -97,22 +124,59 @@ Condition Ferment::at_start() const {
   return {started_, milk_at_start_, 0.0, 0.0};
 }
 
-void Ferment::weigh_observations(const Batch& batch, const AirOf& air) {
-  if (batch.observations.empty()) return;
-  pace_ = prior_;
-  for (const Observation& seen : batch.observations) {
-    if (batch.strained && seen.at > batch.strained->at) continue;
-    double clock_h = track_.clock_h_at(seen.at);
-    if (seen.at > settled_->at) {
-      const auto then = at(batch, air, seen.at);
-      if (!then) continue;
-      clock_h = then->acid_clock_h;
-    }
-    if (const Sign* sign = std::get_if<Sign>(&seen.what)) {
-      weigh_sign(pace_, *sign, clock_h, milestones_, *parameters_);
-    } else {
-      weigh_ph(pace_, std::get<double>(seen.what), clock_h, curve_, *parameters_);
-    }
+void Ferment::believe(const PaceBelief& prior, const Batch& batch, const AirOf& air) {
+  prior_ = prior;
+  pace_ = prior_.given(evidence_);
+  if (settled_) look_ahead(batch, air);
+}
+
+bool Ferment::reports_are_settled(const Batch& batch) const {
+  return settled_ && settled_reports_ == report_count(batch);
+}
+
+void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
+  const std::size_t reports = report_count(batch);
+  if (settled_reports_ == reports) return;
+  // Once the grains are out the track gets no more points, so that its end is as good as the rest.
+  const bool complete = track_.ends_at() >= grains_out(batch);
+  const Instant settled_until = complete ? track_.ends_at() : track_.settled_until();
+  while (settled_reports_ < reports && report_at(batch, settled_reports_) <= settled_until) {
+    weigh_report(settled_evidence_, batch, settled_reports_++, track_);
+  }
+  evidence_ = settled_evidence_;
+  ClockTrack track = track_;
+  for (std::size_t number = settled_reports_; number < reports; ++number) {
+    const auto then = at(batch, air, report_at(batch, number));
+    if (!then) break;
+    if (then->at > track.ends_at()) track.end_with(then->at, then->acid_clock_h);
+    weigh_report(evidence_, batch, number, track);
+  }
+  pace_ = prior_.given(evidence_);
+}
+
+void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
+                           const ClockTrack& track) const {
+  const Instant told_of = report_at(batch, number);
+  const Look look(track, told_of,
+                  [this](Instant from, Instant to) { return looked_h_between(from, to, *plan_); });
+  Sign seen_before = Sign::still_milk;
+  int ph_before = 0;
+  for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
+    const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
+    // The latest word, not the furthest: who said "whey" and then "still milk" was wrong once.
+    if (sign != nullptr) seen_before = *sign;
+    if (sign == nullptr) ++ph_before;
+  }
+  if (number == observation_count(batch)) {
+    return weigh_verdict(evidence, *batch.strained->said.verdict, seen_before, look, milestones_,
+                         *parameters_);
+  }
+  const Observation& seen = batch.observations[number];
+  if (const Sign* sign = std::get_if<Sign>(&seen.what)) {
+    weigh_sign(evidence, *sign, seen_before, look, milestones_, *parameters_);
+  } else {
+    weigh_ph(evidence, std::get<double>(seen.what), ph_before, look, curve_, milestones_,
+             *parameters_);
   }
 }
 
@@ -120,13 +184,17 @@ void Ferment::look_ahead(const Batch& batch, const AirOf& air) {
   forecast_.reset();
   if (!batch.fermenting()) return;
   const Stay& stay = batch.stays.back();
-  const TemperatureHistory* history = air(stay.place);
-  if (history == nullptr || !history->last()) return;
+  const TemperatureHistory* history = history_of(stay.place, air);
+  if (history == nullptr) return;
   // From where it stands now; earlier stays whose readings are still out go on as last read.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
   if (!now) return;
-  forecast_ = wheymark::forecast(track_, *now, AirAhead{history->last()->air}, tau_of(stay), pace_,
-                                 milestones_, *parameters_);
+  const Reading last = *history->last();
+  const AirAhead ahead = air(stay.place)->habit.ahead(last, plan_->utc_offset(last.at));
+  ClockTrack past = track_;
+  past.end_with(now->at, now->acid_clock_h);
+  const ClockAhead clock(*now, ahead, tau_of(stay), rates_, enough_clock_h(pace_, milestones_));
+  forecast_ = wheymark::forecast(past, clock, pace_, milestones_, *parameters_);
 }
 
 double Ferment::grown_h(const Condition& condition) const {

@@ -12,6 +12,9 @@
 #include "core/forecast/clock_track.hpp"
 #include "core/forecast/forecast.hpp"
 #include "core/forecast/pace.hpp"
+#include "core/forecast/pace_evidence.hpp"
+#include "core/forecast/rate_table.hpp"
+#include "core/forecast/room_habit.hpp"
 #include "core/forecast/temperature_history.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/plan.hpp"
@@ -22,8 +25,14 @@
 
 namespace wheymark {
 
+// What is known of a place's air.
+struct PlaceAir {
+  TemperatureHistory history;
+  RoomHabit habit;
+};
+
 // The air of a place, or null when nothing is known of it.
-using AirOf = std::function<const TemperatureHistory*(const PlaceId&)>;
+using AirOf = std::function<const PlaceAir*(const PlaceId&)>;
 
 class Ferment {
  public:
@@ -36,6 +45,9 @@ class Ferment {
   // stays and observations at its end; not with any that it has gone beyond.
   void follow(const Batch& batch, const AirOf& air);
 
+  // Takes another belief of the culture's pace, from what other batches have shown meanwhile.
+  void believe(const PaceBelief& prior, const Batch& batch, const AirOf& air);
+
   // Nothing is known before the first reading of the batch's place.
   [[nodiscard]] bool known() const { return settled_.has_value(); }
   // With the air going on as last read; of the past, as it was. Not before the batch's start.
@@ -45,8 +57,15 @@ class Ferment {
   // The clock hours as these grains make them: pace (median) times clock.
   [[nodiscard]] double grown_h(const Condition& condition) const;
   [[nodiscard]] AcidState acid(const Condition& condition) const;
-  [[nodiscard]] const Milestones& milestones() const { return milestones_; }
+  // As they are believed to come in this household.
+  [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace_); }
   [[nodiscard]] const PaceBelief& pace() const { return pace_; }
+  // What was believed of the pace before this batch said anything.
+  [[nodiscard]] const PaceBelief& prior() const { return prior_; }
+  // What this batch's reports alone say of its pace.
+  [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
+  // Whether no reading that is still to come can change what the reports say.
+  [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
   [[nodiscard]] const std::optional<Forecast>& forecast() const { return forecast_; }
 
@@ -65,7 +84,10 @@ class Ferment {
                                                   ClockTrack* track) const;
   // How far no reading that is still to come can change the condition.
   [[nodiscard]] Instant settles_until(const Batch& batch, const AirOf& air) const;
-  void weigh_observations(const Batch& batch, const AirOf& air);
+  void weigh_reports(const Batch& batch, const AirOf& air);
+  // Of the report with this number: observations in their order, then the verdict at straining.
+  void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
+                    const ClockTrack& track) const;
   void look_ahead(const Batch& batch, const AirOf& air);
 
   const Plan* plan_;
@@ -73,10 +95,14 @@ class Ferment {
   Instant started_;
   double milk_ml_;
   Celsius milk_at_start_;
+  RateTable rates_;
   AcidCurve curve_;
-  Milestones milestones_;
+  Milestones milestones_;  // the reference's
   PaceBelief prior_;
   PaceBelief pace_;
+  PaceEvidence settled_evidence_;  // of the reports at which the milk is known
+  std::size_t settled_reports_ = 0;
+  PaceEvidence evidence_;  // of all reports
   std::optional<Condition> settled_;
   ClockTrack track_;
   std::optional<Forecast> forecast_;

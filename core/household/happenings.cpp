@@ -1,36 +1,12 @@
 #include "core/household/happenings.hpp"
 
 #include <algorithm>
-#include <fmt/format.h>
 
 #include "core/household/jar_state.hpp"
+#include "core/household/moment_ids.hpp"
 
 namespace wheymark {
 namespace {
-
-// "20270301T081000Z", or "never".
-std::string stamp(std::optional<Instant> instant) {
-  if (!instant) return "never";
-  const auto day = std::chrono::floor<std::chrono::days>(*instant);
-  const std::chrono::year_month_day date{day};
-  const std::chrono::hh_mm_ss time{std::chrono::floor<std::chrono::seconds>(*instant - day)};
-  return fmt::format("{:04}{:02}{:02}T{:02}{:02}{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                     time.hours().count(), time.minutes().count(), time.seconds().count());
-}
-
-// "jar-blue.20270301T081000Z.12.peak-open": of whom, since when, by which fact, and what. The
-// instant keeps ids apart that come from different stores, whose facts are numbered from 1 each.
-Moment of_jar(const JarId& jar, Happening kind, Instant time, Instant since, std::uint64_t fact) {
-  const std::string subject = "jar-" + jar;
-  return {kind, time, subject, fmt::format("{}.{}.{}.{}", subject, stamp(since), fact, word(kind))};
-}
-
-// "place-kitchen.20270301T081000Z.thermometer-silent".
-Moment of_place(const PlaceId& place, Happening kind, Instant time, std::optional<Instant> since) {
-  const std::string subject = "place-" + place;
-  return {kind, time, subject, fmt::format("{}.{}.{}", subject, stamp(since), word(kind))};
-}
 
 std::optional<Instant> earlier_of(std::optional<Instant> a, std::optional<Instant> b) {
   if (!a || !b) return a ? a : b;
@@ -81,6 +57,17 @@ std::vector<Moment> moments_of(const Batch& batch, const Ferment* ferment, const
   }
   for (const Stored& stored : batch.stored) {
     moments.push_back(of_jar(stored.jar, Happening::stored, stored.at, stored.at, stored.fact));
+  }
+  return moments;
+}
+
+// "culture-old-faithful.20270301T081000Z.12.culture-slower": noticed at which batch's straining.
+std::vector<Moment> moments_of(const CultureId& culture, const CultureHealth& health) {
+  std::vector<Moment> moments;
+  for (const PaceChange& change : health.changes()) {
+    const Happening kind =
+        change.factor < 1.0 ? Happening::culture_slower : Happening::culture_faster;
+    moments.push_back(of_culture(culture, kind, change.at, change.at, change.batch));
   }
   return moments;
 }

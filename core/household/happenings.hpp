@@ -1,5 +1,5 @@
-// What has happened and what will happen to batches and thermometers: each with its instant, and an
-// id that never changes. Whether it has been said is the household's to know.
+// What has happened and what will happen to batches, bottles, grains and places: each with its
+// instant, and an id that never changes. Whether it has been said is the household's to know.
 #pragma once
 
 #include <functional>
@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/culture_health.hpp"
 #include "core/household/announcement.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/ferment.hpp"
@@ -15,6 +16,8 @@
 #include "core/household/thermometer.hpp"
 
 namespace wheymark {
+
+class Household;
 
 struct Moment {
   Happening kind;
@@ -27,10 +30,25 @@ struct Moment {
 // may be null.
 std::vector<Moment> moments_of(const Batch& batch, const Ferment* ferment, const Notice& notice);
 
+// Of a culture: that its pace has changed.
+std::vector<Moment> moments_of(const CultureId& culture, const CultureHealth& health);
+
 // Of a place's thermometer. `said` tells whether an id was announced: a return is worth a word only
 // after its absence was.
 std::vector<Moment> moments_of(const PlaceId& place, const Thermometer& thermometer,
                                Instant listening_since,
                                const std::function<bool(const std::string&)>& said);
+
+// Of a batch once it is strained or shut in: the dates of a bottle in the fridge, the lid.
+std::vector<Moment> moments_after_peak(const Batch& batch, const Household& household);
+
+// Of a jar, whatever is in it: its washing.
+std::vector<Moment> moments_of(const PlannedJar& jar, const Household& household);
+
+// Of a culture's grains: hungry, too many, seen to be well or not.
+std::vector<Moment> moments_of(const PlannedCulture& culture, const Household& household);
+
+// Of a place that is too warm or too cold for what stands in it.
+std::vector<Moment> moments_of(const PlannedPlace& place, const Household& household);
 
 }  // namespace wheymark

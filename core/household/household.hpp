@@ -15,12 +15,16 @@
 
 #include "core/basis/result.hpp"
 #include "core/forecast/temperature_history.hpp"
+#include "core/household/ageing.hpp"
 #include "core/household/announcement.hpp"
+#include "core/household/culture_learning.hpp"
 #include "core/household/entry.hpp"
 #include "core/household/ferment.hpp"
 #include "core/household/happenings.hpp"
 #include "core/household/ledger.hpp"
+#include "core/household/lid_watch.hpp"
 #include "core/household/plan.hpp"
+#include "core/household/spell.hpp"
 #include "core/household/thermometer.hpp"
 #include "core/kinetics/parameters.hpp"
 
@@ -65,23 +69,44 @@ class Household {
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
-  // How fast a culture's next batch is believed to be. The place of learning to come.
+  // How a stored batch ages, or null; and how old it is by that (see Ageing).
+  [[nodiscard]] const Ageing* ageing(const Batch& batch) const;
+  [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;
+  // The lid of a batch under a tight one, or null; and the pressure there, kPa, roughly.
+  [[nodiscard]] const LidWatch* lid_watch(const Batch& batch) const;
+  [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
+  // How fast a culture is believed to be, after its last batch that showed something.
   [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
+  // How fast a batch of it that begins at `at` is believed to be.
+  [[nodiscard]] PaceBelief pace_of_a_batch(const CultureId& culture, Instant at) const;
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
+  // What a planned place's air has been for too long: above is for a fridge or a room, below for a
+  // room.
+  [[nodiscard]] const Spell& too_warm(const PlaceId& place) const;
+  [[nodiscard]] const Spell& too_cold(const PlaceId& place) const;
+  [[nodiscard]] bool was_said(const std::string& id) const { return said_.contains(id); }
 
  private:
   struct PlaceState {
     Thermometer thermometer;
-    TemperatureHistory air;
+    PlaceAir air;
+    Spell too_warm;
+    Spell too_cold;
   };
 
-  // A moment that has not been said, of a batch or else of a place.
+  // A culture's pace that has changed.
+  struct Changed {
+    CultureId culture;
+    PaceChange change;
+  };
+  // A moment that has not been said, and of what.
+  using About = std::variant<const Batch*, const PlannedPlace*, const PlannedCulture*,
+                             const PlannedJar*, Changed>;
   struct Saying {
     Moment moment;
-    const Batch* batch;
-    PlaceId place;
+    About about;
   };
   // Without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Saying> unsaid(Instant overtaken_at) const;
@@ -92,8 +117,15 @@ class Household {
   void take(const Announced& announced);
   // Brings the computation of a batch that has not ended up to what is known.
   void follow(const Batch& batch);
-  void forget_ended_ferments();
+  // The same for what comes after the peak: its ageing and its lid.
+  void follow_after_peak(const Batch& batch);
+  void forget_what_has_ended();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
+  // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
+  void learn_from(const Batch& batch, const Ferment& ferment);
+  CultureLearning& learning(const CultureId& culture);
+  // What is believed of a batch's pace before it has said anything.
+  [[nodiscard]] PaceBelief belief_of(const Batch& batch);
   void forget_past_air(PlaceState& place, Instant now);
   [[nodiscard]] AirOf air_of() const;
 
@@ -101,8 +133,13 @@ class Household {
   Parameters parameters_;
   Ledger ledger_;
   std::map<PlaceId, PlaceState> places_;
-  std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number
-  std::set<std::string> said_;                 // ids of announcements
+  std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
+  std::map<std::uint64_t, Ageing> ageings_;
+  std::map<std::uint64_t, LidWatch> lids_;
+  std::map<CultureId, CultureLearning> learning_;
+  std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
+  Instant air_known_since_ = Instant::min();
+  std::set<std::string> said_;  // ids of announcements
   Instant listening_since_{};
 };
 

@@ -33,9 +33,9 @@ Stage stage_of_sign(Sign sign) {
   return Stage::working;
 }
 
-Stage stage_in_fridge(const Batch& batch, const Notice& notice, Instant now) {
-  if (now >= best_by(batch)) return Stage::past_best;
-  if (hours_between(now, best_by(batch)) <= 24.0 * notice.best_by_near_d) return Stage::use_soon;
+Stage stage_in_fridge(const Kept& bottle, const Notice& notice, Instant now) {
+  if (now >= bottle.best_by) return Stage::past_best;
+  if (hours_between(now, bottle.best_by) <= 24.0 * notice.best_by_near_d) return Stage::use_soon;
   return Stage::fridge;
 }
 
@@ -81,7 +81,9 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
       }
     }
   }
-  if (batch.in_fridge) state.stage = stage_in_fridge(batch, household.plan().notice, now);
+  state.pressure_kpa = household.pressure_kpa(batch, now);
+  if (!batch.stored.empty()) state.kept = kept(household, batch, now);
+  if (batch.in_fridge) state.stage = stage_in_fridge(*state.kept, household.plan().notice, now);
   return state;
 }
 

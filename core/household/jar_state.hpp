@@ -10,6 +10,7 @@
 #include "core/forecast/forecast.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/facts.hpp"
+#include "core/household/keeping.hpp"
 
 namespace wheymark {
 
@@ -49,6 +50,8 @@ struct JarState {
   std::optional<double> ph;
   std::optional<double> acidity_percent;  // titratable, as lactic acid
   std::optional<double> milk_c;
+  std::optional<double> pressure_kpa;  // under a tight lid, above the air's; rough
+  std::optional<Kept> kept;            // once it was stored
 };
 
 JarState jar_state(const Household& household, const JarId& jar, Instant now);

@@ -5,16 +5,9 @@
 
 #include "core/basis/check.hpp"
 #include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
 
 namespace wheymark {
-namespace {
-
-std::string name_of_jar(const JarId& id, const Plan& plan) {
-  const PlannedJar* jar = plan.jar(id);
-  return jar == nullptr ? "Jar " + id : jar->name;
-}
-
-}  // namespace
 
 const Batch* Kitchen::in_jar(const JarId& jar) const {
   const auto found = contents_.find(jar);
@@ -27,9 +20,43 @@ const Batch* Kitchen::numbered(std::uint64_t number) const {
   return found == batches_.end() ? nullptr : &*found;
 }
 
+const Grains& Kitchen::grains(const CultureId& culture) const {
+  static const Grains untouched;
+  const auto found = grains_.find(culture);
+  return found == grains_.end() ? untouched : found->second;
+}
+
 std::optional<double> Kitchen::weighed_grain_g(const CultureId& culture) const {
-  const auto found = weighed_g_.find(culture);
-  return found == weighed_g_.end() ? std::nullopt : std::optional(found->second);
+  return grains(culture).last_weighed_g();
+}
+
+double Kitchen::grain_g(const PlannedCulture& culture) const {
+  return std::max(grains(culture.id).grams(culture.grain_g), in_jars_g(culture.id));
+}
+
+double Kitchen::in_jars_g(const CultureId& culture) const {
+  double grain_g = 0.0;
+  for (const auto& [jar, index] : contents_) {
+    const Batch& batch = batches_[index];
+    if (batch.fermenting() && batch.start.culture == culture) grain_g += *batch.start.grain_g;
+  }
+  return grain_g;
+}
+
+const Batch* Kitchen::with_grains(const CultureId& culture) const {
+  const Batch* latest = nullptr;
+  for (const auto& [jar, index] : contents_) {
+    const Batch& batch = batches_[index];
+    if (!batch.fermenting() || batch.start.culture != culture) continue;
+    if (latest == nullptr || latest->started < batch.started) latest = &batch;
+  }
+  return latest;
+}
+
+const JarCare& Kitchen::care(const JarId& jar) const {
+  static const JarCare unused;
+  const auto found = care_.find(jar);
+  return found == care_.end() ? unused : found->second;
 }
 
 // One refusal, or none, for each kind of fact.
@@ -41,8 +68,30 @@ struct Kitchen::Allowing {
   [[nodiscard]] std::string jar_name(const JarId& id) const { return name_of_jar(id, plan); }
 
   [[nodiscard]] Refusal empty(const JarId& jar, std::string_view instead) const {
-    return {fmt::format("{} holds nothing at {}; {}", jar_name(jar), day_and_clock_text(at, plan),
-                        instead)};
+    const auto& end = kitchen.care(jar).last_end;
+    const std::string before =
+        end && end->how != Ending::mixed
+            ? fmt::format("what it held was {} {}; ",
+                          end->how == Ending::finished ? "finished" : "discarded",
+                          day_and_clock_text(end->at, plan))
+            : "";
+    return {fmt::format("{} holds nothing at {}; {}{}", jar_name(jar), day_and_clock_text(at, plan),
+                        before, instead)};
+  }
+
+  [[nodiscard]] std::string culture_name(const CultureId& id) const {
+    return name_of_culture(id, plan);
+  }
+
+  // So many grains can leave the culture. What there is is an estimate between two weighings.
+  [[nodiscard]] Outcome has_grains(const CultureId& id, double grain_g) const {
+    const PlannedCulture* culture = plan.culture(id);
+    const double there_g = culture == nullptr ? 0.0 : kitchen.grain_g(*culture);
+    if (grain_g <= there_g) return Nothing{};
+    return Refusal{fmt::format(
+        "{} has about {:.1f} g of grains by weighing and growth, fewer than {:.4g} g; weigh them "
+        "first if there are more",
+        culture_name(id), there_g, grain_g)};
   }
 
   [[nodiscard]] Outcome holds_something(const JarId& jar, std::string_view instead) const {
@@ -117,18 +166,16 @@ struct Kitchen::Allowing {
     if (Outcome grains = holds_grains(strain.jar, "straining"); !grains) return grains;
     if (!strain.into || *strain.into == strain.jar) return Nothing{};
     const Batch* other = kitchen.in_jar(*strain.into);
-    if (other == nullptr) return Nothing{};
-    return Refusal{
-        fmt::format("{} is not empty: it holds {} since {}; finish it first, or strain "
-                    "into another jar",
-                    jar_name(*strain.into), other->strained ? "kefir" : "a batch",
-                    day_and_clock_text(other->started, plan))};
+    if (other == nullptr || other->strained) return Nothing{};  // poured onto kefir: it is mixed
+    return Refusal{fmt::format(
+        "{} holds a batch with its grains since {}; strain it first, or strain into another jar",
+        jar_name(*strain.into), day_and_clock_text(other->started, plan))};
   }
 
   Outcome operator()(const StoreAway& store) const {
     if (Outcome kefir = holds_kefir(store.jar, "store"); !kefir) return kefir;
     const Batch* batch = kitchen.in_jar(store.jar);
-    if (!batch->in_fridge) return Nothing{};
+    if (!batch->in_fridge || batch->out_for_mixing) return Nothing{};
     return Refusal{fmt::format("{} is in the fridge already, since {}", jar_name(store.jar),
                                day_and_clock_text(batch->stored.back().at, plan))};
   }
@@ -144,6 +191,33 @@ struct Kitchen::Allowing {
     return holds_something(discard.jar, "there is nothing to discard");
   }
   Outcome operator()(const Weigh&) const { return Nothing{}; }
+
+  Outcome operator()(const Rest& rest) const {
+    const Batch* batch = kitchen.with_grains(rest.culture);
+    if (batch == nullptr) return Nothing{};
+    return Refusal{fmt::format(
+        "{} still has grains of {} in it; strain it first, or move the jar to the fridge",
+        jar_name(batch->jar()), culture_name(rest.culture))};
+  }
+  Outcome operator()(const Wake& wake) const {
+    if (kitchen.grains(wake.culture).resting()) return Nothing{};
+    return Refusal{
+        fmt::format("{} is not resting; say rest when its grains go to the fridge in milk",
+                    culture_name(wake.culture))};
+  }
+  Outcome operator()(const Inspect&) const { return Nothing{}; }
+  Outcome operator()(const Spare& spare) const {
+    return has_grains(spare.culture, spare.grain_g.value_or(0.0));
+  }
+  Outcome operator()(const Split& split) const { return has_grains(split.culture, split.grain_g); }
+  Outcome operator()(const Wash& wash) const {
+    if (kitchen.in_jar(wash.jar) == nullptr) return Nothing{};
+    const Batch* batch = kitchen.in_jar(wash.jar);
+    if (batch->strained && !batch->in_fridge) return Nothing{};  // poured out without a word
+    return Refusal{fmt::format("{} is not empty: it holds {} since {}", jar_name(wash.jar),
+                               batch->strained ? "kefir" : "a batch",
+                               day_and_clock_text(batch->started, plan))};
+  }
   Outcome operator()(const Retract&) const { return Nothing{}; }
 };
 
@@ -164,9 +238,14 @@ struct Kitchen::Taking {
   }
 
   void end(const JarId& jar, Ending how) const {
-    batch_in(jar).ended = Ended{record.at, how};
+    Batch& batch = batch_in(jar);
+    batch.ended = Ended{record.at, how};
+    kitchen.care_[jar].last_end = batch.ended;
     kitchen.contents_.erase(jar);
   }
+
+  [[nodiscard]] Told told() const { return {record.number, record.at}; }
+  [[nodiscard]] Grains& grains(const CultureId& culture) const { return kitchen.grains_[culture]; }
 
   void stands_at(const JarId& jar, const PlaceId& place) const {
     batch_in(jar).stays.push_back({record.at, jar, place});
@@ -187,6 +266,8 @@ struct Kitchen::Taking {
                                      {},
                                      false,
                                      std::nullopt});
+    grains(*start.culture).start(told(), kitchen.in_jars_g(*start.culture));
+    kitchen.care_[start.jar].start();
   }
 
   void operator()(const SignSeen& seen) const {
@@ -206,29 +287,61 @@ struct Kitchen::Taking {
   void operator()(const Strain& strain) const {
     Batch& batch = batch_in(strain.jar);
     batch.strained = Strained{record.number, record.at, strain};
-    if (strain.grain_g) kitchen.weighed_g_[*batch.start.culture] = *strain.grain_g;
+    const CultureId& culture = *batch.start.culture;
+    grains(culture).strain(told(), *batch.start.grain_g, hours_between(batch.started, record.at),
+                           strain.grain_g, kitchen.in_jars_g(culture));
+    kitchen.care_[strain.jar].strain(told());
+    batch.lid = strain.lid.value_or(batch.lid);
+    batch.lid_since = record.at;
     if (!strain.into || *strain.into == strain.jar) return;
+    if (kitchen.in_jar(*strain.into) != nullptr) return mix(strain, batch.number);
     const std::size_t index = kitchen.contents_.at(strain.jar);
     kitchen.contents_.erase(strain.jar);
     kitchen.contents_[*strain.into] = index;
+    kitchen.care_[strain.jar].last_end.reset();  // it went on, elsewhere
     stands_at(*strain.into, batch.place());
+  }
+
+  // The older kefir's batch goes on with both, and with its dates.
+  void mix(const Strain& strain, std::uint64_t younger) const {
+    end(strain.jar, Ending::mixed);
+    Batch& older = batch_in(*strain.into);
+    older.mixed.push_back({record.at, younger});
+    older.out_for_mixing = older.in_fridge;
+    older.lid = strain.lid.value_or(older.lid);
+    older.lid_since = record.at;
+    kitchen.last_touched_ = younger;
   }
 
   void operator()(const StoreAway& store) const {
     Batch& batch = batch_in(store.jar);
     batch.stored.push_back({record.number, record.at, store.jar});
     batch.in_fridge = true;
+    batch.out_for_mixing = false;
     stands_at(store.jar, *store.place);
   }
 
   void operator()(const Take& take) const {
-    batch_in(take.jar).in_fridge = false;
+    Batch& batch = batch_in(take.jar);
+    batch.in_fridge = false;
+    batch.lid_since = record.at;  // taken out to be opened
     stands_at(take.jar, *take.place);
   }
 
   void operator()(const Finish& finish) const { end(finish.jar, Ending::finished); }
   void operator()(const Discard& discard) const { end(discard.jar, Ending::discarded); }
-  void operator()(const Weigh& weigh) const { kitchen.weighed_g_[weigh.culture] = weigh.grain_g; }
+  void operator()(const Weigh& weigh) const { grains(weigh.culture).weigh(told(), weigh.grain_g); }
+  void operator()(const Rest& rest) const { grains(rest.culture).rest(told(), *rest.place); }
+  void operator()(const Wake& wake) const { grains(wake.culture).wake(told()); }
+  void operator()(const Inspect& inspect) const {
+    grains(inspect.culture).inspect(told(), inspect);
+  }
+  void operator()(const Spare& spare) const { grains(spare.culture).spare(told(), spare); }
+  void operator()(const Split& split) const {
+    grains(split.culture).give_to(told(), split.grain_g);
+    grains(split.into).take_from(told(), split.culture, split.grain_g);
+  }
+  void operator()(const Wash& wash) const { kitchen.care_[wash.jar].wash(); }
   void operator()(const Retract&) const {}  // the ledger folds again without the other fact
 };
 

@@ -11,6 +11,8 @@
 #include "core/basis/result.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/facts.hpp"
+#include "core/household/grains.hpp"
+#include "core/household/jar_care.hpp"
 #include "core/household/plan.hpp"
 
 namespace wheymark {
@@ -31,8 +33,18 @@ class Kitchen {
   [[nodiscard]] const Batch* numbered(std::uint64_t number) const;
   // The number of the batch that the last fact was about; 0 when it was about none.
   [[nodiscard]] std::uint64_t last_touched() const { return last_touched_; }
+  // What was done with a culture's grains.
+  [[nodiscard]] const Grains& grains(const CultureId& culture) const;
   // The mass of a culture's grains as last weighed; nothing when nobody has.
   [[nodiscard]] std::optional<double> weighed_grain_g(const CultureId& culture) const;
+  // The mass of all grains of a planned culture, in jars and out of them, by weighings and growth.
+  [[nodiscard]] double grain_g(const PlannedCulture& culture) const;
+  // As far as they are in milk.
+  [[nodiscard]] double in_jars_g(const CultureId& culture) const;
+  // The batch with a culture's grains in it that started last, or null.
+  [[nodiscard]] const Batch* with_grains(const CultureId& culture) const;
+  // How a jar was used since it was washed.
+  [[nodiscard]] const JarCare& care(const JarId& jar) const;
 
  private:
   struct Allowing;
@@ -40,7 +52,8 @@ class Kitchen {
 
   std::vector<Batch> batches_;
   std::map<JarId, std::size_t> contents_;  // index into batches_
-  std::map<CultureId, double> weighed_g_;
+  std::map<CultureId, Grains> grains_;
+  std::map<JarId, JarCare> care_;
   std::uint64_t last_touched_ = 0;
 };
 

@@ -59,8 +59,16 @@ struct Notice {
   double vent_after_h = 24.0;
 };
 
+// When somebody in the household is awake, as minutes of the local day; `until` may lie past
+// midnight and is then the smaller.
+struct Waking {
+  std::chrono::minutes from{7 * 60};
+  std::chrono::minutes until{22 * 60 + 30};
+};
+
 struct Plan {
   std::string home_name;
+  Waking waking;
   std::string time_zone = "UTC";  // an IANA name; core never looks it up, it asks utc_offset
   std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) {
     return std::chrono::minutes{0};

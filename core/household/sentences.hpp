@@ -1,7 +1,8 @@
 // The wording: each moment as an announcement that can be read aloud in the kitchen.
 //
-// One home for every sentence and every caution. Cautions defer to local food-safety advice and a
-// qualified professional; nothing here says that food is safe, only how old and how far it is.
+// The sentences live in sentences_*.cpp, one file a subject; the cautions in cautions.hpp. Nothing
+// here says that food is safe, only how old and how far it is. `now` is when it is told; a moment
+// that is told late says so.
 #pragma once
 
 #include "core/household/announcement.hpp"
@@ -10,11 +11,22 @@
 
 namespace wheymark {
 
-// Of a batch. `now` is when it is told; a moment that is told late says so.
+// Of a batch, also when it is a bottle in the fridge.
 Announcement told(const Moment& moment, const Batch& batch, const Household& household,
                   Instant now);
 
-// Of a place's thermometer.
-Announcement told(const Moment& moment, const PlaceId& place, const Household& household);
+// Of a culture's pace.
+Announcement told(const Moment& moment, const CultureId& culture, const PaceChange& change,
+                  const Household& household);
+
+// Of a place's warmth, or of its thermometer.
+Announcement told(const Moment& moment, const PlannedPlace& place, const Household& household,
+                  Instant now);
+// Of a culture's grains.
+Announcement told(const Moment& moment, const PlannedCulture& culture, const Household& household,
+                  Instant now);
+// Of a jar, whatever is in it.
+Announcement told(const Moment& moment, const PlannedJar& jar, const Household& household,
+                  Instant now);
 
 }  // namespace wheymark

@@ -39,6 +39,7 @@ constexpr std::array entries{
 
     part("broker", "Required: how to reach the MQTT broker."),
     key("url", "URL, required", "mqtt://, mqtts://, ws:// or wss://, a host and a port."),
+    key("protocol", "5 | 3.1.1 [5]", "The version of MQTT, as a text. 3.1.1 has no content types."),
     key("client_id", "text [wheymark]", "No other client of the broker may have it."),
     key("user", "text", "The name to log in with."),
     key("password_file", "file",
@@ -55,6 +56,7 @@ constexpr std::array entries{
     key("homie_domain", "id [homie]", "The first level of all Homie topics."),
     key("prefix", "topic [wheymark]", "Before /say, /answer and /events."),
     key("root_device", "id [wheymark]", "The Homie device whose children the jars are."),
+    key("log", "true | false [true]", "Whether warnings are told on Homie's $log topics as well."),
 
     part("tile", "A page to look at."),
     key("listen", "address:port, required", "Such as 127.0.0.1:8078."),
@@ -116,7 +118,8 @@ std::string configuration_manual(std::string_view version) {
 .SH NAME
 wheymark.json \- a household, for wheymarkd
 .SH DESCRIPTION
-One JSON object that says which thermometers, places, cultures of grains and jars a home has, and how
+One JSON object that says which thermometers, places, cultures of grains and jars a home has, and
+how
 .BR wheymarkd (1)
 reaches the home's MQTT broker. Comments as in C++ are allowed. Whatever is not known, of another
 type, out of range or refers to nothing is refused, all of it in one run:

@@ -11,6 +11,12 @@ std::size_t bytes_of(const Arrived& message) {
 
 }  // namespace
 
+bool outlives_its_connection(const Happening& happening) {
+  return std::holds_alternative<Arrived>(happening) ||
+         std::holds_alternative<StopAsked>(happening) ||
+         std::holds_alternative<ReloadAsked>(happening);
+}
+
 void Inbox::put(Happening happening) noexcept {
   try {
     const std::lock_guard guard(lock_);

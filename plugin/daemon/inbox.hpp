@@ -44,6 +44,9 @@ struct ReloadAsked {};  // the configuration may be another now
 using Happening = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived,
                                StopAsked, ReloadAsked>;
 
+// Whether it matters whatever becomes of the connection during which it happened.
+[[nodiscard]] bool outlives_its_connection(const Happening& happening);
+
 class Inbox {
  public:
   static constexpr std::size_t messages_max = 10'000;

@@ -3,6 +3,7 @@
 //   wheymarkd run --config FILE       lives on the broker until SIGTERM; SIGHUP reads FILE again
 //   wheymarkd check --config FILE     says what is wrong with the configuration, or what it means
 //   wheymarkd replay --config FILE    runs recorded traffic instead of a broker
+//   wheymarkd export --config FILE    writes what the journal tells of batches, bottles and grains
 //
 // Exit status: 0 all went well, 1 the world was wrong (a file, the configuration, a line of the
 // traffic), 2 the call was wrong.
@@ -13,6 +14,7 @@
 #include <iostream>
 #include <map>
 #include <string>
+#include <vector>
 
 #include "plugin/daemon/configuration_manual.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
@@ -38,7 +40,49 @@ struct Call {
   std::string store;
   std::string clock_topic;
   LogLevel log_level = LogLevel::notice;
+  std::string what;
+  std::string format;
+  std::string month;
 };
+
+// The forms in which each thing is exported; the first when none is asked for.
+struct Exported {
+  std::string_view what;
+  std::vector<std::string_view> formats;
+};
+
+const std::vector<Exported>& all_exported() {
+  static const std::vector<Exported> all{{"batches", {"csv", "json"}},
+                                         {"bottles", {"csv", "json"}},
+                                         {"cultures", {"csv", "json"}},
+                                         {"readings", {"csv", "json"}},
+                                         {"all", {"json"}},
+                                         {"inventory", {"txt", "json"}},
+                                         {"month", {"txt", "svg"}}};
+  return all;
+}
+
+// "batches.csv", "month.svg 2027-03"; throws what CLI11 tells as a wrong call.
+std::string document_name(const Call& call) {
+  // JSON holds everything in one document, CSV one table.
+  const std::string what = !call.what.empty()      ? call.what
+                           : call.format == "json" ? "all"
+                                                   : "batches";
+  const auto& all = all_exported();
+  const auto found =
+      std::find_if(all.begin(), all.end(), [&](const Exported& e) { return e.what == what; });
+  if (found == all.end()) throw CLI::ValidationError("--what", "is not one of the documents");
+  const std::string format =
+      call.format.empty() ? std::string(found->formats.front()) : call.format;
+  if (std::find(found->formats.begin(), found->formats.end(), format) == found->formats.end()) {
+    throw CLI::ValidationError("--format", fmt::format("{} is written as {}, not as {}", what,
+                                                       fmt::join(found->formats, " or "), format));
+  }
+  if (!call.month.empty() && what != "month") {
+    throw CLI::ValidationError("--month", "is for --what month");
+  }
+  return what + "." + format + (call.month.empty() ? "" : " " + call.month);
+}
 
 // A file named on the command line is meant from here, one named in the configuration from there.
 std::string meant_from_here(const std::string& store) {
@@ -92,6 +136,53 @@ int print_page(const std::string& page, const CLI::App& app) {
   if (page == "wheymark.json.5") fmt::print("{}", configuration_manual(library_version()));
   if (page == "bash-completion") fmt::print("{}", bash_completion_of(app));
   return all_went_well;
+}
+
+// Logs, and publishes nothing: the past is only read.
+class Reader : public HostOfInstance {
+ public:
+  explicit Reader(const Log& log) : log_(log) {}
+  bool publish(Outgoing) override { return false; }
+  bool subscribe(std::string_view, std::uint8_t) override { return false; }
+  void log(wheymark_level level, std::string_view line) override {
+    log_.line(static_cast<LogLevel>(level), line);
+  }
+
+ private:
+  const Log& log_;
+};
+
+int export_to_stdout(const Call& call, const std::string& name, const Log& log) {
+  Reader reader(log);
+  LoadedInstance instance(reader, settings_of(call));
+  const auto now = std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+  const std::string text = instance.exported(name, now.time_since_epoch().count());
+  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  if (!written || std::fflush(stdout) != 0) {
+    throw WorldIsWrong("the output could not be written");
+  }
+  return all_went_well;
+}
+
+void add_export_options(CLI::App& command, Call& call) {
+  command.add_option("--store", call.store, "Read the journal here, not as configured")
+      ->type_name("FILE");
+  std::vector<std::string> whats;
+  for (const Exported& exported : all_exported()) whats.emplace_back(exported.what);
+  command
+      .add_option("--what", call.what,
+                  "batches, bottles, cultures, readings, all, inventory or month")
+      ->check(CLI::IsMember(whats))
+      ->option_text("WHAT [batches; all with json]");
+  command
+      .add_option("--format", call.format,
+                  "csv or json for tables, txt or json for the inventory, txt or svg for a month")
+      ->check(CLI::IsMember({"csv", "json", "txt", "svg"}))
+      ->option_text("FORMAT [the first]");
+  command
+      .add_option("--month", call.month, "Which month, such as 2027-03; else the last one told of")
+      ->type_name("YYYY-MM");
+  command.footer("A daemon that is running has the store to itself: stop it, or export a copy.");
 }
 
 void add_common_options(CLI::App& command, Call& call) {
@@ -151,6 +242,11 @@ int main(int argc, char** argv) {
       "with \"retain\" and \"qos\" if need be; {\"at\":\"...\"} alone lets time pass. The output "
       "has\nthe same form.");
 
+  CLI::App* export_command = app.add_subcommand(
+      "export", "Write what the journal tells of batches, bottles, grains and readings");
+  add_common_options(*export_command, call);
+  add_export_options(*export_command, call);
+  std::string document;
   // For the package: written at build time from the command line as it stands here.
   std::string page;
   CLI::App* manual_command =
@@ -162,6 +258,7 @@ int main(int argc, char** argv) {
 
   try {
     app.parse(argc, argv);
+    if (export_command->parsed()) document = document_name(call);
   } catch (const CLI::ParseError& error) {
     return app.exit(error) == 0 ? all_went_well : call_was_wrong;
   }
@@ -171,6 +268,7 @@ int main(int argc, char** argv) {
     if (run_command->parsed()) return run(call, log);
     if (manual_command->parsed()) return print_page(page, app);
     if (check_command->parsed()) return check(call, log);
+    if (export_command->parsed()) return export_to_stdout(call, document, log);
     return replay_stdin(call, log);
   } catch (const std::exception& error) {
     log.error(error.what());

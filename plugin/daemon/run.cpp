@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <iterator>
 #include <signal.h>
+#include <sstream>
 #include <utility>
 
 #include "plugin/daemon/rfc3339.hpp"
@@ -19,8 +20,7 @@ using std::chrono::seconds;
 constexpr seconds subscribe_wait_max{10};
 constexpr milliseconds sleep_max{5000};  // the broker is looked at, and a moved clock is noticed
 constexpr milliseconds tick_spacing_min{50};  // a library that never advances shall not burn a core
-constexpr milliseconds goodbye_wait_max{900};
-constexpr milliseconds disconnect_wait_max{400};
+constexpr milliseconds snapshot_spacing_min{500};
 constexpr seconds catch_up_wait_max{5};
 constexpr seconds reopen_wait_first{1};
 constexpr seconds reopen_wait_max{60};
@@ -30,27 +30,6 @@ std::int64_t system_ms() {
   const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
   return std::chrono::duration_cast<milliseconds>(since_1970).count();
 }
-
-// Whether it matters whatever becomes of the connection on which it came.
-bool is_for_the_instance(const Happening& happening) {
-  return std::holds_alternative<Arrived>(happening) ||
-         std::holds_alternative<StopAsked>(happening) ||
-         std::holds_alternative<ReloadAsked>(happening);
-}
-
-// For a look at a configuration: what is understood is not worth a line, what is wrong is.
-class Complaining : public HostOfInstance {
- public:
-  explicit Complaining(const Log& log) : log_(log) {}
-  bool publish(Outgoing) override { return false; }
-  bool subscribe(std::string_view, std::uint8_t) override { return false; }
-  void log(wheymark_level level, std::string_view line) override {
-    if (level <= WHEYMARK_WARNING) log_.line(static_cast<LogLevel>(level), line);
-  }
-
- private:
-  const Log& log_;
-};
 
 }  // namespace
 
@@ -64,6 +43,7 @@ Run::Run(std::function<Settings()> read_settings, std::string clock_topic, const
   open_instance();
   address_ = instance_->broker_address();
   broker_ = std::make_unique<Broker>(address_, settings_.directory, inbox_, log);
+  show_page_at(address_.tile_listen);
 }
 
 void Run::until_stopped() {
@@ -78,6 +58,7 @@ void Run::until_stopped() {
     finish_subscribing();
     tick_if_due();
     tell_clock_done();
+    show_what_changed();
     if (const std::size_t count = inbox_.dropped(); count > 0) {
       log_.warning(fmt::format("too many messages at once: {} were dropped", count));
     }
@@ -93,6 +74,7 @@ std::optional<Happening> Run::next_happening() {
 }
 
 bool Run::handle(Happening& happening) {
+  something_happened_ = true;
   if (std::holds_alternative<StopAsked>(happening)) return false;
   if (std::holds_alternative<ReloadAsked>(happening)) read_configuration_again();
   if (std::holds_alternative<Connected>(happening)) {
@@ -167,6 +149,27 @@ void Run::tick_if_due() {
   if (instance_->next_tick_ms() > now || steady < no_tick_before_) return;
   no_tick_before_ = steady + tick_spacing_min;
   instance_->tick(now);
+  something_happened_ = true;
+}
+
+void Run::show_what_changed() {
+  const Steady::time_point began = Steady::now();
+  if (!web_ || !something_happened_ || !can_call() || began < no_snapshot_before_) return;
+  something_happened_ = false;
+  const std::int64_t now = *now_ms();
+  const auto paths = instance_->document("/paths", now);
+  if (!paths) return;
+  Snapshot::Documents documents;
+  std::istringstream lines(paths->body);
+  for (std::string path; std::getline(lines, path);) {
+    if (auto document = instance_->document(path, now)) {
+      documents.emplace(path, std::make_shared<const Document>(std::move(*document)));
+    }
+  }
+  snapshot_.replace(std::move(documents));
+  // However many jars there are, looking at them costs a twentieth of a core at most.
+  no_snapshot_before_ =
+      began + std::max<Steady::duration>(snapshot_spacing_min, 20 * (Steady::now() - began));
 }
 
 // A frozen instance does nothing; the store has everything that it had accepted.
@@ -200,57 +203,6 @@ void Run::open_instance() {
   opened_at_ = Steady::now();
   std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
   held_.clear();
-}
-
-void Run::read_configuration_again() {
-  supervisor_.reloading();
-  try {
-    Settings settings = read_settings_();
-    Complaining complaining(log_);
-    if (!configuration_is_good(complaining, settings)) throw WorldIsWrong("see the lines above");
-    change_to(std::move(settings));
-    log_.notice("the configuration was read again and is in use");
-  } catch (const WorldIsWrong& error) {
-    log_.error(fmt::format("the new configuration is not used, the one of before goes on: {}",
-                           error.what()));
-  }
-  supervisor_.ready();
-}
-
-// The instance says goodbye and its successor says everything anew, on the same connection if that
-// may stay: then nobody's message falls in between.
-void Run::change_to(Settings settings) {
-  if (can_call()) {
-    instance_->stop(*now_ms());
-    wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
-  }
-  instance_.reset();
-  greeted_ = false;
-  subscribing_until_.reset();
-  std::swap(settings_, settings);
-  try {
-    open_instance();
-    // An acknowledgement that is still to come would be about the store of before.
-    const BrokerAddress address = instance_->broker_address();
-    if (address != address_ || !broker_->all_published()) move_to_broker_at(address);
-    greet();
-  } catch (const WorldIsWrong&) {
-    instance_.reset();  // and is made anew in a moment, as if it had been frozen
-    reopen_at_ = Steady::now();
-    std::swap(settings_, settings);
-    throw;
-  }
-}
-
-void Run::move_to_broker_at(const BrokerAddress& address) {
-  auto next = std::make_unique<Broker>(address, settings_.directory, inbox_, log_);
-  broker_->disconnect();
-  wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
-  broker_ = std::move(next);  // from here on nothing more comes from the one of before
-  address_ = address;
-  while (std::optional<Happening> happening = inbox_.take(milliseconds(0))) {
-    if (is_for_the_instance(*happening)) postponed_.push_back(std::move(*happening));
-  }
 }
 
 void Run::move_clock_to(const std::string& payload) {
@@ -320,6 +272,7 @@ void Run::tell_clock_done() {
 // The goodbye is published by `stop`; what the broker acknowledges while we wait is still told.
 void Run::goodbye() {
   supervisor_.stopping();
+  web_.reset();
   if (can_call()) instance_->stop(*now_ms());
   wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
   instance_.reset();
@@ -334,7 +287,7 @@ void Run::wait_for_broker(milliseconds wait_max, const std::function<bool()>& is
   while (broker_->connected() && !is_over() && Steady::now() < until) {
     const std::optional<Happening> happening = inbox_.take(milliseconds(20));
     if (!happening) continue;
-    if (is_for_the_instance(*happening)) postponed_.push_back(std::move(*happening));
+    if (outlives_its_connection(*happening)) postponed_.push_back(std::move(*happening));
     if (const auto* finished = std::get_if<Finished>(&*happening)) on_finished(*finished);
     if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
       (void)broker_->on_lost(lost->why, Steady::now());
@@ -362,6 +315,7 @@ std::optional<std::int64_t> Run::now_ms() const {
 // Until the next thing that is known to be due.
 milliseconds Run::sleep_length() const {
   milliseconds wait = std::min(sleep_max, supervisor_.sign_every());
+  if (web_ && something_happened_) wait = std::min(wait, snapshot_spacing_min);
   if (!broker_->connected()) wait = milliseconds(500);  // attempts are begun by tend()
   if (instance_ == nullptr || subscribing_until_) wait = milliseconds(500);
   if (clock_topic_.empty() && instance_ != nullptr) {

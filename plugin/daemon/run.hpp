@@ -19,7 +19,9 @@
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
 #include "plugin/daemon/signals.hpp"
+#include "plugin/daemon/snapshot.hpp"
 #include "plugin/daemon/supervisor.hpp"
+#include "plugin/daemon/web.hpp"
 
 namespace wheymark {
 
@@ -43,6 +45,10 @@ class Run : public HostOfInstance {
  private:
   using Steady = std::chrono::steady_clock;
 
+  // How long the broker has for our last words, and for the end of the connection.
+  static constexpr std::chrono::milliseconds goodbye_wait_max{900};
+  static constexpr std::chrono::milliseconds disconnect_wait_max{400};
+
   [[nodiscard]] std::optional<Happening> next_happening();
   // Returns false when it is time to stop.
   bool handle(Happening& happening);
@@ -60,7 +66,10 @@ class Run : public HostOfInstance {
   void read_configuration_again();
   // Goes on with other settings, or throws WorldIsWrong and goes on with those of before.
   void change_to(Settings settings);
+  void show_page_at(const std::string& listen);  // empty: nowhere
   void move_to_broker_at(const BrokerAddress& address);
+  // Lets those who look at the page see what has happened, if it is time to.
+  void show_what_changed();
   void move_clock_to(const std::string& payload);
   void pass_time_until(std::int64_t until_ms);
   void tell_clock_done();
@@ -91,6 +100,11 @@ class Run : public HostOfInstance {
 
   std::optional<std::int64_t> hand_moved_ms_;
   std::deque<std::string> clock_done_;  // payloads whose consequences are not all sent yet
+
+  Snapshot snapshot_;
+  std::unique_ptr<Web> web_;  // none when nobody is to look
+  bool something_happened_ = true;
+  Steady::time_point no_snapshot_before_{};
 
   Steady::time_point no_tick_before_{};
   Steady::time_point opened_at_{};

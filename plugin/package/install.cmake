@@ -28,6 +28,10 @@ configure_file(${package_folder}/wheymark.pc.in wheymark.pc @ONLY)
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/wheymark.pc
         DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig COMPONENT development)
 
+install(DIRECTORY ${PROJECT_SOURCE_DIR}/plugin/schemas
+        DESTINATION ${CMAKE_INSTALL_DATADIR}/wheymark COMPONENT development
+        FILES_MATCHING PATTERN "*.json")
+
 # For those who run it.
 configure_file(${package_folder}/wheymarkd.service.in wheymarkd.service @ONLY)
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/wheymarkd.service DESTINATION lib/systemd/system

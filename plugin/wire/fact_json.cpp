@@ -68,6 +68,7 @@ Fact strain_in(Section& said, JarId jar) {
   strain.into = said.text("into", Need::optional, id_form);
   strain.verdict = said.word<Verdict>("verdict", Need::optional);
   strain.grain_g = said.number("grain_g", Need::optional);
+  strain.lid = said.word<Lid>("lid", Need::optional);
   return strain;
 }
 
@@ -76,9 +77,53 @@ Fact weigh_in(Section& said) {
   return Weigh{std::move(culture), said.number("grain_g", Need::required).value_or(0.0)};
 }
 
+Fact rest_in(Section& said) {
+  CultureId culture = id_in(said, "culture");
+  return Rest{std::move(culture), said.text("place", Need::optional, id_form)};
+}
+
+Fact inspect_in(Section& said) {
+  Inspect inspect;
+  inspect.culture = id_in(said, "culture");
+  inspect.colour = said.word<GrainColour>("colour", Need::optional);
+  inspect.smell = said.word<GrainSmell>("smell", Need::optional);
+  inspect.sticky = said.truth("sticky", Need::optional);
+  if (!said.has("colour") && !said.has("smell") && !said.has("sticky")) {
+    said.complain("colour", "say what was seen: at least one of colour, smell and sticky");
+  }
+  return inspect;
+}
+
+Fact spare_in(Section& said) {
+  CultureId culture = id_in(said, "culture");
+  const auto use = said.word<SpareUse>("use", Need::required);
+  const auto grain_g = said.number("grain_g", Need::optional);
+  const bool all = said.truth("all", Need::optional).value_or(false);
+  if (!grain_g && !all) said.complain("grain_g", "say how many grams, or \"all\": true");
+  return Spare{std::move(culture), use.value_or(SpareUse::eaten), grain_g, all};
+}
+
+Fact split_in(Section& said) {
+  CultureId culture = id_in(said, "culture");
+  CultureId into = id_in(said, "into");
+  return Split{std::move(culture), std::move(into),
+               said.number("grain_g", Need::required).value_or(0.0)};
+}
+
+// What is said of a culture, or nothing when `word` is none of that.
+std::optional<Fact> fact_of_culture_in(Section& said, std::string_view word) {
+  if (word == "weigh") return weigh_in(said);
+  if (word == "rest") return rest_in(said);
+  if (word == "wake") return Wake{id_in(said, "culture")};
+  if (word == "inspect") return inspect_in(said);
+  if (word == "spare") return spare_in(said);
+  if (word == "split") return split_in(said);
+  return std::nullopt;
+}
+
 // The fact that `word`, one of fact_words, begins.
 Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& implied_jar) {
-  if (word == "weigh") return weigh_in(said);
+  if (auto of_culture = fact_of_culture_in(said, word)) return *std::move(of_culture);
   if (word == "retract") return Retract{said.text("ref", Need::required, remark_form).value_or("")};
 
   JarId jar = jar_in(said, implied_jar);
@@ -95,9 +140,11 @@ Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& i
     return LidPut{std::move(jar), said.word<Lid>("lid", Need::required).value_or(Lid::loose)};
   }
   if (word == "strain") return strain_in(said, std::move(jar));
-  if (word == "store") return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
+  if (word == "store")
+    return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "take") return Take{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "finish") return Finish{std::move(jar)};
+  if (word == "wash") return Wash{std::move(jar)};
   check(word == "discard", "every word of a fact is read");
   return Discard{std::move(jar), said.text("why", Need::optional, remark_form)};
 }
@@ -133,6 +180,10 @@ class Writer {
   Writer& put(const char* key, double number) {
     check(std::isfinite(number), "a kept fact holds finite numbers");  // JSON has no other
     object_[key] = number;
+    return *this;
+  }
+  Writer& put(const char* key, bool truth) {
+    object_[key] = truth;
     return *this;
   }
   Writer& put(const char* key, Instant instant) {
@@ -185,7 +236,8 @@ void write(Writer& to, const Strain& strain) {
   to.put("jar", strain.jar)
       .put("into", strain.into)
       .put("verdict", strain.verdict)
-      .put("grain_g", strain.grain_g);
+      .put("grain_g", strain.grain_g)
+      .put("lid", strain.lid);
 }
 void write(Writer& to, const StoreAway& store) {
   to.put("jar", store.jar).put("place", store.place);
@@ -201,6 +253,28 @@ void write(Writer& to, const Discard& discard) {
 }
 void write(Writer& to, const Weigh& weigh) {
   to.put("culture", weigh.culture).put("grain_g", weigh.grain_g);
+}
+void write(Writer& to, const Rest& rest) {
+  to.put("culture", rest.culture).put("place", rest.place);
+}
+void write(Writer& to, const Wake& wake) {
+  to.put("culture", wake.culture);
+}
+void write(Writer& to, const Inspect& inspect) {
+  to.put("culture", inspect.culture)
+      .put("colour", inspect.colour)
+      .put("smell", inspect.smell)
+      .put("sticky", inspect.sticky);
+}
+void write(Writer& to, const Spare& spare) {
+  to.put("culture", spare.culture).put("use", spare.use).put("grain_g", spare.grain_g);
+  if (spare.all) to.put("all", true);
+}
+void write(Writer& to, const Split& split) {
+  to.put("culture", split.culture).put("into", split.into).put("grain_g", split.grain_g);
+}
+void write(Writer& to, const Wash& wash) {
+  to.put("jar", wash.jar);
 }
 void write(Writer& to, const Retract& retract) {
   to.put("ref", retract.ref);

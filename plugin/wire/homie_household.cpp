@@ -1,11 +1,16 @@
 #include "plugin/wire/homie_household.hpp"
 
+#include <algorithm>
+#include <cmath>
+
+#include "core/household/grain_needs.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
-#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/number_text.hpp"
-#include "plugin/wire/step.hpp"
+#include "plugin/wire/press.hpp"
 
 namespace wheymark {
 namespace {
@@ -26,13 +31,10 @@ std::string text(std::optional<double> value, int digits) {
 // --- a jar --------------------------------------------------------------------------------------
 
 struct JarView {
-  JarState state;
+  const JarState& state;
   Instant now;
 
   [[nodiscard]] const Batch* batch() const { return state.batch; }
-  [[nodiscard]] const Batch* stored() const {
-    return batch() != nullptr && !batch()->stored.empty() ? batch() : nullptr;
-  }
 };
 
 // `value` of the batch, or an empty payload for an empty jar.
@@ -40,14 +42,16 @@ template <class Value>
 std::string of_batch(const JarView& jar, Value value) {
   return jar.batch() == nullptr ? std::string() : std::string(value(*jar.batch()));
 }
+// `value` of what is kept in the fridge, or was.
 template <class Value>
-std::string of_stored(const JarView& jar, Value value) {
-  return jar.stored() == nullptr ? std::string() : std::string(value(*jar.stored()));
+std::string of_kept(const JarView& jar, Value value) {
+  return jar.state.kept ? std::string(value(*jar.state.kept)) : std::string();
 }
 
 const std::vector<Property<JarView>>& jar_properties() {
   using V = const JarView&;
   using B = const Batch&;
+  using K = const Kept&;
   static const std::vector<Property<JarView>> properties{
       {{"batch", "stage", "Stage", "enum", "", enum_format(Vocabulary<Stage>::words)},
        [](V v) { return std::string(word(v.state.stage)); }},
@@ -87,19 +91,25 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return of_batch(v, [](B b) { return b.place(); }); }},
       {{"batch", "lid", "Lid", "enum", "", enum_format(Vocabulary<Lid>::words)},
        [](V v) { return of_batch(v, [](B b) { return word(b.lid); }); }},
+      {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
+       [](V v) { return text(v.state.pressure_kpa, 0); }},
       {{"fridge", "stored", "In the fridge since", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(b.stored.front().at); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.stored); }); }},
       {{"fridge", "age", "Age since it was stored", "float", "d", "0:"},
-       [](V v) {
-         return of_stored(
-             v, [&](B b) { return decimal(hours_between(b.stored.front().at, v.now) / 24.0, 1); });
-       }},
+       [](V v) { return of_kept(v, [](K k) { return decimal(k.age_d, 1); }); }},
+      {{"fridge", "effective-age", "Age as if at 4 °C", "float", "d", "0:"},
+       [](V v) { return of_kept(v, [](K k) { return decimal(k.effective_age_d, 1); }); }},
       {{"fridge", "best-by", "Best by", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(best_by(b)); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.best_by); }); }},
       {{"fridge", "last-day", "Last day", "datetime", "", ""},
-       [](V v) { return of_stored(v, [](B b) { return exact(last_day(b)); }); }},
+       [](V v) { return of_kept(v, [](K k) { return exact(k.last_day); }); }},
   };
   return properties;
+}
+
+// A sentence for a dashboard; programs read the answer topic.
+PropertyShape answer_shape(const char* name) {
+  return {"care", "answer", name, "string", "", ""};
 }
 
 // Settable and not retained: they have no value of their own, only commands.
@@ -110,6 +120,7 @@ std::vector<PropertyShape> care_properties() {
       {"care", "sign", "What was seen", "enum", "", enum_format(Vocabulary<Sign>::words), true,
        false},
       {"care", "say", "Any fact about this jar", "json", "", "", true, false},
+      answer_shape("The last answer about this jar"),
   };
 }
 
@@ -118,7 +129,26 @@ std::vector<PropertyShape> care_properties() {
 struct CultureView {
   double grain_g;
   PaceBelief pace;
+  std::optional<double> doubling_d;  // nothing while they rest, or do not grow
+  double surplus_g;
+  double milk_ml;  // that the grains out of jars suit
+  GrainsState state;
+  std::string split_from;
 };
+
+CultureView culture_view(const Household& household, const PlannedCulture& culture, Instant now) {
+  const Grains& grains = household.kitchen().grains(culture.id);
+  const double grain_g = household.kitchen().grain_g(culture);
+  const double doubling_d = grains.doubling_d();
+  const bool grows = !grains.resting() && std::isfinite(doubling_d);
+  return {grain_g,
+          household.pace_of(culture.id),
+          grows ? std::optional(doubling_d) : std::nullopt,
+          std::max(0.0, grain_g - wanted_grain_g(culture, household.plan())),
+          milk_ml_for(grain_g),
+          grains_state(culture, household, now),
+          grains.parent() ? grains.parent()->culture : ""};
+}
 
 const std::vector<Property<CultureView>>& culture_properties() {
   using V = const CultureView&;
@@ -131,6 +161,15 @@ const std::vector<Property<CultureView>>& culture_properties() {
        [](V v) { return decimal(v.pace.quantile(0.1), 2); }},
       {{"grains", "pace-high", "Pace at most (90 %)", "float", "", "0:"},
        [](V v) { return decimal(v.pace.quantile(0.9), 2); }},
+      {{"grains", "doubling-time", "Doubling time", "float", "d", "0:"},
+       [](V v) { return text(v.doubling_d, 1); }},
+      {{"grains", "surplus", "More than the jars want", "float", "g", "0:"},
+       [](V v) { return decimal(v.surplus_g, 1); }},
+      {{"grains", "milk", "Milk that all of them suit", "float", "mL", "0:"},
+       [](V v) { return decimal(10.0 * std::round(v.milk_ml / 10.0), 0); }},
+      {{"grains", "state", "State", "enum", "", enum_format(Vocabulary<GrainsState>::words)},
+       [](V v) { return std::string(word(v.state)); }},
+      {{"grains", "split-from", "Split from", "string", "", ""}, [](V v) { return v.split_from; }},
   };
   return properties;
 }
@@ -140,6 +179,8 @@ const std::vector<Property<CultureView>>& culture_properties() {
 struct PlaceView {
   std::optional<Reading> last;
   Trust trust;
+  std::string bottles;    // of a fridge
+  std::string inventory;  // of a fridge
 };
 
 const std::vector<Property<PlaceView>>& place_properties() {
@@ -149,6 +190,17 @@ const std::vector<Property<PlaceView>>& place_properties() {
        [](V v) { return v.last ? decimal(v.last->air.degrees(), 1) : ""; }},
       {{"air", "thermometer", "Thermometer", "enum", "", enum_format(Vocabulary<Trust>::words)},
        [](V v) { return std::string(word(v.trust)); }},
+  };
+  return properties;
+}
+
+// Only a fridge has them.
+const std::vector<Property<PlaceView>>& fridge_properties() {
+  using V = const PlaceView&;
+  static const std::vector<Property<PlaceView>> properties{
+      {{"shelf", "bottles", "Bottles in it", "integer", "", "0:"}, [](V v) { return v.bottles; }},
+      {{"shelf", "inventory", "What is in it, the oldest first", "json", "", ""},
+       [](V v) { return v.inventory; }},
   };
   return properties;
 }
@@ -174,27 +226,46 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 }  // namespace
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
-    : base_(configuration.homie_domain + "/5/") {
-  DeviceShape root{configuration.root_device, configuration.plan.home_name, "kefir-household",
-                   "", {}, {}, {}};
+    : base_(configuration.homie_domain + "/5/"),
+      prefix_(configuration.prefix),
+      home_name_(configuration.plan.home_name) {
+  DeviceShape root{configuration.root_device,
+                   configuration.plan.home_name,
+                   "kefir-household",
+                   "",
+                   {},
+                   {{"care", "Care"}},
+                   {answer_shape("The last answer to anything")}};
   const auto add_child = [&](std::string id, const std::string& name, std::string type,
                              std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
     root.children.push_back(id);
-    children_.push_back({id, description({id, name, std::move(type), configuration.root_device, {},
-                                          std::move(nodes), std::move(properties)})});
+    children_.push_back({id, description({id,
+                                          name,
+                                          std::move(type),
+                                          configuration.root_device,
+                                          {},
+                                          std::move(nodes),
+                                          std::move(properties)})});
   };
   for (const PlannedJar& jar : configuration.plan.jars) {
-    add_child("jar-" + jar.id, jar.name, "kefir-jar",
+    jars_.insert(jar.id);
+    add_child(device_of_jar(jar.id), jar.name, "kefir-jar",
               {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
               joined(shapes_of(jar_properties()), care_properties()));
   }
   for (const PlannedCulture& culture : configuration.plan.cultures) {
-    add_child("culture-" + culture.id, culture.name, "kefir-culture", {{"grains", "Grains"}},
+    add_child(device_of_culture(culture.id), culture.name, "kefir-culture", {{"grains", "Grains"}},
               shapes_of(culture_properties()));
   }
   for (const PlannedPlace& place : configuration.plan.places) {
-    add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
-              shapes_of(place_properties()));
+    if (place.kind == PlaceKind::fridge) {
+      add_child(device_of_place(place.id), place.name, "kefir-fridge",
+                {{"air", "Air"}, {"shelf", "Shelf"}},
+                joined(shapes_of(place_properties()), shapes_of(fridge_properties())));
+    } else {
+      add_child(device_of_place(place.id), place.name, "kefir-place", {{"air", "Air"}},
+                shapes_of(place_properties()));
+    }
   }
   root_ = {root.id, description(root)};
 }
@@ -203,28 +274,81 @@ std::string HomieHousehold::topic(const std::string& device, const std::string& 
   return base_ + device + "/" + below;
 }
 
-std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household,
-                                                      const PlannedJar& jar, Instant now) {
-  return values_of(jar_properties(), JarView{jar_state(household, jar.id, now), now});
+std::vector<PropertyValue> HomieHousehold::jar_values(const JarState& state, Instant now) {
+  return values_of(jar_properties(), JarView{state, now});
 }
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
-                                                          const PlannedCulture& culture) {
-  const double grain_g =
-      household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
-  return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
+                                                          const PlannedCulture& culture,
+                                                          Instant now) {
+  return values_of(culture_properties(), culture_view(household, culture, now));
 }
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
-  return values_of(
-      place_properties(),
-      PlaceView{air == nullptr ? std::nullopt : air->last(),
-                household.thermometer(place.id).trust(now)});
+  PlaceView view{air == nullptr ? std::nullopt : air->last(),
+                 household.thermometer(place.id).trust(now), "", ""};
+  if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
+  const std::vector<Kept> bottles = inventory(household, place.id, now);
+  view.bottles = std::to_string(bottles.size());
+  view.inventory = inventory_json(bottles, household.plan());
+  std::vector<PropertyValue> values = values_of(place_properties(), view);
+  for (PropertyValue& value : values_of(fridge_properties(), view)) {
+    values.push_back(std::move(value));
+  }
+  return values;
 }
 
-std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
+Placeholders HomieHousehold::placeholders_of(const std::string& device,
+                                             const std::vector<PropertyShape>& properties) const {
+  Placeholders known{{"home.name", home_name_},
+                     {"device.id", device},
+                     {"root.id", root_.id},
+                     {"topic.state", topic(device, "$state")},
+                     {"topic.root-state", topic(root_.id, "$state")},
+                     {"topic.say", prefix_ + "/say"},
+                     {"topic.answer", prefix_ + "/answer"},
+                     {"topic.events", prefix_ + "/events/" + device}};
+  for (const PropertyShape& property : properties) {
+    const std::string name = std::string(property.node) + "." + std::string(property.id);
+    const std::string below = std::string(property.node) + "/" + std::string(property.id);
+    if (property.retained) known["topic." + name] = topic(device, below);
+    if (property.settable) known["set." + name] = topic(device, below + "/set");
+    known["name." + name] = property.name;
+    if (!property.unit.empty()) known["unit." + name] = property.unit;
+  }
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedJar& jar) const {
+  Placeholders known = placeholders_of(device_of_jar(jar.id),
+                                       joined(shapes_of(jar_properties()), care_properties()));
+  known["jar.id"] = jar.id;
+  known["jar.name"] = jar.name;
+  known["jar.place"] = jar.place;
+  known["topic.tile"] = prefix_ + "/tile/" + device_of_jar(jar.id);
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedCulture& culture) const {
+  Placeholders known =
+      placeholders_of(device_of_culture(culture.id), shapes_of(culture_properties()));
+  known["culture.id"] = culture.id;
+  known["culture.name"] = culture.name;
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedPlace& place) const {
+  Placeholders known = placeholders_of(device_of_place(place.id), shapes_of(place_properties()));
+  known["place.id"] = place.id;
+  known["place.name"] = place.name;
+  return known;
+}
+
+std::string HomieHousehold::set_filter() const {
+  return base_ + "+/care/+/set";
+}
 
 std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_view topic) const {
   const auto take_off_front = [&](std::string_view front) {
@@ -238,10 +362,12 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
     topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
     return std::string(front);
   };
+  if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");
-  if (jar.empty() || property.empty() || !topic.empty()) return std::nullopt;
+  // Another household may live in the same domain: its commands are not ours to refuse.
+  if (!jars_.contains(jar) || property.empty() || !topic.empty()) return std::nullopt;
   return SetTopic{jar, property};
 }
 

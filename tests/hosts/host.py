@@ -96,7 +96,8 @@ class Hub:
         if message.delivery:
             self.parcels.append(message.delivery)
         topic = str(message.topic)
-        if topic.startswith("wheymark/") or topic.endswith("jar-tall/batch/stage"):
+        shown = topic.startswith(("wheymark/events/", "wheymark/answer"))
+        if shown or topic.endswith("jar-tall/batch/stage"):
             at = datetime(1970, 1, 1, tzinfo=timezone.utc) + timedelta(milliseconds=self.now_ms)
             print(f"{at:%Y-%m-%dT%H:%M:%SZ} {topic} {message.payload}")
         return 0

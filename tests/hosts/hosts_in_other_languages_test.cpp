@@ -55,7 +55,8 @@ std::vector<std::string> heard_by_replay() {
   for (const std::string& line : heard_by({WHEYMARKD, "replay", "--config", example}, the_day())) {
     const json message = json::parse(line);
     const std::string topic = message["topic"];
-    if (topic.rfind("wheymark/", 0) == 0 || topic == "homie/5/jar-tall/batch/stage") {
+    if (topic.rfind("wheymark/events/", 0) == 0 || topic == "wheymark/answer" ||
+        topic == "homie/5/jar-tall/batch/stage") {
       const std::string to_the_second = message["at"].get<std::string>().substr(0, 19) + "Z";
       lines.push_back(
           fmt::format("{} {} {}", to_the_second, topic, message["payload"].get<std::string>()));

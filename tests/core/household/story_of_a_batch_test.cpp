@@ -175,7 +175,9 @@ TEST_F(ABatch, WhoseThermometerDiesIsFollowedWithTheLastReading) {
   for (World* each : {&world, &twin}) each->run_for(66h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "peak-near", "peak-open", "peak-closing",
                                   "over-fermented"));
-  EXPECT_LT(std::chrono::abs(world.the("peak-open").time - twin.the("peak-open").time), 1min);
+  // Nobody knows that the room stays as it is: the median over all that it may do lies some minutes
+  // beside the one course that it takes.
+  EXPECT_LT(std::chrono::abs(world.the("peak-open").time - twin.the("peak-open").time), 10min);
   EXPECT_NEAR(*jar().ph, *twin.state("blue").ph, 1e-3);
 }
 
@@ -278,11 +280,12 @@ TEST_F(ABatch, StoredTwiceIsKeptFromTheFirstDay) {
   world.run_for(2h);
   world.does(store("bottle"));
   EXPECT_THAT(world.told_of("jar-bottle"), ElementsAre("stored", "stored"));
-  for (const Announcement& announcement : world.announcements()) {
-    if (announcement.kind != Happening::stored) continue;
-    // Two and three weeks by common practice, from the first time: 2 Mar.
-    EXPECT_THAT(announcement.text, HasSubstr("Best by Tue 16 Mar, last day Tue 23 Mar."));
-  }
+  // Two and three weeks by common practice, from the first time, 2 Mar; two hours on the table and
+  // the cooling after them cost some hours.
+  EXPECT_THAT(world.the("stored").text, HasSubstr("Best by Tue 16 Mar, last day Tue 23 Mar."));
+  EXPECT_THAT(world.announcements().back().text,
+              AllOf(HasSubstr("Best by Mon 15 Mar, last day Mon 22 Mar."),
+                    HasSubstr("first stored on Tue 2 Mar")));
   EXPECT_EQ(world.state("bottle").batch->stored.front().at, first);
 }
 

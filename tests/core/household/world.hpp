@@ -180,6 +180,14 @@ class World {
     return said.value();
   }
 
+  // Whatever takes entries one by one, with all of the journal's in it.
+  template <class Taker>
+  [[nodiscard]] Taker records() const {
+    Taker taker;
+    for (const Entry& entry : journal_) taker.add(entry);
+    return taker;
+  }
+
   [[nodiscard]] JarState state(const JarId& jar) const { return jar_state(*household_, jar, now_); }
 
   [[nodiscard]] const std::vector<Announcement>& announcements() const { return announcements_; }

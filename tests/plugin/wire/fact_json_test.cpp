@@ -80,7 +80,8 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(strain.into, "swing-1");
   EXPECT_EQ(strain.verdict, Verdict::right);
   EXPECT_EQ(strain.grain_g, 21.5);
-  EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place, "fridge");
+  EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place,
+            "fridge");
   EXPECT_EQ(fact<Take>(R"({"fact":"take","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Finish>(R"({"fact":"finish","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Discard>(R"({"fact":"discard","jar":"blue","why":"fell"})").why, "fell");
@@ -115,7 +116,8 @@ TEST(FactJson, EveryWrongFactIsRefusedInOneSentenceWithWhatIsAllowed) {
       {"null", "found null", "an object"},
       {"{}", "fact: found nothing", "required"},
       {R"({"fact":7})", "fact: found 7", "start, sign, ph, move, lid, strain"},
-      {R"({"fact":"stir","jar":"blue"})", "fact: found \"stir\"", "weigh, retract"},
+      {R"({"fact":"stir","jar":"blue"})", "fact: found \"stir\"",
+       "weigh, rest, wake, inspect, spare, split, wash, retract"},
       {R"({"fact":"strian","jar":"blue"})", "fact: found \"strian\"", "did you mean \"strain\"?"},
       {R"({"fact":"sign","sign":"set"})", "jar: found nothing", "required"},
       {R"({"fact":"sign","jar":"blue"})", "sign: found nothing", "required"},
@@ -160,6 +162,22 @@ TEST(FactJson, EveryWrongFactIsRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"weigh","grain_g":3})", "culture: found nothing", "required"},
       {R"({"fact":"weigh","culture":"c","grain_g":3,"jar":"blue"})", "jar: found the key",
        "culture"},
+      {R"({"fact":"rest"})", "culture: found nothing", "required"},
+      {R"({"fact":"rest","culture":"c","place":"the fridge"})", "place: found", "a-z, 0-9"},
+      {R"({"fact":"wake","jar":"blue"})", "culture: found nothing", "required"},
+      {R"({"fact":"inspect","culture":"c"})", "colour", "at least one of colour, smell and sticky"},
+      {R"({"fact":"inspect","culture":"c","colour":"purple"})", "colour: found \"purple\"",
+       "white, cream, yellowish, pink, black, grey, blue, green, orange"},
+      {R"({"fact":"inspect","culture":"c","smell":"bad"})", "smell: found \"bad\"",
+       "neutral, yeasty, sour, strongly-yeasty, strongly-sour, rotten"},
+      {R"({"fact":"inspect","culture":"c","sticky":"yes"})", "sticky: found \"yes\"", "true"},
+      {R"({"fact":"spare","culture":"c","grain_g":5})", "use: found nothing", "required"},
+      {R"({"fact":"spare","culture":"c","use":"sold","grain_g":5})", "use: found \"sold\"",
+       "given-away, eaten, frozen, dried, thrown-away"},
+      {R"({"fact":"spare","culture":"c","use":"eaten"})", "grain_g", "how many grams"},
+      {R"({"fact":"split","culture":"c","grain_g":5})", "into: found nothing", "required"},
+      {R"({"fact":"split","culture":"c","into":"d"})", "grain_g: found nothing", "required"},
+      {R"({"fact":"wash"})", "jar: found nothing", "required"},
       {R"({"fact":"retract"})", "ref: found nothing", "required"},
   };
   for (const auto& wrong : table) {
@@ -220,6 +238,16 @@ std::vector<Fact> facts_with_everything() {
           Discard{"blue", "it fell \"twice\"\n\xc3\xa4"},
           Discard{"blue", {}},
           Weigh{"old-faithful", 24.000000000000004},
+          Strain{"blue", "swing-1", {}, {}, Lid::loose},
+          Rest{"old-faithful", "fridge"},
+          Rest{"old-faithful", {}},
+          Wake{"old-faithful"},
+          Inspect{"old-faithful", GrainColour::pink, GrainSmell::rotten, true},
+          Inspect{"old-faithful", {}, {}, false},
+          Spare{"old-faithful", SpareUse::given_away, 0.1 + 0.7, false},
+          Spare{"old-faithful", SpareUse::thrown_away, 20.000000000000004, true},
+          Split{"old-faithful", "second", 1.0 / 7.0},
+          Wash{"blue"},
           Retract{"button-7"}};
 }
 

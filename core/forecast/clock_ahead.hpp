@@ -1,0 +1,43 @@
+// What the acid clock of a jar will show, and how surely: marched through the air ahead.
+//
+// The milk follows the expected air exactly; what the air may do otherwise is carried along as a
+// covariance of air, milk and clock (the deviation of the air is an Ornstein-Uhlenbeck process, and
+// the clock's rate is taken as linear in the milk's deviation). That costs some nanoseconds a step,
+// where an ensemble of paths would cost their number.
+#pragma once
+
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/forecast/rate_table.hpp"
+#include "core/forecast/room_habit.hpp"
+#include "core/kinetics/condition.hpp"
+
+namespace wheymark {
+
+class ClockAhead {
+ public:
+  static constexpr std::chrono::minutes step{5};
+
+  // From `now` on, until even a clock that lags by three standard deviations shows `enough_h`, or
+  // limits::forecast_ahead_max is reached.
+  ClockAhead(const Condition& now, const AirAhead& air, double tau_h, const RateTable& rates,
+             double enough_h);
+
+  struct Point {
+    double clock_h;
+    double sd_h;
+  };
+  // points()[i] is at from() + i * step; there is always the first.
+  [[nodiscard]] const std::vector<Point>& points() const { return points_; }
+  [[nodiscard]] Instant from() const { return from_; }
+  // The milk at the last point.
+  [[nodiscard]] double milk_c_at_end() const { return milk_c_; }
+
+ private:
+  Instant from_;
+  std::vector<Point> points_;
+  double milk_c_;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,55 @@
+// How fast a culture is, from batch to batch: what is believed of the next batch before it begins.
+//
+// Three things are not known and are learned together on one grid: the culture's own pace, how far
+// its batches scatter around that, and the household's course (pace_evidence.hpp). Between batches
+// the pace drifts, so the belief widens with the days. A batch now and then is odd (a draught,
+// other milk): the scatter has a wide foot, so that one odd batch does not drag the culture along.
+// A batch that nobody said a word about teaches nothing.
+#pragma once
+
+#include <array>
+#include <optional>
+
+#include "core/basis/units.hpp"
+#include "core/forecast/pace.hpp"
+#include "core/forecast/pace_evidence.hpp"
+#include "core/kinetics/parameters.hpp"
+
+namespace wheymark {
+
+class CulturePace {
+ public:
+  // Of a culture that has shown nothing yet.
+  explicit CulturePace(const Parameters& parameters);
+
+  // Takes what a batch that ended at `at` (not before the last) has shown.
+  void learn(const PaceEvidence& evidence, Instant at);
+
+  // What is believed of a batch that begins at `at`.
+  [[nodiscard]] PaceBelief of_a_batch(Instant at) const;
+  // What is believed of the culture itself, at its last batch that showed something.
+  [[nodiscard]] PaceBelief of_the_culture() const;
+
+  // By how much its batches scatter, as a standard deviation of ln(pace): the mean of the belief.
+  [[nodiscard]] double batch_to_batch_log_sd() const;
+  // What is believed of the household's course; they add up to 1.
+  [[nodiscard]] std::array<double, courses.size()> course_shares() const;
+  // The batches that have shown something.
+  [[nodiscard]] std::size_t batches() const { return batches_; }
+
+ private:
+  static constexpr std::size_t scatters = 5;
+  using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
+
+  void drift_until(OverCultures& weights, Instant at) const;
+  static void normalise(OverCultures& weights);
+
+  // log standard deviations of the scatter, and the blurs that they make
+  std::array<double, scatters> scatter_log_sd_;
+  std::array<pace_grid::Blur, scatters> scatter_blur_;
+  OverCultures weight_;
+  std::optional<Instant> learned_at_;
+  std::size_t batches_ = 0;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,33 @@
+#include "core/forecast/pace_evidence.hpp"
+
+#include <algorithm>
+
+namespace wheymark {
+namespace {
+
+// Our estimate.
+constexpr double mistaken_share = 0.02;
+
+}  // namespace
+
+void PaceEvidence::multiply(const std::array<pace_grid::OverPaces, courses.size()>& by_course) {
+  double most = 0.0;
+  for (const auto& over_paces : by_course) {
+    most = std::max(most, *std::max_element(over_paces.begin(), over_paces.end()));
+  }
+  if (!(most > 0.0)) return;
+  ++reports_;
+  double most_now = 0.0;
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    for (std::size_t i = 0; i < pace_grid::size; ++i) {
+      likelihood_[c][i] *= mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most;
+      most_now = std::max(most_now, likelihood_[c][i]);
+    }
+  }
+  // A long row of reports must not fade to nothing.
+  for (auto& over_paces : likelihood_) {
+    for (double& one : over_paces) one /= most_now;
+  }
+}
+
+}  // namespace wheymark

@@ -1,0 +1,49 @@
+// What one batch's reports say of its pace, apart from anything believed before.
+//
+// A likelihood for each pace, and for each course: how near in time the other signs lie to the
+// peak's opening in this household. Milk, culture and eyes draw the whole course together or apart,
+// and what a thickening at noon or a clear layer of whey in the morning says of the opening depends
+// on that. No report: every pace is as likely, and nothing is learned.
+#pragma once
+
+#include <array>
+
+#include "core/forecast/pace_grid.hpp"
+
+namespace wheymark {
+
+// ln(a sign's clock hours / the opening's) is so many times what the reference course says: 1 is
+// the reference, half of it a course that passes from thickened to clear whey twice as fast.
+inline constexpr std::array<double, 5> courses{0.30, 0.55, 0.80, 1.05, 1.30};
+
+class PaceEvidence {
+ public:
+  PaceEvidence() { likelihood_.fill(pace_grid::all(1.0)); }
+
+  // Weighs by `likelihood(log_pace, course)`, on any common scale. A report is never believed
+  // entirely: a small share is taken as mistaken (the wrong jar, a slip of the finger), so that one
+  // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
+  template <class Likelihood>
+  void weigh(Likelihood likelihood) {
+    std::array<pace_grid::OverPaces, courses.size()> by_course;
+    for (std::size_t c = 0; c < courses.size(); ++c) {
+      for (std::size_t i = 0; i < pace_grid::size; ++i) {
+        by_course[c][i] = likelihood(pace_grid::log_pace_at(i), courses[c]);
+      }
+    }
+    multiply(by_course);
+  }
+
+  [[nodiscard]] bool says_something() const { return reports_ > 0; }
+  [[nodiscard]] const pace_grid::OverPaces& likelihood(std::size_t course) const {
+    return likelihood_[course];
+  }
+
+ private:
+  void multiply(const std::array<pace_grid::OverPaces, courses.size()>& by_course);
+
+  std::array<pace_grid::OverPaces, courses.size()> likelihood_;
+  int reports_ = 0;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,31 @@
+// When is a jar due for washing?
+//
+// After three or four batches (common practice); here after four, and again every four for whoever
+// never says so. Only batches that fermented in the jar count.
+#pragma once
+
+#include <optional>
+
+#include "core/household/batch.hpp"
+#include "core/household/grains.hpp"
+
+namespace wheymark {
+
+inline constexpr int batches_per_wash = 4;
+
+struct JarCare {
+  int batches = 0;                // since it was washed
+  std::optional<Told> wash_due;   // the straining that made it so
+  std::optional<Ended> last_end;  // how what it last held went
+
+  void start() { ++batches; }
+  void strain(const Told& told) {
+    if (batches > 0 && batches % batches_per_wash == 0) wash_due = told;
+  }
+  void wash() {
+    batches = 0;
+    wash_due.reset();
+  }
+};
+
+}  // namespace wheymark

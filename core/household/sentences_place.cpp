@@ -1,0 +1,94 @@
+// The sentences about a place: too warm, too cold, and its thermometer.
+#include <fmt/format.h>
+
+#include "core/basis/check.hpp"
+#include "core/household/cautions.hpp"
+#include "core/household/household.hpp"
+#include "core/household/keeping.hpp"
+#include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
+#include "core/household/tellers.hpp"
+
+namespace wheymark {
+namespace {
+
+void tell_of_fridge(const Household& household, const PlannedPlace& place, const std::string& air,
+                    Announcement& out, Instant now) {
+  out.text = fmt::format(
+      "{} is too warm{}, and for longer than an open door explains. Look at its door, its setting "
+      "and how full it is.",
+      place.name, air);
+  const std::vector<Kept> bottles = inventory(household, place.id, now);
+  if (!bottles.empty()) {
+    out.text += fmt::format(" Of the kefir in it drink {} first; the dates are counted anew.",
+                            name_of_jar(bottles.front().batch->jar(), household.plan()));
+  }
+  add_detail(out, "bottles", static_cast<double>(bottles.size()));
+  out.caution = cautions::warm_fridge;
+}
+
+}  // namespace
+
+void tell_of_warmth(const Household& household, const PlannedPlace& place, Announcement& out,
+                    Instant now) {
+  const TemperatureHistory* history = household.air(place.id);
+  const auto last = history == nullptr ? std::nullopt : history->last();
+  const std::string air = last ? fmt::format(" ({:.1f} °C)", last->air.degrees()) : "";
+  if (last) add_detail(out, "air_c", last->air.degrees());
+  switch (out.kind) {
+    case Happening::fridge_too_warm:
+      return tell_of_fridge(household, place, air, out, now);
+    case Happening::room_too_warm:
+      out.text = fmt::format(
+          "{} is very warm for grains{}: kefir separates fast and the grains suffer above 30 °C. "
+          "Put the jar somewhere cooler, in a bowl of water, or use more milk, and look at it "
+          "sooner.",
+          place.name, air);
+      out.caution = cautions::hot_room;
+      return;
+    case Happening::room_too_cold:
+      out.text = fmt::format(
+          "{} is cold for grains{}: it will take long. Put the jar somewhere warmer, use less milk "
+          "or start with milk that is not fridge-cold.",
+          place.name, air);
+      return;
+    default:
+      check(false, "a place tells of its warmth");
+  }
+}
+
+void tell_of_thermometer(const Household& household, const PlannedPlace& place, Announcement& out) {
+  const std::string& name = place.name;
+  const TemperatureHistory* air = household.air(place.id);
+  const auto last = air == nullptr ? std::nullopt : air->last();
+  if (last) {
+    out.details.push_back({"last_air_c", last->air.degrees()});
+    out.details.push_back({"last_read", last->at});
+  }
+  const std::string last_word =
+      last ? fmt::format("the last reading was {:.1f} °C at {}", last->air.degrees(),
+                         day_and_clock_text(last->at, household.plan()))
+           : "it has never been read";
+  switch (out.kind) {
+    case Happening::thermometer_silent:
+      out.text = fmt::format(
+          "{}: the thermometer is silent; {}. Forecasts go on with that, as long as nothing better "
+          "comes: look at its battery and its topic.",
+          name, last_word);
+      break;
+    case Happening::thermometer_implausible:
+      out.text = fmt::format(
+          "{}: the thermometer says what cannot be true, so it is not believed; {}. Look at its "
+          "unit "
+          "and its place.",
+          name, last_word);
+      break;
+    case Happening::thermometer_back:
+      out.text = fmt::format("{}: the thermometer is back; {}.", name, last_word);
+      break;
+    default:
+      check(false, "a place tells of its thermometer");
+  }
+}
+
+}  // namespace wheymark

@@ -1,0 +1,54 @@
+#include "core/household/waking.hpp"
+
+#include <algorithm>
+
+namespace wheymark {
+namespace {
+
+using std::chrono::minutes;
+
+constexpr double looked_at_night = 0.15;
+constexpr minutes day{24 * 60};
+
+minutes of_local_day(Instant instant, const Plan& plan) {
+  const auto local = instant + plan.utc_offset(instant);
+  return std::chrono::floor<minutes>(local - std::chrono::floor<std::chrono::days>(local));
+}
+
+// Waking hours of a local day before this minute of it.
+double awake_h_before(double minute, const Waking& waking) {
+  const auto before = [&](minutes from, minutes until) {
+    return std::clamp(minute - static_cast<double>(from.count()), 0.0,
+                      static_cast<double>((until - from).count())) /
+           60.0;
+  };
+  if (waking.from <= waking.until) return before(waking.from, waking.until);
+  return before(minutes{0}, waking.until) + before(waking.from, day);  // awake past midnight
+}
+
+}  // namespace
+
+bool awake_at(Instant instant, const Plan& plan) {
+  const minutes minute = of_local_day(instant, plan);
+  const Waking& waking = plan.waking;
+  if (waking.from <= waking.until) return minute >= waking.from && minute < waking.until;
+  return minute >= waking.from || minute < waking.until;
+}
+
+// With the zone's offset at the later end: a changed clock moves a night by an hour, no more.
+double looked_h_between(Instant from, Instant to, const Plan& plan) {
+  if (to <= from) return 0.0;
+  const auto offset = plan.utc_offset(to);
+  const auto awake_h_until = [&](Instant instant) {
+    const auto local = instant + offset;
+    const auto midnight = std::chrono::floor<std::chrono::days>(local);
+    const double whole_days = static_cast<double>(midnight.time_since_epoch().count());
+    const double minute = hours_between(Instant{midnight.time_since_epoch()}, local) * 60.0;
+    return whole_days * awake_h_before(24.0 * 60.0, plan.waking) +
+           awake_h_before(minute, plan.waking);
+  };
+  const double awake_h = awake_h_until(to) - awake_h_until(from);
+  return awake_h + looked_at_night * (hours_between(from, to) - awake_h);
+}
+
+}  // namespace wheymark

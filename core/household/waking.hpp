@@ -1,0 +1,17 @@
+// When the household is awake: people look at jars then, and then a peak is of use to them.
+#pragma once
+
+#include <chrono>
+
+#include "core/basis/units.hpp"
+#include "core/household/plan.hpp"
+
+namespace wheymark {
+
+// Hours between two instants in which somebody may have looked at a jar: waking hours whole, and a
+// seventh of the others (some get up early, some come home late).
+double looked_h_between(Instant from, Instant to, const Plan& plan);
+
+bool awake_at(Instant instant, const Plan& plan);
+
+}  // namespace wheymark

@@ -1,0 +1,162 @@
+// What an instance shows: every retained topic, in the order that Homie wants, and what of it
+// changes.
+//
+// Kept apart from what it takes in and decides (instance.cpp), because all of this can be thrown
+// away and published anew at any time: nothing here is kept but the names of the topics.
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "plugin/library/instance.hpp"
+#include "plugin/tile/documents.hpp"
+#include "plugin/wire/json_text.hpp"
+
+namespace wheymark {
+namespace {
+
+constexpr std::chrono::minutes tiles_every{1};
+// Two daemons by mistake on one root device would otherwise correct each other without a pause.
+constexpr std::chrono::seconds repair_spacing{5};
+
+}  // namespace
+
+void Instance::greet() {
+  greeted_ = true;
+  household_.listen_from(now_);
+  if (const Outcome known = states_.connected(); !known) warn(known.why());
+  own_state_.connected();
+  repair_at_.reset();
+  alerts_.clear();
+  tile_looked_at_.clear();
+  // Children first, then the root that names them, as the convention wants devices to be added.
+  for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$state"), "init");
+    states_.publish(homie_.topic(child.id, "$description"), child.description);
+  }
+  publish_states();
+  for (const Introduction& introduction : configuration_.introductions) {
+    states_.publish(introduction.topic, introduction.payload);
+  }
+  publish_root_state("init");
+  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
+  send_states();
+  if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
+  settle();
+  if (subscribed_) become_ready();
+}
+
+void Instance::become_ready() {
+  publish_children_states("ready");
+  publish_root_state("ready");
+  // Children are taken away only after the root is ready without them.
+  states_.clear_ghosts();
+  send_states();
+}
+
+void Instance::publish_states() {
+  if (!greeted_) return;
+  look_at_tiles_at_.reset();
+  for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
+  for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
+  for (const PlannedPlace& place : configuration_.plan.places) publish_place(place);
+  for (const auto& [device, sentence] : answers_) {
+    states_.publish(homie_.topic(device, HomieHousehold::answer_property), sentence);
+  }
+  if (repair_at_ && now_ >= *repair_at_) {
+    repair_at_.reset();
+    repaired_ = now_;
+    publish_root_state(own_state_.last_said());
+  }
+}
+
+void Instance::publish_jar(const PlannedJar& jar) {
+  const std::string device = HomieHousehold::device_of_jar(jar.id);
+  const JarState state = jar_state(household_, jar.id, now_);
+  for (const auto& [below, payload] : HomieHousehold::jar_values(state, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+  publish_standing(device, standing(jar, state));
+  publish_tile(jar, state);
+}
+
+void Instance::publish_culture(const PlannedCulture& culture) {
+  const std::string device = HomieHousehold::device_of_culture(culture.id);
+  for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+}
+
+void Instance::publish_place(const PlannedPlace& place) {
+  const std::string device = HomieHousehold::device_of_place(place.id);
+  for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+  const Trust trust = household_.thermometer(place.id).trust(now_);
+  publish_standing(device, standing(place, trust));
+}
+
+void Instance::publish_standing(const std::string& device, const std::vector<Standing>& standing) {
+  std::set<std::string>& before = alerts_[device];
+  std::set<std::string> now;
+  for (const Standing& condition : standing) {
+    states_.publish(homie_.topic(device, "$alert/" + condition.id), condition.text);
+    now.insert(condition.id);
+  }
+  for (const std::string& id : before) {
+    if (!now.contains(id)) states_.publish(homie_.topic(device, "$alert/" + id), "");
+  }
+  before = std::move(now);
+}
+
+void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
+  const auto looked_at = tile_looked_at_.find(jar.id);
+  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + tiles_every) {
+    look_at_tiles_at_ =
+        std::min(look_at_tiles_at_.value_or(Instant::max()), looked_at->second + tiles_every);
+    return;
+  }
+  tile_looked_at_[jar.id] = now_;
+  states_.publish(
+      fmt::format("{}/tile/{}", configuration_.prefix, HomieHousehold::device_of_jar(jar.id)),
+      tile_of(household_, jar, state, now_));
+}
+
+void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
+  if (!clock_is_set_) return;  // the sentence begins with when it was
+  const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
+  const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
+  const std::string sentence = sentence_of(out, now_, configuration_.plan);
+  if (!out.accepted) warn(sentence, device);
+  answers_[device] = sentence;
+  answers_[homie_.root().id] = sentence;
+}
+
+void Instance::publish_children_states(const std::string& state) {
+  for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$state"), state);
+  }
+}
+
+void Instance::publish_root_state(const std::string& state) {
+  if (!greeted_) return;
+  own_state_.said(state);
+  states_.publish_again(will_topic(), state);
+}
+
+void Instance::take_own_state(std::string_view payload, bool retained) {
+  if (!greeted_ || !own_state_.overwritten_by(payload, retained)) return;
+  host_.log(WHEYMARK_NOTICE,
+            fmt::format("{} was overwritten with {}; saying {} again", will_topic(),
+                        shown_text(payload), own_state_.last_said()));
+  repair_at_ = std::max(now_, repaired_ + repair_spacing);
+  settle();
+}
+
+void Instance::send_states() {
+  if (const Outcome remembered = states_.send(); !remembered) warn(remembered.why());
+}
+
+std::optional<Document> Instance::document_at(std::string_view path, Instant now) const {
+  return document(path, household_, std::max(now_, now));
+}
+
+}  // namespace wheymark

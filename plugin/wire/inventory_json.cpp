@@ -1,0 +1,55 @@
+#include "plugin/wire/inventory_json.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
+#include "plugin/wire/instant_text.hpp"
+#include "plugin/wire/json_text.hpp"
+
+namespace wheymark {
+namespace {
+
+// Ages to a tenth of a day: a hub's history stays short.
+double tenths(double days) {
+  return std::round(10.0 * days) / 10.0;
+}
+
+std::string second(Instant instant) {
+  return rfc3339(std::chrono::round<std::chrono::seconds>(instant));
+}
+
+}  // namespace
+
+std::string inventory_json(const std::vector<Kept>& bottles, const Plan& plan) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const Kept& bottle : bottles) {
+    list.push_back({{"jar", bottle.batch->jar()},
+                    {"name", name_of_jar(bottle.batch->jar(), plan)},
+                    {"stored", second(bottle.stored)},
+                    {"age_d", tenths(bottle.age_d)},
+                    {"effective_age_d", tenths(bottle.effective_age_d)},
+                    {"best_by", second(bottle.best_by)},
+                    {"last_day", second(bottle.last_day)},
+                    {"flavour", flavour_by_now(bottle.effective_age_d)}});
+  }
+  return text_of(list);
+}
+
+std::string inventory_text(const std::vector<Kept>& bottles, const Plan& plan) {
+  if (bottles.empty()) return "No kefir is in the fridge.\n";
+  std::string text;
+  for (const Kept& bottle : bottles) {
+    text += fmt::format(
+        "{}: {:.0f} days old{}, best by {}, last day {}; should be {}\n",
+        name_of_jar(bottle.batch->jar(), plan), bottle.age_d,
+        bottle.shortened ? fmt::format(" (as {:.0f} at 4 °C)", bottle.effective_age_d) : "",
+        day_text(bottle.best_by, plan), day_text(bottle.last_day, plan),
+        flavour_by_now(bottle.effective_age_d));
+  }
+  return text;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,219 @@
+#include "tests/simulation/life.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace wheymark::simulation {
+namespace {
+
+using std::chrono::hours;
+using std::chrono::minutes;
+
+constexpr Instant first_midnight{std::chrono::sys_days{std::chrono::year{2027} / 1 / 4}};
+constexpr double wakes_h = 7.0;
+constexpr double sleeps_h = 22.5;
+constexpr double asked_at_share = 0.4;
+constexpr double nothing_said = 9.9;  // an error and a width that no mean hides
+
+double hour_of_day(Instant instant) {
+  return hours_between(std::chrono::floor<std::chrono::days>(instant), instant);
+}
+
+bool awake(Instant instant) {
+  return hour_of_day(instant) >= wakes_h && hour_of_day(instant) < sleeps_h;
+}
+
+// The same instant when awake, else some time after the next waking.
+Instant when_awake(Instant instant, Dice& dice) {
+  if (awake(instant)) return instant;
+  Instant morning = std::chrono::floor<std::chrono::days>(instant) + hours{7};
+  if (hour_of_day(instant) >= sleeps_h) morning += hours{24};
+  return after_hours(morning, dice.waiting(0.4));
+}
+
+Plan plan_of_one_jar() {
+  Plan plan;
+  plan.home_name = "Simulated";
+  plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
+                 {"fridge", "Fridge", PlaceKind::fridge, false, minutes{45}}};
+  plan.cultures = {{"grains", "Grains", 20.0}};
+  PlannedJar jar;
+  jar.id = "blue";
+  jar.name = "Blue jar";
+  jar.capacity_ml = 1250.0;
+  jar.place = "kitchen";
+  jar.culture = "grains";
+  jar.milk = MilkKind::cow_whole;
+  plan.jars = {jar};
+  return plan;
+}
+
+// How this person is.
+struct Person {
+  double look_every_h;
+  double says_a_step;  // the chance to say that it has thickened or set
+  double says_pockets;
+  double says_verdict;
+  double mistaken;
+  bool has_ph_meter;
+  double ph_bias;
+
+  static Person drawn(Dice& dice) {
+    return {
+        dice.even(0.5, 2.5), dice.even(0.2, 0.9),   dice.even(0.6, 1.0), dice.even(0.3, 0.9), 0.03,
+        dice.happens(0.25),  dice.normal(0.0, 0.04)};
+  }
+};
+
+class Life {
+ public:
+  Life(std::uint64_t seed, const Rooms& rooms)
+      : dice_(seed),
+        grains_(TrueGrains::drawn(dice_)),
+        person_(Person::drawn(dice_)),
+        household_(plan_of_one_jar(), default_parameters()) {
+    const auto which = static_cast<std::size_t>(dice_.even(0.0, 3.0)) == 0 ? 1U : 0U;
+    const RecordedRoom& record = rooms.recorded[which];
+    const double from_day = std::floor(dice_.even(0.0, record.length_h() / 24.0));
+    room_ = Room{&record, first_midnight, 24.0 * from_day, dice_.normal(-1.0, 1.5)};
+    read_every_ = minutes{5 * static_cast<int>(dice_.even(1.0, 4.0))};
+    thermometer_offset_k_ = dice_.normal(0.0, 0.3);
+    household_.listen_from(first_midnight);
+    now_ = first_midnight + minutes{10};
+    read();
+  }
+
+  LifeStory lived(std::size_t batches, const Change& change) {
+    for (std::size_t batch = 0; batch < batches; ++batch) {
+      if (batch == change.from_batch) speed_ *= change.speed_factor;
+      live_a_batch(batch);
+    }
+    return story_;
+  }
+
+ private:
+  void read() {
+    const double air = room_.celsius_at(now_) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
+    const auto entry =
+        household_.decide("kitchen", Celsius(std::round(air * 10.0) / 10.0), now_, now_);
+    if (entry) household_.apply(entry.value());
+  }
+
+  // Lets time pass; the thermometer goes on reporting.
+  void wait_until(Instant instant) {
+    for (Instant next = now_ + read_every_; next <= instant; next += read_every_) {
+      now_ = next;
+      read();
+    }
+    now_ = std::max(now_, instant);
+    for (const Announcement& said : household_.due(now_)) {
+      story_.slower_said += word(said.kind) == "culture-slower" ? 1 : 0;
+      story_.faster_said += word(said.kind) == "culture-faster" ? 1 : 0;
+      household_.apply(Announced{said.id, now_});
+    }
+  }
+
+  void say(const Fact& fact) {
+    const auto accepted = household_.decide(Said{fact, std::nullopt, std::nullopt}, now_);
+    if (accepted) household_.apply(accepted.value().record);
+  }
+
+  void live_a_batch(std::size_t number) {
+    wait_until(when_awake(after_hours(now_, dice_.waiting(1.5)), dice_));
+    Start start;
+    start.jar = "blue";
+    start.milk_ml = dice_.happens(0.7) ? 950.0 : 800.0;
+    start.grain_g = std::max(8.0, std::round(dice_.normal(20.0, 2.0)));
+    const double milk_c = dice_.normal(6.0, 1.5);
+    speed_ *= std::exp(dice_.normal(0.0, grains_.drift_log_sd));
+    const double speed = speed_ * std::exp(dice_.normal(0.0, grains_.batch_log_sd));
+    const TrueBatch truth =
+        fermented(grains_, speed, *start.grain_g, *start.milk_ml, milk_c, room_, now_, dice_);
+    say(start);
+    ask_at_ = after_hours(now_, asked_at_share * hours_between(truth.started, truth.opens));
+    seen_ = Sign::still_milk;
+    while (!looks(truth, number)) {
+    }
+  }
+
+  // Goes to the jar once; true when it was strained.
+  bool looks(const TrueBatch& truth, std::size_t number) {
+    const Instant look =
+        when_awake(after_hours(now_, std::max(0.1, dice_.waiting(person_.look_every_h))), dice_);
+    if (now_ < ask_at_ && ask_at_ <= look) ask(truth, number);
+    wait_until(look);
+    const Sign shows = truth.shows(now_);
+    say_what_is_seen(shows);
+    if (person_.has_ph_meter && shows > Sign::still_milk && dice_.happens(0.3)) {
+      const double ph = truth.ph_at(now_) + person_.ph_bias + dice_.normal(0.0, 0.06);
+      say(PhMeasured{"blue", std::round(ph * 100.0) / 100.0});
+    }
+    const bool asked = ask_at_ <= now_;
+    const bool bed_time = hour_of_day(now_) > 21.5;
+    const bool strains = shows >= Sign::whey_pockets
+                             ? dice_.happens(shows == Sign::whey_layer ? 0.95 : 0.5)
+                             : shows == Sign::set && bed_time && asked && dice_.happens(0.1);
+    if (!strains) return false;
+    Strain strain{"blue", std::nullopt, std::nullopt, std::nullopt};
+    if (dice_.happens(person_.says_verdict)) strain.verdict = verdict(shows);
+    say(strain);
+    return true;
+  }
+
+  void say_what_is_seen(Sign shows) {
+    if (dice_.happens(person_.mistaken)) {
+      const int wrong = std::clamp(static_cast<int>(shows) + (dice_.happens(0.5) ? 1 : -1), 0, 5);
+      return say(SignSeen{"blue", static_cast<Sign>(wrong)});
+    }
+    if (shows <= seen_) return;
+    const double chance = shows >= Sign::whey_pockets ? person_.says_pockets : person_.says_a_step;
+    if (!dice_.happens(chance)) return;
+    seen_ = shows;
+    say(SignSeen{"blue", shows});
+  }
+
+  Verdict verdict(Sign shows) {
+    if (dice_.happens(person_.mistaken)) return dice_.happens(0.5) ? Verdict::early : Verdict::late;
+    if (shows < Sign::whey_pockets) return Verdict::early;
+    return shows == Sign::whey_pockets ? Verdict::right : Verdict::late;
+  }
+
+  void ask(const TrueBatch& truth, std::size_t number) {
+    wait_until(ask_at_);
+    const double length_h = hours_between(truth.started, truth.opens);
+    Asked asked{number, length_h, nothing_said, nothing_said, false};
+    const Batch* batch = household_.kitchen().in_jar("blue");
+    const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
+    if (ferment != nullptr && ferment->forecast()) {
+      const InstantSpread& opens = ferment->forecast()->peak_opens;
+      if (opens.p50) asked.error_share = hours_between(truth.opens, *opens.p50) / length_h;
+      if (opens.p10 && opens.p90) {
+        asked.width_share = hours_between(*opens.p10, *opens.p90) / length_h;
+        asked.covered = *opens.p10 <= truth.opens && truth.opens <= *opens.p90;
+      }
+    }
+    story_.asked.push_back(asked);
+  }
+
+  Dice dice_;
+  TrueGrains grains_;
+  Person person_;
+  Household household_;
+  Room room_{};
+  minutes read_every_{5};
+  double thermometer_offset_k_ = 0.0;
+  double speed_ = 1.0;
+  Instant now_;
+  Instant ask_at_;
+  Sign seen_ = Sign::still_milk;
+  LifeStory story_;
+};
+
+}  // namespace
+
+LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms, const Change& change) {
+  return Life(seed, rooms).lived(batches, change);
+}
+
+}  // namespace wheymark::simulation

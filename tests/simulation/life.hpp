@@ -1,0 +1,43 @@
+// Weeks in one simulated household: a thermometer that reports, a person who feeds, looks, says
+// what was seen (late, at night not at all, sometimes wrongly), strains; and what Wheymark forecast
+// meanwhile, beside what then happened.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "core/household/household.hpp"
+#include "tests/simulation/other_kinetics.hpp"
+#include "tests/simulation/real_room.hpp"
+
+namespace wheymark::simulation {
+
+// One forecast of the peak's opening, asked at 40 % of the way.
+struct Asked {
+  std::size_t batch;   // 0 is the household's first
+  double length_h;     // from the start to the true opening
+  double error_share;  // median minus truth, per length; a large number without a median
+  double width_share;  // p90 minus p10, per length; a large number when one is missing
+  bool covered;        // p10 <= truth <= p90
+};
+
+struct LifeStory {
+  std::vector<Asked> asked;
+  std::size_t slower_said = 0;  // announcements that the culture has changed
+  std::size_t faster_said = 0;
+};
+
+// From then on the grains are faster or slower by this factor.
+struct Change {
+  std::size_t from_batch;
+  double speed_factor;
+};
+
+struct Rooms {
+  std::vector<RecordedRoom> recorded;
+};
+
+LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms,
+                const Change& change = {1'000'000, 1.0});
+
+}  // namespace wheymark::simulation
