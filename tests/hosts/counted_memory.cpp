@@ -56,7 +56,25 @@ EnoughMemory::~EnoughMemory() {
 
 }  // namespace wheymark::testing
 
-// The forms that take nothrow, and those of arrays, are made of these by the standard library.
+// The forms of arrays are made of these by the standard library; the sanitizers' are not, so they
+// are spelled out, all that our libraries use.
+void* operator new(std::size_t bytes, const std::nothrow_t&) noexcept try {
+  return taken(bytes);
+} catch (const std::bad_alloc&) {
+  return nullptr;
+}
+void* operator new[](std::size_t bytes) {
+  return taken(bytes);
+}
+void operator delete[](void* piece) noexcept {
+  given_back(piece);
+}
+void operator delete[](void* piece, std::size_t) noexcept {
+  given_back(piece);
+}
+void operator delete(void* piece, const std::nothrow_t&) noexcept {
+  given_back(piece);
+}
 void* operator new(std::size_t bytes) {
   return taken(bytes);
 }

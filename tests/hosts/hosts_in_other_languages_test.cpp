@@ -20,7 +20,11 @@ constexpr const char* example = WHEYMARK_SOURCE_DIR "/config-examples/household.
 // What the program printed about messages (and not about its subscriptions).
 std::vector<std::string> heard_by(const std::vector<std::string>& command,
                                   const std::string& input = "") {
-  Process process(command, {}, input);
+  std::vector<std::pair<std::string, std::string>> environment;
+  if (command.front() == PYTHON && *SANITIZER_RUNTIME != '\0') {
+    environment = {{"LD_PRELOAD", SANITIZER_RUNTIME}, {"ASAN_OPTIONS", "detect_leaks=0"}};
+  }
+  Process process(command, environment, input);
   EXPECT_EQ(process.exit_status(60s), 0) << command.front() << "\n" << process.err();
   std::vector<std::string> lines;
   std::istringstream out(process.out());
