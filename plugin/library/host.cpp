@@ -23,8 +23,7 @@ bool Host::publish(const Outgoing& message) const {
 }
 
 bool Host::subscribe(std::string_view filter, std::uint8_t qos) const {
-  return table_.subscribe != nullptr &&
-         table_.subscribe(table_.context, as_text(filter), qos) == 0;
+  return table_.subscribe != nullptr && table_.subscribe(table_.context, as_text(filter), qos) == 0;
 }
 
 void Host::log(wheymark_level level, std::string_view line) const {

@@ -8,7 +8,9 @@
 
 namespace wheymark {
 
-inline wheymark_text as_text(std::string_view text) { return {text.data(), text.size()}; }
+inline wheymark_text as_text(std::string_view text) {
+  return {text.data(), text.size()};
+}
 
 inline std::string_view view_of(const wheymark_text& text) {
   return text.length == 0 ? std::string_view() : std::string_view(text.bytes, text.length);

@@ -1,8 +1,7 @@
 #include "plugin/library/instance.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+#include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -21,6 +20,8 @@ constexpr std::chrono::seconds readings_durable_after{60};
 // Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
 constexpr std::chrono::minutes states_every{5};
 constexpr std::chrono::seconds retry_after{10};
+
+constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
 
 }  // namespace
 
@@ -54,25 +55,36 @@ Outcome Instance::restore() {
   });
 }
 
-std::string Instance::will_topic() const { return homie_.topic(homie_.root().id, "$state"); }
+std::string Instance::will_topic() const {
+  return homie_.topic(homie_.root().id, "$state");
+}
 
 bool Instance::at(Instant now) {
-  if (now < limits::sane_since || now > limits::sane_until) {
-    if (!told_of_clock_) warn("the clock is not set: nothing is believed or claimed until it is");
-    told_of_clock_ = true;
+  const bool was_set = clock_is_set_;
+  clock_is_set_ = now >= limits::sane_since && now <= limits::sane_until;
+  if (!clock_is_set_) {
+    if (was_set) warn("the clock is not set: nothing is believed or claimed until it is");
+    // Nobody knows when it will be; once it is, this has passed already.
+    next_tick_.reset();
+    if (now < limits::sane_since) next_tick_ = limits::sane_since;
     return false;
   }
-  told_of_clock_ = false;
   now_ = std::max(now_, now);
+  if (connected_ && !greeted_) greet();
   return true;
 }
 
 // --- the connection -----------------------------------------------------------------------------
 
 void Instance::connected(Instant now) {
-  if (!at(now)) return;
   connected_ = true;
-  household_.listen_from(now_);
+  greeted_ = false;
+  subscribed_ = false;
+  subscribe();
+  at(now);
+}
+
+void Instance::subscribe() const {
   host_.subscribe(configuration_.prefix + "/say", 1);
   host_.subscribe(homie_.set_filter(), 1);
   std::string last;
@@ -80,6 +92,11 @@ void Instance::connected(Instant now) {
     if (topic != last) host_.subscribe(topic, 1);
     last = topic;
   }
+}
+
+void Instance::greet() {
+  greeted_ = true;
+  household_.listen_from(now_);
   states_.connected();
   publish_device_states("init");
   for (const HomieDevice& child : homie_.children()) {
@@ -90,21 +107,25 @@ void Instance::connected(Instant now) {
   if (const Outcome cleared = states_.clear_ghosts(); !cleared) warn(cleared.why());
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
   settle();
+  if (subscribed_) publish_device_states("ready");
 }
 
 void Instance::subscribed(Instant now) {
+  subscribed_ = connected_;
   if (at(now)) publish_device_states("ready");
 }
 
 void Instance::disconnected(Instant now) {
-  at(now);
   connected_ = false;
+  greeted_ = false;
+  subscribed_ = false;
+  at(now);
   mail_.disconnected();
   states_.disconnected();
 }
 
 void Instance::stop(Instant now) {
-  if (!at(now)) return;
+  at(now);
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
   publish_device_states("disconnected");
@@ -123,9 +144,11 @@ void Instance::publish_device_states(const std::string& state) {
 
 void Instance::message(std::string_view topic, std::string_view payload, bool retained,
                        Instant now) {
-  if (!at(now)) return;
+  const bool clock_is_set = at(now);
   const auto [first, last] = thermometers_.equal_range(topic);
-  for (auto found = first; found != last; ++found) take_reading(found->second, payload, retained);
+  for (auto found = first; found != last && clock_is_set; ++found) {
+    take_reading(found->second, payload, retained);
+  }
   if (first == last && retained) {
     // A command that a broker kept would be obeyed again at every connection.
     warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
@@ -134,7 +157,7 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   } else if (const auto set = homie_.set_topic(topic)) {
     take_set(*set, payload);
   }
-  settle();
+  if (clock_is_set) settle();
 }
 
 void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
@@ -151,6 +174,7 @@ void Instance::take_reading(const PlaceId& place, std::string_view payload, bool
   if (!entry) return host_.log(WHEYMARK_NOTICE, entry.why());
   if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) warn(kept.why());
   household_.apply(entry.value());
+  if (!retained) household_.hear(place, now_);
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
 }
 
@@ -196,6 +220,16 @@ void Instance::take_said(const Said& said) {
   Answer out;
   out.ref = said.ref;
   out.fact = std::string(fact_words[said.fact.index()]);
+  if (!clock_is_set_) {
+    out.why = "the clock here is not set yet; say it again once it is";
+    return answer(out);
+  }
+  // An event that waits for the disk is told before a fact ends what it is about.
+  retry_at_.reset();
+  if (const Outcome told = announce_what_is_due(); !told) {
+    out.why = not_kept + told.why();
+    return answer(out);
+  }
   const auto decided = household_.decide(said, now_);
   if (!decided) {
     out.why = decided.why();
@@ -211,20 +245,18 @@ void Instance::take_said(const Said& said) {
   }
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
-  const Outcome kept =
-      record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
+  const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
   if (!kept) {
     out.accepted = false;
     out.id.reset();
-    out.why = "it could not be kept, so it does not count; say it again: " + kept.why();
+    out.why = not_kept + kept.why();
     return answer(out);
   }
   household_.apply(entry);
 }
 
 void Instance::answer(const Answer& out) {
-  const Parcel parcel = parcel_of(out, configuration_.prefix);
-  host_.publish({parcel.topic, parcel.payload, parcel.content_type, parcel.qos, false, 0});
+  mail_.send_unkept(parcel_of(out, configuration_.prefix));
 }
 
 void Instance::delivered(std::uint64_t delivery, Instant now) {
@@ -245,33 +277,36 @@ void Instance::tick(Instant now) {
 }
 
 void Instance::settle() {
-  announce_what_is_due();
+  if (const Outcome told = announce_what_is_due(); !told) {
+    host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
+  }
+  mail_.send_what_fits();
+  states_.publish_what_was_refused();
   publish_states();
   plan_next_tick();
 }
 
-void Instance::announce_what_is_due() {
-  if (retry_at_ && now_ < *retry_at_) return;
+Outcome Instance::announce_what_is_due() {
+  if (retry_at_ && now_ < *retry_at_) return Nothing{};
   retry_at_.reset();
   const std::vector<Announcement> due = household_.due(now_);
-  if (due.empty()) return;
+  if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
   std::vector<Parcel> parcels;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
-    parcels.push_back(
-        parcel_of(announcement, configuration_.prefix, configuration_.root_device));
+    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device));
   }
   if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
-    host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + kept.why());
     retry_at_ = now_ + retry_after;
-    return;
+    return kept;
   }
   for (const Entry& entry : entries) household_.apply(entry);
+  return Nothing{};
 }
 
 void Instance::publish_states() {
-  if (!connected_) return;
+  if (!greeted_) return;
   const auto publish = [this](const std::string& device, const std::vector<PropertyValue>& values) {
     for (const auto& [below, payload] : values) {
       states_.publish(homie_.topic(device, below), payload);
@@ -294,10 +329,15 @@ void Instance::plan_next_tick() {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };
   no_later_than(flush_at_);
+  if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
+  for (const PlannedPlace& place : configuration_.plan.places) {
+    const auto good_until = household_.thermometer(place.id).good_until();
+    if (good_until && *good_until > now_) no_later_than(good_until);
+  }
   const bool something_moves =
       std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
                   [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });
-  if (something_moves && connected_) {
+  if (something_moves && greeted_) {
     no_later_than(std::chrono::floor<std::chrono::minutes>(now_) + states_every);
   }
 }

@@ -48,8 +48,12 @@ class Instance {
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
   Outcome restore();
-  // Takes the host's instant; false while the clock is not set, when nothing can be claimed.
+  // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
+  // first that is sane greets a broker that was connected before.
   bool at(Instant now);
+  void subscribe() const;
+  // Publishes everything that there is to say.
+  void greet();
 
   void take_reading(const PlaceId& place, std::string_view payload, bool retained);
   void take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
@@ -59,7 +63,8 @@ class Instance {
 
   // Says what is due, publishes what has changed, and finds out when to wake.
   void settle();
-  void announce_what_is_due();
+  // Refused when the store cannot keep it; then it is due again a little later.
+  Outcome announce_what_is_due();
   void publish_states();
   void plan_next_tick();
   void publish_device_states(const std::string& state);
@@ -78,9 +83,11 @@ class Instance {
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
   Instant now_{};
   bool connected_ = false;
-  bool told_of_clock_ = false;
-  std::optional<Instant> flush_at_;   // readings that are not durable yet
-  std::optional<Instant> retry_at_;   // an announcement could not be recorded
+  bool subscribed_ = false;
+  bool greeted_ = false;
+  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
+  std::optional<Instant> flush_at_;  // readings that are not durable yet
+  std::optional<Instant> retry_at_;  // an announcement could not be recorded
   std::optional<Instant> next_tick_;
 };
 

@@ -1,7 +1,6 @@
 #include "plugin/library/journal_row.hpp"
 
 #include <fmt/format.h>
-
 #include <nlohmann/json.hpp>
 
 #include "plugin/wire/fact_json.hpp"
@@ -64,10 +63,14 @@ JournalRow row_of(const Entry& entry) {
 
 Result<Entry> entry_of(const JournalRow& row) {
   switch (row.kind) {
-    case Kind::reading: return Entry{ReadingTaken{row.subject, row.at, Celsius(row.value)}};
-    case Kind::doubt: return Entry{ReadingDoubted{row.subject, row.at, Celsius(row.value)}};
-    case Kind::fact: return fact_of(row);
-    case Kind::announced: return Entry{Announced{row.subject, row.at}};
+    case Kind::reading:
+      return Entry{ReadingTaken{row.subject, row.at, Celsius(row.value)}};
+    case Kind::doubt:
+      return Entry{ReadingDoubted{row.subject, row.at, Celsius(row.value)}};
+    case Kind::fact:
+      return fact_of(row);
+    case Kind::announced:
+      return Entry{Announced{row.subject, row.at}};
   }
   return Refusal{fmt::format("a row of kind {} is not known", static_cast<int>(row.kind))};
 }

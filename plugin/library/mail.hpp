@@ -6,6 +6,7 @@
 #include <deque>
 #include <set>
 
+#include "core/basis/limits.hpp"
 #include "core/basis/result.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/store/store.hpp"
@@ -22,12 +23,21 @@ class Mail {
 
   // Sends parcels that the store has just committed; without a connection they wait in the store.
   void send(std::vector<Parcel> parcels);
+  // Sends what the store does not know: without a connection it waits in memory, as long as there
+  // are no more than limits::answers_waiting_max; then the oldest leaves.
+  void send_unkept(Parcel parcel);
   Outcome delivered(std::uint64_t delivery);
 
-  [[nodiscard]] bool all_delivered() const { return waiting_.empty() && on_the_way_.empty(); }
+  // Whether something waits only because the host refused it: then send_what_fits() is worth
+  // another try in a while.
+  [[nodiscard]] bool was_refused() const {
+    return connected_ && !waiting_.empty() && on_the_way_.size() < limits::outbox_in_flight_max;
+  }
+  void send_what_fits();
 
  private:
-  void send_what_fits();
+  [[nodiscard]] bool handed_over(const Parcel& parcel) const;
+  void forget_what_the_store_has();
 
   const Host& host_;
   Store& store_;

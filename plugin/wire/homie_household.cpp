@@ -2,8 +2,8 @@
 
 #include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
-#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/number_text.hpp"
 #include "plugin/wire/step.hpp"
 
@@ -175,13 +175,18 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
     : base_(configuration.homie_domain + "/5/") {
-  DeviceShape root{configuration.root_device, configuration.plan.home_name, "kefir-household",
-                   "", {}, {}, {}};
+  DeviceShape root{
+      configuration.root_device, configuration.plan.home_name, "kefir-household", "", {}, {}, {}};
   const auto add_child = [&](std::string id, const std::string& name, std::string type,
                              std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
     root.children.push_back(id);
-    children_.push_back({id, description({id, name, std::move(type), configuration.root_device, {},
-                                          std::move(nodes), std::move(properties)})});
+    children_.push_back({id, description({id,
+                                          name,
+                                          std::move(type),
+                                          configuration.root_device,
+                                          {},
+                                          std::move(nodes),
+                                          std::move(properties)})});
   };
   for (const PlannedJar& jar : configuration.plan.jars) {
     add_child("jar-" + jar.id, jar.name, "kefir-jar",
@@ -210,21 +215,20 @@ std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
                                                           const PlannedCulture& culture) {
-  const double grain_g =
-      household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+  const double grain_g = household.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
   return values_of(culture_properties(), CultureView{grain_g, household.pace_of(culture.id)});
 }
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlannedPlace& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
-  return values_of(
-      place_properties(),
-      PlaceView{air == nullptr ? std::nullopt : air->last(),
-                household.thermometer(place.id).trust(now)});
+  return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
+                                                 household.thermometer(place.id).trust(now)});
 }
 
-std::string HomieHousehold::set_filter() const { return base_ + "+/care/+/set"; }
+std::string HomieHousehold::set_filter() const {
+  return base_ + "+/care/+/set";
+}
 
 std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_view topic) const {
   const auto take_off_front = [&](std::string_view front) {
@@ -238,6 +242,7 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
     topic.remove_prefix(end == std::string_view::npos ? topic.size() : end + border.size());
     return std::string(front);
   };
+  if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");
