@@ -17,7 +17,8 @@
  * from within a call of the host's and must not call back into the same instance.
  *
  * Time. All instants are milliseconds since 1970-01-01T00:00:00Z, given by the host. The library
- * reads no clock. An instant that is earlier than one before is taken as that one.
+ * reads no clock. An instant that is earlier than one before is taken as that one; a clock that has
+ * stayed behind for half an hour is believed. Before 2024 a clock is not set: nothing is claimed.
  *
  * Memory. Whatever a call is given belongs to the caller and is read only during the call; whatever
  * the library hands out is valid until the next call on that instance.

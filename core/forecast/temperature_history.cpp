@@ -29,6 +29,10 @@ void TemperatureHistory::forget_before(Instant instant) {
   while (readings_.size() > 1 && readings_[1].at <= instant) readings_.pop_front();
 }
 
+void TemperatureHistory::forget_from(Instant instant) {
+  while (!readings_.empty() && readings_.back().at >= instant) readings_.pop_back();
+}
+
 std::optional<Reading> TemperatureHistory::last() const {
   if (readings_.empty()) return std::nullopt;
   return readings_.back();

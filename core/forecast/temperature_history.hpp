@@ -27,6 +27,9 @@ class TemperatureHistory {
   // Forgets what is not needed to know the air from `instant` on.
   void forget_before(Instant instant);
 
+  // Forgets the readings of `instant` and later: a wrong clock had put them there.
+  void forget_from(Instant instant);
+
   [[nodiscard]] std::optional<Reading> last() const;
   [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
 

@@ -48,7 +48,9 @@ Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, I
   }
   const Thermometer& thermometer = places_.at(place).thermometer;
   const Instant when = std::min(at, now);
-  const auto last = thermometer.last_said();
+  auto last = thermometer.last_said();
+  // What is still to come was read by a clock that has been set back since: see take().
+  if (last && *last > now + limits::ahead_of_clock_max) last.reset();
   if (last && when <= *last) {
     return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
                                day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
@@ -145,6 +147,13 @@ void Household::take(const ReadingTaken& taken) {
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
   place.thermometer.read(taken.at);
+  // Later readings that were kept before this one are of a clock that was wrong then.
+  const bool clock_went_back = place.air.last() && place.air.last()->at >= taken.at;
+  if (clock_went_back) {
+    place.air.forget_from(taken.at);
+    std::erase_if(ferments_, [&](const auto& f) { return f.second.has_gone_beyond(taken.at); });
+    for (const Batch& batch : kitchen().batches()) follow(batch);
+  }
   place.air.add({taken.at, taken.air});
   for (const Batch& batch : kitchen().batches()) {
     const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <utility>
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -50,9 +51,21 @@ Outcome Instance::restore() {
   return store_->read_journal([this](const JournalRow& row) -> Outcome {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
+    remember_clock(entry.value());
     household_.apply(entry.value());
     return Nothing{};
   });
+}
+
+void Instance::remember_clock(const Entry& entry) {
+  if (const auto* fact = std::get_if<FactRecord>(&entry)) return clock_.was(fact->told_at);
+  if (const auto* announced = std::get_if<Announced>(&entry)) return clock_.was(announced->at);
+  const auto* taken = std::get_if<ReadingTaken>(&entry);
+  if (taken == nullptr) return clock_.has_been(std::get<ReadingDoubted>(entry).at);
+  // One that is older than its place's last was kept after the clock had been set back.
+  const TemperatureHistory* air = household_.air(taken->place);
+  const bool went_back = air != nullptr && air->last() && air->last()->at >= taken->at;
+  return went_back ? clock_.was(taken->at) : clock_.has_been(taken->at);
 }
 
 std::string Instance::will_topic() const {
@@ -69,9 +82,17 @@ bool Instance::at(Instant now) {
     if (now < limits::sane_since) next_tick_ = limits::sane_since;
     return false;
   }
-  now_ = std::max(now_, now);
+  const Instant before = std::exchange(now_, clock_.reads(now));
+  if (const std::string news = clock_.news(); !news.empty()) warn(news);
+  if (now_ < before) plan_again_after_going_back();
   if (connected_ && !greeted_) greet();
   return true;
+}
+
+void Instance::plan_again_after_going_back() {
+  if (flush_at_) flush_at_ = std::min(*flush_at_, now_ + readings_durable_after);
+  retry_at_.reset();
+  if (greeted_) household_.listen_from(now_);
 }
 
 // --- the connection -----------------------------------------------------------------------------
@@ -340,6 +361,8 @@ void Instance::plan_next_tick() {
   if (something_moves && greeted_) {
     no_later_than(std::chrono::floor<std::chrono::minutes>(now_) + states_every);
   }
+  // While time stands still, nothing else can come due.
+  if (const auto believed_from = clock_.believed_from()) next_tick_ = believed_from;
 }
 
 Outcome Instance::record(const std::vector<Entry>& entries, std::vector<Parcel> parcels,

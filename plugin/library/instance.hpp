@@ -3,7 +3,7 @@
 //
 // Always in this order: decide, record, apply, publish. A fact that could not be recorded is
 // refused; an announcement that could not be recorded is tried again. One call at a time; `now` is
-// the host's and never goes back.
+// what the host's clock is taken for: see host_clock.hpp.
 #pragma once
 
 #include <map>
@@ -16,6 +16,7 @@
 #include "core/household/household.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/host.hpp"
+#include "plugin/library/host_clock.hpp"
 #include "plugin/library/mail.hpp"
 #include "plugin/library/states.hpp"
 #include "plugin/store/store.hpp"
@@ -48,6 +49,8 @@ class Instance {
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
   Outcome restore();
+  // Before the entry is applied: when it was kept, as far as it says so.
+  void remember_clock(const Entry& entry);
   // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
   // first that is sane greets a broker that was connected before.
   bool at(Instant now);
@@ -81,6 +84,10 @@ class Instance {
   Mail mail_;
   States states_;
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
+  // Time went back: what was to be done by an instant of the future is done soon.
+  void plan_again_after_going_back();
+
+  HostClock clock_;
   Instant now_{};
   bool connected_ = false;
   bool subscribed_ = false;

@@ -9,9 +9,9 @@
 #include <optional>
 #include <string>
 
-#include "tests/simulation/world.hpp"
+#include "tests/faults/world.hpp"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 namespace {
 
 class Folder {
@@ -101,4 +101,4 @@ TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
 INSTANTIATE_TEST_SUITE_P(Halves, Seeds, testing::Values(0, 1));
 
 }  // namespace
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

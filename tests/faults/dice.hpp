@@ -6,7 +6,7 @@
 #include <cstdint>
 #include <numbers>
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 class Dice {
  public:
@@ -41,4 +41,4 @@ class Dice {
   std::uint64_t state_;
 };
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

@@ -13,9 +13,9 @@
 #include <string>
 #include <vector>
 
-#include "tests/simulation/plugin.hpp"
+#include "tests/faults/plugin.hpp"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 // What a story must not lead to.
 class Broken : public std::runtime_error {
@@ -114,4 +114,4 @@ inline bool takes(std::string_view filter, std::string_view topic) {
   }
 }
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

@@ -13,9 +13,9 @@
 #include <variant>
 #include <vector>
 
-#include "tests/simulation/dice.hpp"
+#include "tests/faults/dice.hpp"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 // A person says something, and says it again until it is answered.
 struct Says {
@@ -278,4 +278,4 @@ inline Story story_of(std::uint64_t seed) {
   return Author(seed).writes();
 }
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

@@ -25,12 +25,12 @@
 #include <utility>
 #include <vector>
 
-#include "tests/simulation/disk.hpp"
-#include "tests/simulation/listener.hpp"
-#include "tests/simulation/plugin.hpp"
-#include "tests/simulation/story.hpp"
+#include "tests/faults/disk.hpp"
+#include "tests/faults/listener.hpp"
+#include "tests/faults/plugin.hpp"
+#include "tests/faults/story.hpp"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 inline constexpr const char* household = R"({
   "home": {"name": "Simulated home", "time_zone": "Europe/Dublin"},
@@ -607,4 +607,4 @@ class World {
   Account account_;
 };
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

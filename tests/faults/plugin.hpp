@@ -10,7 +10,7 @@
 
 #include "plugin/wheymark.h"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 // One message that the library publishes.
 struct Message {
@@ -97,4 +97,4 @@ class Plugin {
   wheymark_status status_;
 };
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults

@@ -14,9 +14,9 @@
 #include <string>
 #include <vector>
 
-#include "tests/simulation/dice.hpp"
+#include "tests/faults/dice.hpp"
 
-namespace wheymark::simulation {
+namespace wheymark::faults {
 
 class Disk {
  public:
@@ -222,4 +222,4 @@ class Disk {
   std::uint64_t bytes_written_ = 0;
 };
 
-}  // namespace wheymark::simulation
+}  // namespace wheymark::faults
