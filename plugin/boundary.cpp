@@ -2,8 +2,6 @@
 //
 // A C++ exception here is a mistake of our own (or memory that has run out): the instance is frozen
 // and says so, instead of publishing what may be false. Nothing of the household is decided here.
-#include "plugin/wheymark.h"
-
 #include <algorithm>
 #include <cstring>
 #include <exception>
@@ -18,6 +16,7 @@
 #include "plugin/library/host.hpp"
 #include "plugin/library/instance.hpp"
 #include "plugin/store/store.hpp"
+#include "plugin/wheymark.h"
 
 struct wheymark_instance {
   wheymark::Host host;
@@ -25,6 +24,9 @@ struct wheymark_instance {
   // What `connection` hands out must live on.
   std::string password_file, ca_file, certificate_file, key_file, will_topic;
   bool frozen = false;
+  // As long as `render` has promised.
+  wheymark::Document document;
+  std::string etag;
 };
 
 namespace {
@@ -114,13 +116,14 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
     host.log(WHEYMARK_ERROR, store.why());
     return WHEYMARK_REFUSED;
   }
-  auto running = wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
+  auto running =
+      wheymark::Instance::opened(host, std::move(configuration), std::move(store).value());
   if (!running) {
     host.log(WHEYMARK_ERROR, running.why());
     return WHEYMARK_REFUSED;
   }
   auto instance = std::make_unique<wheymark_instance>(
-      wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false});
+      wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false, {}, {}});
   const wheymark::BrokerPlan& broker = instance->running->configuration().broker;
   instance->password_file = beside(given.directory, broker.password_file);
   instance->ca_file = beside(given.directory, broker.ca_file);
@@ -153,12 +156,16 @@ wheymark_status connection(wheymark_instance* instance, wheymark_connection* fil
     out.key_file = as_text(instance->key_file);
     out.will_topic = as_text(instance->will_topic);
     out.will_payload = as_text("lost");
+    out.protocol = as_text(word(broker.protocol));
+    if (const auto& listen = running.configuration().tile_listen)
+      out.tile_listen = as_text(*listen);
     std::memcpy(filled, &out, std::min<std::size_t>(filled->struct_size, sizeof out));
   });
 }
 
 wheymark_status connected(wheymark_instance* instance, std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
+  return guarded(instance,
+                 [&](wheymark::Instance& running) { running.connected(instant(now_ms)); });
 }
 
 wheymark_status subscribed(wheymark_instance* instance, std::int64_t now_ms) noexcept {
@@ -193,22 +200,56 @@ std::int64_t next_tick_ms(const wheymark_instance* instance) noexcept {
 
 wheymark_status delivered(wheymark_instance* instance, std::uint64_t delivery,
                           std::int64_t now_ms) noexcept {
-  return guarded(instance, [&](wheymark::Instance& running) {
-    running.delivered(delivery, instant(now_ms));
-  });
+  return guarded(
+      instance, [&](wheymark::Instance& running) { running.delivered(delivery, instant(now_ms)); });
 }
 
 wheymark_status stop(wheymark_instance* instance, std::int64_t now_ms) noexcept {
   return guarded(instance, [&](wheymark::Instance& running) { running.stop(instant(now_ms)); });
 }
 
-void close_instance(wheymark_instance* instance) noexcept { delete instance; }
+wheymark_status render(wheymark_instance* instance, wheymark_text path, std::int64_t now_ms,
+                       wheymark_document* filled) noexcept {
+  if (filled == nullptr) return WHEYMARK_REFUSED;
+  bool found = false;
+  const wheymark_status status = guarded(instance, [&](const wheymark::Instance& running) {
+    auto document = running.document_at(view_of(path), instant(now_ms));
+    if (!document) return;
+    found = true;
+    instance->document = std::move(*document);
+    instance->etag = wheymark::etag_of(instance->document.body);
+    wheymark_document out{};
+    out.struct_size = filled->struct_size;
+    out.content_type = as_text(instance->document.content_type);
+    out.etag = as_text(instance->etag);
+    out.body = as_text(instance->document.body);
+    std::memcpy(filled, &out, std::min<std::size_t>(filled->struct_size, sizeof out));
+  });
+  return status == WHEYMARK_OK && !found ? WHEYMARK_REFUSED : status;
+}
 
-constexpr wheymark_plugin plugin{
-    sizeof(wheymark_plugin), WHEYMARK_VERSION, check_configuration, open_instance, connection,
-    connected,               subscribed,       disconnected,        message,       tick,
-    next_tick_ms,            delivered,        stop,                close_instance};
+void close_instance(wheymark_instance* instance) noexcept {
+  delete instance;
+}
+
+constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
+                                 WHEYMARK_VERSION,
+                                 check_configuration,
+                                 open_instance,
+                                 connection,
+                                 connected,
+                                 subscribed,
+                                 disconnected,
+                                 message,
+                                 tick,
+                                 next_tick_ms,
+                                 delivered,
+                                 stop,
+                                 close_instance,
+                                 render};
 
 }  // namespace
 
-extern "C" const wheymark_plugin* wheymark_plugin_v1(void) { return &plugin; }
+extern "C" const wheymark_plugin* wheymark_plugin_v1(void) {
+  return &plugin;
+}

@@ -27,13 +27,13 @@
  *
  * Errors. Functions return a wheymark_status. A refused configuration is told line by line to
  * `log`. When the library finds a mistake of its own, that instance is frozen: every call returns
- * WHEYMARK_FROZEN and does nothing; the host closes it and opens another from the same store. No C++
- * exception ever leaves the library.
+ * WHEYMARK_FROZEN and does nothing; the host closes it and opens another from the same store. No
+ * C++ exception ever leaves the library.
  *
  * Lost and doubled messages. A message with a `delivery` other than 0 is kept in the store until
  * the host has called `delivered` with that number; after a restart or `connected` it is published
- * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All other
- * messages are states that are published anew at `connected`.
+ * again, the same to the byte. Whoever receives it may see it twice and can tell by its id. All
+ * other messages are states that are published anew at `connected`.
  */
 #ifndef WHEYMARK_H
 #define WHEYMARK_H
@@ -100,12 +100,12 @@ typedef struct wheymark_settings {
   uint32_t struct_size;
   uint32_t reserved;           /* 0 */
   wheymark_text configuration; /* the JSON text itself */
-  wheymark_text directory;     /* relative file names in it are relative to this; empty: as they are */
+  wheymark_text directory;     /* relative file names are relative to this; empty: as they are */
   wheymark_text store;         /* instead of the configuration's; ":memory:" keeps nothing */
   /* end of version 1 */
 } wheymark_settings;
 
-/* How the host should reach its broker, from the configuration. Files are named, never read here. */
+/* How the host should reach its broker, from the configuration. Files are named, never read. */
 typedef struct wheymark_connection {
   uint32_t struct_size;
   uint8_t will_qos;
@@ -121,14 +121,27 @@ typedef struct wheymark_connection {
   wheymark_text will_topic;
   wheymark_text will_payload;
   /* end of version 1 */
+  wheymark_text protocol;    /* "5" or "3.1.1" */
+  wheymark_text tile_listen; /* "127.0.0.1:8078": serve the documents there; empty: nowhere */
+  /* end of version 1.1 */
 } wheymark_connection;
+
+/* Something to look at, as it stands now. */
+typedef struct wheymark_document {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0 */
+  wheymark_text content_type;
+  wheymark_text etag; /* with its quotes, as HTTP has it; the same as long as the body is the same */
+  wheymark_text body;
+  /* end of version 1.1 */
+} wheymark_document;
 
 typedef struct wheymark_plugin {
   uint32_t struct_size;
   const char* version; /* "major.minor.patch", terminated */
 
-  /* Says to `host->log` what is wrong with the configuration, each place a line (WHEYMARK_ERROR), or
-   * what was understood (WHEYMARK_NOTICE). Opens no store. */
+  /* Says to `host->log` what is wrong with the configuration, each place a line (WHEYMARK_ERROR),
+   * or what was understood (WHEYMARK_NOTICE). Opens no store. */
   wheymark_status (*check)(const wheymark_host* host, const wheymark_settings* settings);
 
   /* Makes an instance, restoring it from its store. `host` is copied. On WHEYMARK_REFUSED, *made is
@@ -159,6 +172,13 @@ typedef struct wheymark_plugin {
   /* Frees the instance; NULL is allowed. */
   void (*close)(wheymark_instance* instance);
   /* end of version 1 */
+
+  /* The document at a path: "/" is the page, "/tile/jar-ID.svg" a jar's tile; "/paths" lists all
+   * others, a line each. WHEYMARK_REFUSED when there is none, and `log` is told nothing. Changes
+   * nothing; the library serves nothing by itself. */
+  wheymark_status (*render)(wheymark_instance* instance, wheymark_text path, int64_t now_ms,
+                            wheymark_document* filled);
+  /* end of version 1.1 */
 } wheymark_plugin;
 
 /* The one symbol of the library. The table is constant and lives as long as the library. */

@@ -7,9 +7,11 @@
 namespace wheymark::limits {
 
 // Text that comes in.
-inline constexpr std::size_t payload_bytes_max = std::size_t{16} * 1024;  // a reading or a say is < 1 kB
-inline constexpr std::size_t json_depth_max = 16;            // copying JSON recurses
-inline constexpr std::size_t configuration_bytes_max = std::size_t{16} * 1024 * 1024;  // 10,000 jars fit
+inline constexpr std::size_t payload_bytes_max =
+    std::size_t{16} * 1024;                        // a reading or a say is < 1 kB
+inline constexpr std::size_t json_depth_max = 16;  // copying JSON recurses
+inline constexpr std::size_t configuration_bytes_max =
+    std::size_t{16} * 1024 * 1024;                   // 10,000 jars fit
 inline constexpr std::size_t id_chars_max = 48;      // one level of a Homie topic
 inline constexpr std::size_t name_bytes_max = 80;    // fits a tile and a phone's notification
 inline constexpr std::size_t text_bytes_max = 400;   // a reason or a ref; longer is no ref

@@ -33,6 +33,11 @@ void TemperatureHistory::forget_from(Instant instant) {
   while (!readings_.empty() && readings_.back().at >= instant) readings_.pop_back();
 }
 
+std::optional<Reading> TemperatureHistory::first() const {
+  if (readings_.empty()) return std::nullopt;
+  return readings_.front();
+}
+
 std::optional<Reading> TemperatureHistory::last() const {
   if (readings_.empty()) return std::nullopt;
   return readings_.back();

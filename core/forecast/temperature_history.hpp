@@ -30,6 +30,8 @@ class TemperatureHistory {
   // Forgets the readings of `instant` and later: a wrong clock had put them there.
   void forget_from(Instant instant);
 
+  // The oldest that is still known, and the last.
+  [[nodiscard]] std::optional<Reading> first() const;
   [[nodiscard]] std::optional<Reading> last() const;
   [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
 

@@ -134,8 +134,8 @@ struct Retract {
   friend bool operator==(const Retract&, const Retract&) = default;
 };
 
-using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Finish,
-                          Discard, Weigh, Retract>;
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take,
+                          Finish, Discard, Weigh, Retract>;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{

@@ -4,6 +4,7 @@
 
 #include "core/household/household.hpp"
 #include "core/household/keeping.hpp"
+#include "core/household/lid_pressure.hpp"
 
 namespace wheymark {
 namespace {
@@ -71,6 +72,7 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     const AcidState acid = ferment->acid(*condition);
     state.stage = std::max(state.stage, stage_of_clock(grown_h, ferment->milestones()));
     state.milk_c = condition->milk.degrees();
+    state.pressure_kpa = lid_pressure_kpa(household, batch, *condition);
     state.ph = acid.ph;
     state.acidity_percent = acid.acidity_percent;
     if (batch.fermenting()) {

@@ -49,6 +49,7 @@ struct JarState {
   std::optional<double> ph;
   std::optional<double> acidity_percent;  // titratable, as lactic acid
   std::optional<double> milk_c;
+  std::optional<double> pressure_kpa;  // above the air's, under a tight lid
 };
 
 JarState jar_state(const Household& household, const JarId& jar, Instant now);

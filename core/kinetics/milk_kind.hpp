@@ -18,15 +18,14 @@ enum class MilkKind {
 
 template <>
 struct Vocabulary<MilkKind> {
-  static constexpr std::array words{
-      Word<MilkKind>{MilkKind::cow_whole, "cow-whole"},
-      Word<MilkKind>{MilkKind::cow_2_percent, "cow-2-percent"},
-      Word<MilkKind>{MilkKind::cow_1_percent, "cow-1-percent"},
-      Word<MilkKind>{MilkKind::cow_skim, "cow-skim"},
-      Word<MilkKind>{MilkKind::cow_powder, "cow-powder"},
-      Word<MilkKind>{MilkKind::goat, "goat"},
-      Word<MilkKind>{MilkKind::sheep, "sheep"},
-      Word<MilkKind>{MilkKind::buffalo, "buffalo"}};
+  static constexpr std::array words{Word<MilkKind>{MilkKind::cow_whole, "cow-whole"},
+                                    Word<MilkKind>{MilkKind::cow_2_percent, "cow-2-percent"},
+                                    Word<MilkKind>{MilkKind::cow_1_percent, "cow-1-percent"},
+                                    Word<MilkKind>{MilkKind::cow_skim, "cow-skim"},
+                                    Word<MilkKind>{MilkKind::cow_powder, "cow-powder"},
+                                    Word<MilkKind>{MilkKind::goat, "goat"},
+                                    Word<MilkKind>{MilkKind::sheep, "sheep"},
+                                    Word<MilkKind>{MilkKind::buffalo, "buffalo"}};
 };
 
 enum class Treatment { raw, pasteurised, ultra_pasteurised };
@@ -34,7 +33,8 @@ enum class Treatment { raw, pasteurised, ultra_pasteurised };
 template <>
 struct Vocabulary<Treatment> {
   static constexpr std::array words{
-      Word<Treatment>{Treatment::raw, "raw"}, Word<Treatment>{Treatment::pasteurised, "pasteurised"},
+      Word<Treatment>{Treatment::raw, "raw"},
+      Word<Treatment>{Treatment::pasteurised, "pasteurised"},
       Word<Treatment>{Treatment::ultra_pasteurised, "ultra-pasteurised"}};
 };
 

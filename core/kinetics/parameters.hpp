@@ -21,7 +21,7 @@ struct Parameters {
   double acid_best_c = 33.0;
   double acid_max_c = 42.0;
   double gas_min_c = 3.0;
-  double gas_best_c = 32.3;
+  double gas_best_c = 35.0;
   double gas_max_c = 45.4;
 
   // The jar in still air.
@@ -85,8 +85,8 @@ struct Parameters {
   double peak_opens_log_sd = 0.12;
   double peak_closes_log_sd = 0.15;
   double ph_reading_sd_ph = 0.10;
-  double pace_prior_median = 1.0;
-  double pace_prior_log_sd = 0.30;
+  double pace_prior_median = 0.90;
+  double pace_prior_log_sd = 0.40;
   double batch_to_batch_log_sd = 0.10;
 
   // Gas.
@@ -96,6 +96,16 @@ struct Parameters {
   double gas_most_g_per_l = 10.0;
   double gas_solubility_mol_per_m3_pa = 3.4e-4;
   double gas_solubility_slope_k = 2400.0;
+
+  // In the fridge, counted in days at 4 degC.
+  double cold_activation_kj_per_mol = 64.3;
+  double cold_acid_most_g_per_l = 2.5;
+  double cold_acid_days = 7.0;
+  double cold_gas_g_per_l_day = 0.09;
+
+  // Grains.
+  double grain_growth_per_day = 0.065;
+  double grain_growth_clock_h_max = 48.0;
 };
 
 const Parameters& default_parameters();

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
+#include "plugin/configuration/announce.hpp"
 #include "plugin/configuration/household.hpp"
 #include "plugin/configuration/section.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -22,6 +23,7 @@ void read_broker(Section broker, BrokerPlan& plan) {
   } else {
     plan.url = broker.text("url", Need::optional, broker_url_form).value_or("");
   }
+  plan.protocol = broker.word<MqttProtocol>("protocol", Need::optional).value_or(plan.protocol);
   plan.client_id = broker.text("client_id", Need::optional, name_form).value_or(plan.client_id);
   plan.user = broker.text("user", Need::optional, remark_form).value_or("");
   plan.password_file = broker.text("password_file", Need::optional, file_form).value_or("");
@@ -51,6 +53,7 @@ void read_wire(Section wire, Configuration& configuration) {
   read("homie_domain", id_form, configuration.homie_domain);
   read("prefix", topic_prefix_form, configuration.prefix);
   read("root_device", id_form, configuration.root_device);
+  configuration.homie_log = wire.truth("log", Need::optional).value_or(configuration.homie_log);
   for (const auto prefix : device_prefixes) {
     if (configuration.root_device.starts_with(prefix)) {
       wire.complain_found("root_device",
@@ -62,32 +65,16 @@ void read_wire(Section wire, Configuration& configuration) {
 }
 
 void read_tile(Section tile, Configuration& configuration) {
-  configuration.tile_listen = tile.text("listen", Need::required, listen_form);
-  tile.refuse_unknown_keys();
-}
-
-enum class AnnouncedKind { jar, culture, place };
-
-}  // namespace
-
-template <>
-struct Vocabulary<AnnouncedKind> {
-  static constexpr std::array words{Word<AnnouncedKind>{AnnouncedKind::jar, "jar"},
-                                    Word<AnnouncedKind>{AnnouncedKind::culture, "culture"},
-                                    Word<AnnouncedKind>{AnnouncedKind::place, "place"}};
-};
-
-namespace {
-
-void read_announce(Section& document, Configuration& configuration) {
-  for (auto& entry : document.sections("announce", Need::optional)) {
-    (void)entry.word<AnnouncedKind>("each", Need::required);
-    (void)entry.text("topic", Need::required, topic_form);
-    (void)entry.anything("payload", Need::required);
-    entry.refuse_unknown_keys();
+  constexpr const char* only_this_machine = "127.0.0.1:8078";
+  configuration.tile_listen =
+      tile.text("listen", Need::optional, listen_form).value_or(only_this_machine);
+  if (!is_loopback(*configuration.tile_listen)) {
+    configuration.advice.push_back(
+        {tile.pointer_to("listen"),
+         "everybody who reaches this address can look at the page, without a password; "
+         "127.0.0.1:8078 would be for this machine alone"});
   }
-  const nlohmann::json* const announce = document.anything("announce", Need::optional);
-  if (announce != nullptr) configuration.announce = *announce;
+  tile.refuse_unknown_keys();
 }
 
 bool lies_under(std::string_view topic, std::string_view root) {
@@ -143,7 +130,7 @@ ConfigurationRead configuration_from(std::string_view text) {
   if (auto wire = document.section("wire", Need::optional)) read_wire(*wire, configuration);
   if (auto tile = document.section("tile", Need::optional)) read_tile(*tile, configuration);
   const auto topics = read_household(document, configuration);
-  read_announce(document, configuration);
+  read_announce(document, configuration, complaints.empty());
   document.refuse_unknown_keys();
 
   refuse_our_own(topics, configuration, complaints);

@@ -1,12 +1,12 @@
 // What did the person write into the configuration, and does it hold together?
 //
 // Everything that is wrong is found in one run, each with its JSON Pointer. The names of the keys
-// are agreed; the only one beside them is `notice.peak_closing_h`. No file that is named here is
-// opened.
+// are agreed; beside them there are `notice.peak_closing_h`, `wire.log` and `broker.protocol`. No
+// file that is named here is opened.
 #pragma once
 
+#include <array>
 #include <map>
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -19,15 +19,31 @@
 
 namespace wheymark {
 
+enum class MqttProtocol { version_5, version_3_1_1 };
+
+template <>
+struct Vocabulary<MqttProtocol> {
+  static constexpr std::array words{Word<MqttProtocol>{MqttProtocol::version_5, "5"},
+                                    Word<MqttProtocol>{MqttProtocol::version_3_1_1, "3.1.1"}};
+};
+
 // How to reach the broker. What is empty was not given. Secrets are in files, never here.
 struct BrokerPlan {
   std::string url;
   std::string client_id = "wheymark";
+  MqttProtocol protocol = MqttProtocol::version_5;
   std::string user;
   std::string password_file;
   std::string ca_file;
   std::string certificate_file;
   std::string key_file;
+};
+
+// A retained message that introduces a device to the person's hub in the hub's own words; from
+// `announce`, filled in.
+struct Introduction {
+  std::string topic;
+  std::string payload;
 };
 
 struct Configuration {
@@ -37,10 +53,11 @@ struct Configuration {
   std::string homie_domain = "homie";
   std::string prefix = "wheymark";
   std::string root_device = "wheymark";
+  bool homie_log = true;  // warnings on Homie's $log topics as well
   std::optional<std::string> tile_listen;
-  std::map<PlaceId, ThermometerPlan> thermometers;    // of the places that have one
-  nlohmann::json announce = nlohmann::json::array();  // checked for its shape only
-  Complaints advice;                                  // allowed, but hardly what the person wants
+  std::map<PlaceId, ThermometerPlan> thermometers;  // of the places that have one
+  std::vector<Introduction> introductions;
+  Complaints advice;  // allowed, but hardly what the person wants
 };
 
 // A valid configuration, or at least one complaint.

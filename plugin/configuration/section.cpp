@@ -141,6 +141,10 @@ void Section::complain(std::string_view key, std::string sentence) {
   complaints_->push_back({pointer_to(key), std::move(sentence)});
 }
 
+void Section::complain_below(std::string_view key, std::string_view below, std::string sentence) {
+  complaints_->push_back({pointer_to(key) + std::string(below), std::move(sentence)});
+}
+
 void Section::complain_found(std::string_view key, std::string_view allowed) {
   complain(key, fmt::format("found {}; allowed: {}", found(key), allowed));
 }

@@ -54,6 +54,8 @@ class Section {
   void refuse_unknown_keys();
 
   void complain(std::string_view key, std::string sentence);
+  // The same about a place within the value at the key, given as a JSON Pointer from there.
+  void complain_below(std::string_view key, std::string_view below, std::string sentence);
   // "found VALUE; allowed: ..." about a value that stands there.
   void complain_found(std::string_view key, std::string_view allowed);
 

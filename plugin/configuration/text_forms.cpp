@@ -153,6 +153,11 @@ Allowed listen_form(std::string_view text) {
                 "an address and a port from 1 to 65535, such as 127.0.0.1:8078");
 }
 
+bool is_loopback(std::string_view listen) {
+  return listen.starts_with("127.") || listen.starts_with("[::1]") ||
+         listen.starts_with("localhost:");
+}
+
 Allowed time_zone_form(std::string_view text) {
   const auto offset = utc_offset_in(std::string(text));
   if (offset) return std::nullopt;

@@ -42,6 +42,9 @@ std::optional<std::string> broker_url_form(std::string_view text);
 // A host or address and a port to listen on: "127.0.0.1:8078", "[::1]:8078".
 std::optional<std::string> listen_form(std::string_view text);
 
+// Whether an address that has listen_form is one that only this machine reaches.
+bool is_loopback(std::string_view listen);
+
 // An IANA time zone that this machine knows.
 std::optional<std::string> time_zone_form(std::string_view text);
 

@@ -7,7 +7,8 @@ namespace wheymark {
 namespace {
 
 std::string broker_line(const BrokerPlan& broker) {
-  std::string line = fmt::format("broker: {} as client {}", broker.url, broker.client_id);
+  std::string line = fmt::format("broker: {} as client {}, MQTT {}", broker.url, broker.client_id,
+                                 word(broker.protocol));
   if (!broker.user.empty()) line += ", user " + broker.user;
   if (!broker.password_file.empty()) line += ", password in " + broker.password_file;
   if (!broker.ca_file.empty()) line += ", trusts " + broker.ca_file;
@@ -78,8 +79,8 @@ std::vector<std::string> understood(const Configuration& configuration) {
   }
   for (const auto& jar : plan.jars) lines.push_back(jar_line(jar));
   lines.push_back(notice_line(plan.notice));
-  if (!configuration.announce.empty()) {
-    lines.push_back(fmt::format("announcements: {}", configuration.announce.size()));
+  for (const Introduction& introduction : configuration.introductions) {
+    lines.push_back("announced on " + introduction.topic);
   }
   return lines;
 }

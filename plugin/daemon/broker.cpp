@@ -69,8 +69,13 @@ mqtt::ssl_options tls_options(const BrokerAddress& address, const std::string& d
 mqtt::connect_options connect_options_for(const BrokerAddress& address,
                                           const std::string& directory) {
   mqtt::connect_options options;
-  options.set_mqtt_version(MQTTVERSION_5);  // first: the will is laid out by it
-  options.set_clean_start(true);
+  if (address.version_5) {
+    options.set_mqtt_version(MQTTVERSION_5);  // first: the will is laid out by it
+    options.set_clean_start(true);
+  } else {
+    options.set_mqtt_version(MQTTVERSION_3_1_1);
+    options.set_clean_session(true);
+  }
   options.set_automatic_reconnect(false);
   options.set_keep_alive_interval(keep_alive);
   options.set_connect_timeout(connect_wait_max);
@@ -103,8 +108,8 @@ std::string reason_of(const mqtt::token& token) {
   return text != nullptr ? std::string(text) : fmt::format("code {}", code);
 }
 
-mqtt::create_options version_5() {
-  return mqtt::create_options(MQTTVERSION_5);
+mqtt::create_options version_of(const BrokerAddress& address) {
+  return mqtt::create_options(address.version_5 ? MQTTVERSION_5 : MQTTVERSION_3_1_1);
 }
 
 }  // namespace
@@ -141,9 +146,10 @@ Broker::Broker(const BrokerAddress& address, const std::string& directory, Inbox
       inbox_(inbox),
       listener_(inbox),
       options_(connect_options_for(address, directory)),
-      client_(address.url, address.client_id, version_5()),
+      client_(address.url, address.client_id, version_of(address)),
       shown_url_(without_user(address.url)),
-      needs_tls_(begins_with_tls_scheme(address.url)) {
+      needs_tls_(begins_with_tls_scheme(address.url)),
+      version_5_(address.version_5) {
   client_.set_connected_handler([this](const std::string&) { inbox_.put(Connected{}); });
   client_.set_connection_lost_handler([this](const std::string&) { inbox_.put(ConnectionLost{}); });
   client_.set_disconnected_handler([this](const mqtt::properties&, mqtt::ReasonCode reason) {
@@ -277,7 +283,7 @@ bool Broker::hand_over(const Outgoing& message) {
   try {
     const mqtt::message_ptr packet =
         mqtt::make_message(message.topic, message.payload, message.qos, message.retain);
-    if (!message.content_type.empty()) {
+    if (version_5_ && !message.content_type.empty()) {  // 3.1.1 knows no properties
       mqtt::properties properties;
       properties.add(mqtt::property(mqtt::property::CONTENT_TYPE, message.content_type));
       packet->set_properties(std::move(properties));

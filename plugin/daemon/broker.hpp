@@ -1,8 +1,8 @@
 // Is there a broker, and has it got what we gave it?
 //
-// One Paho client for the life of the process, MQTT 5, clean start. All functions are called by one
-// thread, the worker; whatever Paho has to tell goes into the Inbox, and the worker hands it back
-// here. Nothing here waits.
+// One Paho client for the life of the process, MQTT 5 unless told 3.1.1, clean start. All functions
+// are called by one thread, the worker; whatever Paho has to tell goes into the Inbox, and the
+// worker hands it back here. Nothing here waits.
 //
 // Chosen against the traps of Paho MQTT C++ 1.2.0:
 // - Paho's automatic reconnection is off. Connecting again by ourselves covers a broker that is
@@ -93,6 +93,7 @@ class Broker {
   mqtt::async_client client_;
   std::string shown_url_;  // without a password, should somebody have written one
   bool needs_tls_ = false;
+  bool version_5_ = true;
 
   bool connected_ = false;
   bool connecting_ = false;

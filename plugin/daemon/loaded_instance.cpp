@@ -1,5 +1,6 @@
 #include "plugin/daemon/loaded_instance.hpp"
 
+#include <cstddef>
 #include <fmt/format.h>
 
 #include "plugin/daemon/world_is_wrong.hpp"
@@ -70,10 +71,10 @@ wheymark_settings record_of(const Settings& settings) {
   return record;
 }
 
-// The daemon uses every function of version 1, so a shorter table is of no use to it.
+// The daemon uses every function of version 1.0, so a shorter table is of no use to it.
 const wheymark_plugin& library() {
   const wheymark_plugin* table = wheymark_plugin_v1();
-  if (table == nullptr || table->struct_size < sizeof(wheymark_plugin)) {
+  if (table == nullptr || table->struct_size < offsetof(wheymark_plugin, render)) {
     throw WorldIsWrong("the library libwheymark that was found does not fit this wheymarkd");
   }
   return *table;
@@ -118,7 +119,8 @@ BrokerAddress LoadedInstance::broker_address() {
           string_of(record.ca_file),      string_of(record.certificate_file),
           string_of(record.key_file),     string_of(record.will_topic),
           string_of(record.will_payload), record.will_qos,
-          record.will_retain != 0};
+          record.will_retain != 0,        view_of(record.protocol) != "3.1.1",
+          string_of(record.tile_listen)};
 }
 
 void LoadedInstance::connected(std::int64_t now_ms) {
@@ -154,6 +156,17 @@ void LoadedInstance::delivered(std::uint64_t delivery, std::int64_t now_ms) {
 
 void LoadedInstance::stop(std::int64_t now_ms) {
   note(library().stop(instance_, now_ms));
+}
+
+std::optional<Document> LoadedInstance::document(std::string_view path, std::int64_t now_ms) {
+  const bool can_render = library().struct_size > offsetof(wheymark_plugin, render);
+  if (!can_render || library().render == nullptr) return std::nullopt;
+  wheymark_document record{};
+  record.struct_size = sizeof record;
+  const wheymark_status status = library().render(instance_, text_of(path), now_ms, &record);
+  note(status);
+  if (status != WHEYMARK_OK) return std::nullopt;
+  return Document{string_of(record.content_type), string_of(record.etag), string_of(record.body)};
 }
 
 std::int64_t LoadedInstance::next_tick_ms() const {

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -52,6 +53,15 @@ struct BrokerAddress {
   std::string will_payload;
   std::uint8_t will_qos = 0;
   bool will_retain = false;
+  bool version_5 = true;    // of MQTT; else 3.1.1
+  std::string tile_listen;  // empty: nothing is served
+};
+
+// Something to look at; see wheymark_document.
+struct Document {
+  std::string content_type;
+  std::string etag;
+  std::string body;
 };
 
 [[nodiscard]] std::string library_version();
@@ -78,6 +88,9 @@ class LoadedInstance {
   void tick(std::int64_t now_ms);
   void delivered(std::uint64_t delivery, std::int64_t now_ms);
   void stop(std::int64_t now_ms);
+
+  // Nothing when there is none at this path.
+  [[nodiscard]] std::optional<Document> document(std::string_view path, std::int64_t now_ms);
 
   // INT64_MAX when the instance waits for nothing.
   [[nodiscard]] std::int64_t next_tick_ms() const;

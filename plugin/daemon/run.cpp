@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <iterator>
 #include <signal.h>
+#include <sstream>
 #include <utility>
 
 #include "plugin/daemon/rfc3339.hpp"
@@ -19,6 +20,7 @@ using std::chrono::seconds;
 constexpr seconds subscribe_wait_max{10};
 constexpr milliseconds sleep_max{5000};  // the broker is looked at, and a moved clock is noticed
 constexpr milliseconds tick_spacing_min{50};  // a library that never advances shall not burn a core
+constexpr milliseconds snapshot_spacing_min{500};
 constexpr milliseconds goodbye_wait_max{900};
 constexpr milliseconds disconnect_wait_max{400};
 constexpr seconds catch_up_wait_max{5};
@@ -41,7 +43,12 @@ Run::Run(Settings settings, std::string clock_topic, const Log& log)
   signal(SIGPIPE, SIG_IGN);  // a broker that goes away while Paho writes must not end us
   instance_ = std::make_unique<LoadedInstance>(*this, settings_);
   opened_at_ = Steady::now();
-  broker_ = std::make_unique<Broker>(instance_->broker_address(), settings_.directory, inbox_, log);
+  const BrokerAddress address = instance_->broker_address();
+  broker_ = std::make_unique<Broker>(address, settings_.directory, inbox_, log);
+  if (!address.tile_listen.empty()) {
+    web_ = std::make_unique<Web>(address.tile_listen, snapshot_);
+    log_.notice(fmt::format("the page is at http://{}/", address.tile_listen));
+  }
 }
 
 void Run::until_stopped() {
@@ -54,6 +61,7 @@ void Run::until_stopped() {
     finish_subscribing();
     tick_if_due();
     tell_clock_done();
+    show_what_changed();
     if (const std::size_t count = inbox_.dropped(); count > 0) {
       log_.warning(fmt::format("too many messages at once: {} were dropped", count));
     }
@@ -69,6 +77,7 @@ std::optional<Happening> Run::next_happening() {
 }
 
 bool Run::handle(Happening& happening) {
+  something_happened_ = true;
   if (std::holds_alternative<StopAsked>(happening)) return false;
   if (std::holds_alternative<Connected>(happening)) {
     on_connected();
@@ -139,6 +148,27 @@ void Run::tick_if_due() {
   if (instance_->next_tick_ms() > now || steady < no_tick_before_) return;
   no_tick_before_ = steady + tick_spacing_min;
   instance_->tick(now);
+  something_happened_ = true;
+}
+
+void Run::show_what_changed() {
+  const Steady::time_point began = Steady::now();
+  if (!web_ || !something_happened_ || !can_call() || began < no_snapshot_before_) return;
+  something_happened_ = false;
+  const std::int64_t now = *now_ms();
+  const auto paths = instance_->document("/paths", now);
+  if (!paths) return;
+  Snapshot::Documents documents;
+  std::istringstream lines(paths->body);
+  for (std::string path; std::getline(lines, path);) {
+    if (auto document = instance_->document(path, now)) {
+      documents.emplace(path, std::make_shared<const Document>(std::move(*document)));
+    }
+  }
+  snapshot_.replace(std::move(documents));
+  // However many jars there are, looking at them costs a twentieth of a core at most.
+  no_snapshot_before_ =
+      began + std::max<Steady::duration>(snapshot_spacing_min, 20 * (Steady::now() - began));
 }
 
 // A frozen instance does nothing; the store has everything that it had accepted.
@@ -235,6 +265,7 @@ void Run::tell_clock_done() {
 
 // The goodbye is published by `stop`; what the broker acknowledges while we wait is still told.
 void Run::goodbye() {
+  web_.reset();
   if (can_call()) instance_->stop(*now_ms());
   wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
   instance_.reset();
@@ -276,6 +307,7 @@ std::optional<std::int64_t> Run::now_ms() const {
 // Until the next thing that is known to be due.
 milliseconds Run::sleep_length() const {
   milliseconds wait = sleep_max;
+  if (web_ && something_happened_) wait = snapshot_spacing_min;
   if (!broker_->connected()) wait = milliseconds(500);  // attempts are begun by tend()
   if (instance_ == nullptr || subscribing_until_) wait = milliseconds(500);
   if (clock_topic_.empty() && instance_ != nullptr) {

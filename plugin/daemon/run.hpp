@@ -17,7 +17,9 @@
 #include "plugin/daemon/inbox.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
+#include "plugin/daemon/snapshot.hpp"
 #include "plugin/daemon/stop_signal.hpp"
+#include "plugin/daemon/web.hpp"
 
 namespace wheymark {
 
@@ -52,6 +54,8 @@ class Run : public HostOfInstance {
   void finish_subscribing();
   void tick_if_due();
   void thaw_if_frozen();
+  // Lets those who look at the page see what has happened, if it is time to.
+  void show_what_changed();
   void move_clock_to(const std::string& payload);
   void pass_time_until(std::int64_t until_ms);
   void tell_clock_done();
@@ -79,6 +83,11 @@ class Run : public HostOfInstance {
 
   std::optional<std::int64_t> hand_moved_ms_;
   std::deque<std::string> clock_done_;  // payloads whose consequences are not all sent yet
+
+  Snapshot snapshot_;
+  std::unique_ptr<Web> web_;  // none when nobody is to look
+  bool something_happened_ = true;
+  Steady::time_point no_snapshot_before_{};
 
   Steady::time_point no_tick_before_{};
   Steady::time_point opened_at_{};

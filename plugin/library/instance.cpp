@@ -7,11 +7,12 @@
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/library/journal_row.hpp"
+#include "plugin/tile/documents.hpp"
 #include "plugin/wire/cloud_event.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
+#include "plugin/wire/press.hpp"
 #include "plugin/wire/reading_text.hpp"
-#include "plugin/wire/step.hpp"
 
 namespace wheymark {
 namespace {
@@ -20,7 +21,20 @@ namespace {
 constexpr std::chrono::seconds readings_durable_after{60};
 // Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
 constexpr std::chrono::minutes states_every{5};
+constexpr std::chrono::minutes tiles_every{1};
 constexpr std::chrono::seconds retry_after{10};
+// Two daemons by mistake on one root device would otherwise correct each other without a pause.
+constexpr std::chrono::seconds repair_spacing{5};
+
+// The jar that a fact is about; nothing for a fact about a culture or about another fact.
+std::optional<JarId> jar_of(const Fact& fact) {
+  return std::visit(
+      [](const auto& kind) -> std::optional<JarId> {
+        if constexpr (requires { kind.jar; }) return kind.jar;
+        return std::nullopt;
+      },
+      fact);
+}
 
 constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
 
@@ -53,6 +67,7 @@ Outcome Instance::restore() {
     if (!entry) return entry.refusal();
     remember_clock(entry.value());
     household_.apply(entry.value());
+    if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
 }
@@ -70,6 +85,16 @@ void Instance::remember_clock(const Entry& entry) {
 
 std::string Instance::will_topic() const {
   return homie_.topic(homie_.root().id, "$state");
+}
+
+void Instance::warn(const std::string& line) const {
+  warn(line, homie_.root().id);
+}
+
+void Instance::warn(const std::string& line, const std::string& device) const {
+  host_.log(WHEYMARK_WARNING, line);
+  if (!greeted_ || !configuration_.homie_log) return;
+  host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
 }
 
 bool Instance::at(Instant now) {
@@ -92,6 +117,9 @@ bool Instance::at(Instant now) {
 void Instance::plan_again_after_going_back() {
   if (flush_at_) flush_at_ = std::min(*flush_at_, now_ + readings_durable_after);
   retry_at_.reset();
+  repaired_ = std::min(repaired_, now_);
+  if (repair_at_) repair_at_ = std::min(*repair_at_, now_ + repair_spacing);
+  tile_looked_at_.clear();
   if (greeted_) household_.listen_from(now_);
 }
 
@@ -108,6 +136,7 @@ void Instance::connected(Instant now) {
 void Instance::subscribe() const {
   host_.subscribe(configuration_.prefix + "/say", 1);
   host_.subscribe(homie_.set_filter(), 1);
+  host_.subscribe(will_topic(), 1);
   std::string last;
   for (const auto& [topic, place] : thermometers_) {
     if (topic != last) host_.subscribe(topic, 1);
@@ -118,22 +147,39 @@ void Instance::subscribe() const {
 void Instance::greet() {
   greeted_ = true;
   household_.listen_from(now_);
-  states_.connected();
-  publish_device_states("init");
+  if (const Outcome known = states_.connected(); !known) warn(known.why());
+  own_state_.connected();
+  repair_at_.reset();
+  alerts_.clear();
+  tile_looked_at_.clear();
+  // Children first, then the root that names them, as the convention wants devices to be added.
   for (const HomieDevice& child : homie_.children()) {
+    states_.publish(homie_.topic(child.id, "$state"), "init");
     states_.publish(homie_.topic(child.id, "$description"), child.description);
   }
-  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
   publish_states();
-  if (const Outcome cleared = states_.clear_ghosts(); !cleared) warn(cleared.why());
+  for (const Introduction& introduction : configuration_.introductions) {
+    states_.publish(introduction.topic, introduction.payload);
+  }
+  publish_root_state("init");
+  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
+  send_states();
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
   settle();
-  if (subscribed_) publish_device_states("ready");
+  if (subscribed_) become_ready();
 }
 
 void Instance::subscribed(Instant now) {
   subscribed_ = connected_;
-  if (at(now)) publish_device_states("ready");
+  if (at(now)) become_ready();
+}
+
+void Instance::become_ready() {
+  publish_children_states("ready");
+  publish_root_state("ready");
+  // Children are taken away only after the root is ready without them.
+  states_.clear_ghosts();
+  send_states();
 }
 
 void Instance::disconnected(Instant now) {
@@ -149,16 +195,26 @@ void Instance::stop(Instant now) {
   at(now);
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
-  publish_device_states("disconnected");
+  publish_children_states("disconnected");
+  publish_root_state("disconnected");
+  send_states();
   next_tick_.reset();
 }
 
-void Instance::publish_device_states(const std::string& state) {
-  // Children first: whoever sees the root ready finds them ready as well.
+void Instance::publish_children_states(const std::string& state) {
   for (const HomieDevice& child : homie_.children()) {
     states_.publish(homie_.topic(child.id, "$state"), state);
   }
-  states_.publish(homie_.topic(homie_.root().id, "$state"), state);
+}
+
+void Instance::publish_root_state(const std::string& state) {
+  if (!greeted_) return;
+  own_state_.said(state);
+  states_.publish_again(will_topic(), state);
+}
+
+void Instance::send_states() {
+  if (const Outcome remembered = states_.send(); !remembered) warn(remembered.why());
 }
 
 // --- what comes in ------------------------------------------------------------------------------
@@ -166,6 +222,7 @@ void Instance::publish_device_states(const std::string& state) {
 void Instance::message(std::string_view topic, std::string_view payload, bool retained,
                        Instant now) {
   const bool clock_is_set = at(now);
+  if (topic == will_topic()) return take_own_state(payload, retained);
   const auto [first, last] = thermometers_.equal_range(topic);
   for (auto found = first; found != last && clock_is_set; ++found) {
     take_reading(found->second, payload, retained);
@@ -179,6 +236,15 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
     take_set(*set, payload);
   }
   if (clock_is_set) settle();
+}
+
+void Instance::take_own_state(std::string_view payload, bool retained) {
+  if (!greeted_ || !own_state_.overwritten_by(payload, retained)) return;
+  host_.log(WHEYMARK_NOTICE,
+            fmt::format("{} was overwritten with {}; saying {} again", will_topic(),
+                        shown_text(payload), own_state_.last_said()));
+  repair_at_ = std::max(now_, repaired_ + repair_spacing);
+  settle();
 }
 
 void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
@@ -199,12 +265,13 @@ void Instance::take_reading(const PlaceId& place, std::string_view payload, bool
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
 }
 
-void Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
+bool Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
   Answer refusal;
   const auto json = parsed(payload, Comments::refused);
   if (!json) {
     refusal.why = json.why();
-    return answer(refusal);
+    answer(refusal, implied_jar);
+    return false;
   }
   const auto text_at = [&](const char* key) -> std::optional<std::string> {
     if (!json.value().is_object() || !json.value().contains(key)) return std::nullopt;
@@ -216,73 +283,87 @@ void Instance::take_say(std::string_view payload, const std::optional<JarId>& im
   refusal.ref = text_at("ref");
   refusal.fact = text_at("fact");
   refusal.why = said.why();
-  answer(refusal);
+  answer(refusal, implied_jar ? implied_jar : text_at("jar"));
+  return false;
 }
 
 void Instance::take_set(const HomieHousehold::SetTopic& set, std::string_view payload) {
-  if (set.property == "say") return take_say(payload, set.jar);
-  if (set.property == "step") {
-    if (const auto step = meaning_of<Step>(payload)) {
-      return take_said({fact_of(*step, set.jar), std::nullopt, std::nullopt});
+  const std::string device = HomieHousehold::device_of_jar(set.jar);
+  const auto said = [&]() -> std::optional<bool> {
+    if (set.property == "say") return take_say(payload, set.jar);
+    if (const auto fact = pressed(set.property, set.jar, payload)) {
+      return take_said({*fact, std::nullopt, ref_of_press(set.jar, payload, now_)});
     }
-  } else if (set.property == "sign") {
-    if (const auto sign = meaning_of<Sign>(payload)) {
-      return take_said({SignSeen{set.jar, *sign}, std::nullopt, std::nullopt});
-    }
+    return std::nullopt;
+  }();
+  if (said == true) {
+    // The convention's sign of success. Not retained: a press has no value afterwards.
+    host_.publish({homie_.topic(device, "care/" + set.property), payload, {}, 0, false, 0});
   }
+  if (said) return;
   Answer refusal;
   refusal.fact = set.property;
-  refusal.why = fmt::format("care/{} does not take {}; a step is one of {}; a sign is one of {}",
-                            set.property, shown_text(payload), words_of<Step>(), words_of<Sign>());
-  answer(refusal);
+  refusal.why = fmt::format("care/{} does not take {}; {}", set.property, shown_text(payload),
+                            what_care_takes(set.property));
+  answer(refusal, set.jar);
 }
 
-void Instance::take_said(const Said& said) {
+bool Instance::take_said(const Said& said) {
+  const std::optional<JarId> jar = jar_of(said.fact);
   Answer out;
   out.ref = said.ref;
   out.fact = std::string(fact_words[said.fact.index()]);
-  if (!clock_is_set_) {
-    out.why = "the clock here is not set yet; say it again once it is";
-    return answer(out);
-  }
+  const auto refuse = [&](const std::string& why) {
+    out.accepted = false;
+    out.id.reset();
+    out.why = why;
+    answer(out, jar);
+    return false;
+  };
+  if (!clock_is_set_) return refuse("the clock here is not set yet; say it again once it is");
   // An event that waits for the disk is told before a fact ends what it is about.
   retry_at_.reset();
-  if (const Outcome told = announce_what_is_due(); !told) {
-    out.why = not_kept + told.why();
-    return answer(out);
-  }
+  if (const Outcome told = announce_what_is_due(); !told) return refuse(not_kept + told.why());
   const auto decided = household_.decide(said, now_);
-  if (!decided) {
-    out.why = decided.why();
-    return answer(out);
-  }
+  if (!decided) return refuse(decided.why());
   const Household::Accepted& accepted = decided.value();
   out.accepted = true;
   out.id = accepted.record.number;
   if (accepted.said_before) {
     out.fact = std::string(fact_words[accepted.record.fact.index()]);
     out.why = "this ref was said before; it counts once";
-    return answer(out);
+    answer(out, jar);
+    return true;
   }
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
-  if (!kept) {
-    out.accepted = false;
-    out.id.reset();
-    out.why = not_kept + kept.why();
-    return answer(out);
-  }
+  if (!kept) return refuse(not_kept + kept.why());
   household_.apply(entry);
+  show(out, jar);
+  return true;
 }
 
-void Instance::answer(const Answer& out) {
+void Instance::answer(const Answer& out, const std::optional<JarId>& jar) {
   mail_.send_unkept(parcel_of(out, configuration_.prefix));
+  show(out, jar);
+}
+
+void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
+  if (!clock_is_set_) return;  // the sentence begins with when it was
+  const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
+  const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
+  const std::string sentence = sentence_of(out, now_, configuration_.plan);
+  if (!out.accepted) warn(sentence, device);
+  answers_[device] = sentence;
+  answers_[homie_.root().id] = sentence;
 }
 
 void Instance::delivered(std::uint64_t delivery, Instant now) {
   at(now);
-  if (const Outcome forgotten = mail_.delivered(delivery); !forgotten) warn(forgotten.why());
+  Outcome kept = Nothing{};
+  if (!states_.delivered(delivery, kept)) kept = mail_.delivered(delivery);
+  if (!kept) warn(kept.why());
 }
 
 // --- what goes out ------------------------------------------------------------------------------
@@ -302,8 +383,8 @@ void Instance::settle() {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
   }
   mail_.send_what_fits();
-  states_.publish_what_was_refused();
   publish_states();
+  send_states();
   plan_next_tick();
 }
 
@@ -314,34 +395,91 @@ Outcome Instance::announce_what_is_due() {
   if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
   std::vector<Parcel> parcels;
+  EventSequence sequence = sequence_;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
-    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device));
+    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device,
+                                sequence.next(now_)));
   }
   if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
     retry_at_ = now_ + retry_after;
     return kept;
   }
   for (const Entry& entry : entries) household_.apply(entry);
+  sequence_ = sequence;
   return Nothing{};
 }
 
 void Instance::publish_states() {
   if (!greeted_) return;
-  const auto publish = [this](const std::string& device, const std::vector<PropertyValue>& values) {
-    for (const auto& [below, payload] : values) {
-      states_.publish(homie_.topic(device, below), payload);
-    }
-  };
-  for (const PlannedJar& jar : configuration_.plan.jars) {
-    publish("jar-" + jar.id, HomieHousehold::jar_values(household_, jar, now_));
+  look_at_tiles_at_.reset();
+  for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
+  for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
+  for (const PlannedPlace& place : configuration_.plan.places) publish_place(place);
+  for (const auto& [device, sentence] : answers_) {
+    states_.publish(homie_.topic(device, HomieHousehold::answer_property), sentence);
   }
-  for (const PlannedCulture& culture : configuration_.plan.cultures) {
-    publish("culture-" + culture.id, HomieHousehold::culture_values(household_, culture));
+  if (repair_at_ && now_ >= *repair_at_) {
+    repair_at_.reset();
+    repaired_ = now_;
+    publish_root_state(own_state_.last_said());
   }
-  for (const PlannedPlace& place : configuration_.plan.places) {
-    publish("place-" + place.id, HomieHousehold::place_values(household_, place, now_));
+}
+
+void Instance::publish_jar(const PlannedJar& jar) {
+  const std::string device = HomieHousehold::device_of_jar(jar.id);
+  const JarState state = jar_state(household_, jar.id, now_);
+  for (const auto& [below, payload] : HomieHousehold::jar_values(state, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
   }
+  publish_standing(device, standing(jar, state));
+  publish_tile(jar, state);
+}
+
+void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
+  const auto looked_at = tile_looked_at_.find(jar.id);
+  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + tiles_every) {
+    look_at_tiles_at_ =
+        std::min(look_at_tiles_at_.value_or(Instant::max()), looked_at->second + tiles_every);
+    return;
+  }
+  tile_looked_at_[jar.id] = now_;
+  states_.publish(
+      fmt::format("{}/tile/{}", configuration_.prefix, HomieHousehold::device_of_jar(jar.id)),
+      tile_of(household_, jar, state, now_));
+}
+
+std::optional<Document> Instance::document_at(std::string_view path, Instant now) const {
+  return document(path, household_, std::max(now_, now));
+}
+
+void Instance::publish_culture(const PlannedCulture& culture) {
+  const std::string device = HomieHousehold::device_of_culture(culture.id);
+  for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+}
+
+void Instance::publish_place(const PlannedPlace& place) {
+  const std::string device = HomieHousehold::device_of_place(place.id);
+  for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
+    states_.publish(homie_.topic(device, below), payload);
+  }
+  const Trust trust = household_.thermometer(place.id).trust(now_);
+  publish_standing(device, standing(place, trust));
+}
+
+void Instance::publish_standing(const std::string& device, const std::vector<Standing>& standing) {
+  std::set<std::string>& before = alerts_[device];
+  std::set<std::string> now;
+  for (const Standing& condition : standing) {
+    states_.publish(homie_.topic(device, "$alert/" + condition.id), condition.text);
+    now.insert(condition.id);
+  }
+  for (const std::string& id : before) {
+    if (!now.contains(id)) states_.publish(homie_.topic(device, "$alert/" + id), "");
+  }
+  before = std::move(now);
 }
 
 void Instance::plan_next_tick() {
@@ -350,6 +488,8 @@ void Instance::plan_next_tick() {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };
   no_later_than(flush_at_);
+  if (greeted_) no_later_than(repair_at_);
+  if (greeted_) no_later_than(look_at_tiles_at_);
   if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
   for (const PlannedPlace& place : configuration_.plan.places) {
     const auto good_until = household_.thermometer(place.id).good_until();

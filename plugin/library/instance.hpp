@@ -9,18 +9,23 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "core/household/household.hpp"
+#include "core/household/standing.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/library/host_clock.hpp"
 #include "plugin/library/mail.hpp"
+#include "plugin/library/own_state.hpp"
 #include "plugin/library/states.hpp"
 #include "plugin/store/store.hpp"
+#include "plugin/tile/document.hpp"
 #include "plugin/wire/answer.hpp"
+#include "plugin/wire/event_sequence.hpp"
 #include "plugin/wire/homie_household.hpp"
 
 namespace wheymark {
@@ -42,6 +47,9 @@ class Instance {
   void delivered(std::uint64_t delivery, Instant now);
   void stop(Instant now);
 
+  // What can be looked at under a path, as things stand; see plugin/tile/documents.hpp.
+  [[nodiscard]] std::optional<Document> document_at(std::string_view path, Instant now) const;
+
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 
@@ -59,10 +67,15 @@ class Instance {
   void greet();
 
   void take_reading(const PlaceId& place, std::string_view payload, bool retained);
-  void take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
+  bool take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
   void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
-  void take_said(const Said& said);
-  void answer(const Answer& answer);
+  // Whether it was accepted.
+  bool take_said(const Said& said);
+  void take_own_state(std::string_view payload, bool retained);
+  // Says the answer to somebody who asked for something about `jar`, or about no known jar.
+  void answer(const Answer& answer, const std::optional<JarId>& jar);
+  // Shows the answer on the devices that it is about.
+  void show(const Answer& answer, const std::optional<JarId>& jar);
 
   // Says what is due, publishes what has changed, and finds out when to wake.
   void settle();
@@ -70,11 +83,22 @@ class Instance {
   Outcome announce_what_is_due();
   void publish_states();
   void plan_next_tick();
-  void publish_device_states(const std::string& state);
+  void publish_jar(const PlannedJar& jar);
+  void publish_culture(const PlannedCulture& culture);
+  void publish_place(const PlannedPlace& place);
+  void publish_standing(const std::string& device, const std::vector<Standing>& standing);
+  // Each minute at most, and only a picture that has changed.
+  void publish_tile(const PlannedJar& jar, const JarState& state);
+  void become_ready();
+  void publish_root_state(const std::string& state);
+  void publish_children_states(const std::string& state);
+  void send_states();
 
   // One transaction: entries and messages together.
   Outcome record(const std::vector<Entry>& entries, std::vector<Parcel> parcels, Durable durable);
-  void warn(const std::string& line) const { host_.log(WHEYMARK_WARNING, line); }
+  // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
+  void warn(const std::string& line) const;
+  void warn(const std::string& line, const std::string& device) const;
 
   Host host_;
   Configuration configuration_;
@@ -83,6 +107,10 @@ class Instance {
   HomieHousehold homie_;
   Mail mail_;
   States states_;
+  OwnState own_state_;
+  EventSequence sequence_;
+  std::map<std::string, std::string> answers_;           // the last, by device; of this life only
+  std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
   // Time went back: what was to be done by an instant of the future is done soon.
   void plan_again_after_going_back();
@@ -92,9 +120,13 @@ class Instance {
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;
-  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
-  std::optional<Instant> flush_at_;  // readings that are not durable yet
-  std::optional<Instant> retry_at_;  // an announcement could not be recorded
+  bool clock_is_set_ = true;          // until we hear of an instant that cannot be
+  std::optional<Instant> flush_at_;   // readings that are not durable yet
+  std::optional<Instant> retry_at_;   // an announcement could not be recorded
+  std::optional<Instant> repair_at_;  // our `$state` was overwritten
+  Instant repaired_{};
+  std::map<JarId, Instant> tile_looked_at_;
+  std::optional<Instant> look_at_tiles_at_;  // a tile may have changed meanwhile
   std::optional<Instant> next_tick_;
 };
 

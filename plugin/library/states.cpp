@@ -1,6 +1,7 @@
 #include "plugin/library/states.hpp"
 
 #include <algorithm>
+#include <string_view>
 
 namespace wheymark {
 namespace {
@@ -8,53 +9,104 @@ namespace {
 // The convention recommends it for retained values; mixing levels would lose their order.
 constexpr std::uint8_t qos_of_states = 2;
 
+// The order in which topics of devices that are gone are cleared. A device exists as long as it has
+// a `$state`; that of the root goes before those of its children, whose ids begin like this.
+int turn_of(std::string_view topic) {
+  if (topic.ends_with("/$description")) return 2;
+  if (!topic.ends_with("/$state")) return 3;
+  for (const std::string_view child : {"/5/jar-", "/5/culture-", "/5/place-"}) {
+    if (topic.find(child) != std::string_view::npos) return 1;
+  }
+  return 0;
+}
+
 }  // namespace
 
-void States::connected() {
+Outcome States::connected() {
   connected_ = true;
   published_.clear();
-  refused_.clear();
+  laid_out_.clear();
+  ghosts_.clear();
+  gone_.clear();
+  auto filled = store_.retained_topics();
+  if (!filled) return filled.refusal();
+  remembered_ = {filled.value().begin(), filled.value().end()};
+  return Nothing{};
+}
+
+void States::disconnected() {
+  connected_ = false;
+  laid_out_.clear();
 }
 
 void States::publish(const std::string& topic, const std::string& payload) {
-  if (!connected_) return;
   const auto known = published_.find(topic);
   if (known != published_.end() && known->second == payload) return;
-  std::erase_if(refused_, [&](const auto& waiting) { return waiting.first == topic; });
-  if (host_.publish({topic, payload, {}, qos_of_states, true, 0})) {
-    published_.insert_or_assign(topic, payload);
-  } else {
-    refused_.emplace_back(topic, payload);
-  }
+  publish_again(topic, payload);
 }
 
-void States::publish_what_was_refused() {
+void States::publish_again(const std::string& topic, const std::string& payload) {
   if (!connected_) return;
-  for (const auto& [topic, payload] : std::exchange(refused_, {})) publish(topic, payload);
+  if (!payload.empty() && !remembered_.contains(topic)) to_remember_.insert(topic);
+  published_.insert_or_assign(topic, payload);
+  laid_out_.push_back({topic, payload, 0});
 }
 
-Outcome States::clear_ghosts() {
-  auto remembered = store_.retained_topics();
-  if (!remembered) return remembered.refusal();
-  const auto is_current = [this](const std::string& topic) {
-    return published_.contains(topic) ||
-           std::any_of(refused_.begin(), refused_.end(),
-                       [&](const auto& waiting) { return waiting.first == topic; });
-  };
-  std::vector<std::string> ghosts = std::move(remembered).value();
-  std::erase_if(ghosts, is_current);
-  std::stable_partition(ghosts.begin(), ghosts.end(),
-                        [](const std::string& topic) { return topic.ends_with("/$state"); });
-
-  std::vector<std::string> filled;
-  for (const auto& [topic, payload] : published_) filled.push_back(topic);
-  std::vector<std::string> cleared;
-  for (const std::string& topic : ghosts) {
-    publish(topic, "");
-    // One that the host has refused is remembered, and tried again.
-    if (published_.contains(topic)) cleared.push_back(topic);
+Outcome States::send() {
+  if (laid_out_.empty()) return Nothing{};
+  const Outcome remembered = remember_new_topics();
+  while (!laid_out_.empty()) {
+    const auto& [topic, payload, delivery] = laid_out_.front();
+    if (!host_.publish({topic, payload, {}, qos_of_states, true, delivery})) break;
+    laid_out_.pop_front();
   }
-  return store_.remember_retained(filled, cleared);
+  drop_what_was_overtaken();
+  return remembered;
+}
+
+// A host that refuses for long must not make us keep every payload of every minute.
+void States::drop_what_was_overtaken() {
+  if (laid_out_.size() <= published_.size() + ghosts_.size()) return;
+  std::set<std::string> seen;
+  std::deque<LaidOut> last;
+  for (; !laid_out_.empty(); laid_out_.pop_back()) {
+    if (seen.insert(laid_out_.back().topic).second) last.push_front(std::move(laid_out_.back()));
+  }
+  laid_out_ = std::move(last);
+}
+
+Outcome States::remember_new_topics() {
+  if (to_remember_.empty()) return Nothing{};
+  const Outcome kept = store_.remember_retained({to_remember_.begin(), to_remember_.end()}, {});
+  if (!kept) return kept;
+  remembered_.merge(to_remember_);
+  to_remember_.clear();
+  return kept;
+}
+
+void States::clear_ghosts() {
+  std::vector<std::string> ghosts(remembered_.begin(), remembered_.end());
+  std::erase_if(ghosts, [this](const std::string& topic) { return published_.contains(topic); });
+  std::stable_sort(ghosts.begin(), ghosts.end(), [](const std::string& a, const std::string& b) {
+    return turn_of(a) < turn_of(b);
+  });
+  for (const std::string& topic : ghosts) {
+    laid_out_.push_back({topic, "", next_ghost_});
+    ghosts_.emplace(next_ghost_++, topic);
+  }
+}
+
+bool States::delivered(std::uint64_t delivery, Outcome& kept) {
+  if (delivery < first_ghost) return false;
+  const auto ghost = ghosts_.find(delivery);
+  if (ghost == ghosts_.end()) return true;  // of an earlier connection
+  gone_.push_back(ghost->second);
+  ghosts_.erase(ghost);
+  if (!ghosts_.empty()) return true;  // one transaction for all
+  kept = store_.remember_retained({}, gone_);
+  for (const std::string& topic : gone_) remembered_.erase(topic);
+  gone_.clear();
+  return true;
 }
 
 }  // namespace wheymark

@@ -1,13 +1,16 @@
 // What is published retained: the latest payload of every topic, sent when it changes, and all of
 // it again at every connection, because a broker may have forgotten it.
 //
-// Which topics we have ever filled is remembered in the store, so that a jar that has left the
-// configuration leaves no retained ghost, however long the daemon was away.
+// A topic that we fill is remembered in the store before it is filled, so that a jar that has left
+// the configuration leaves no retained ghost, however long or suddenly the daemon was away. Many
+// topics are remembered in one transaction: therefore `publish` only lays out, and `send` sends.
 #pragma once
 
+#include <cstdint>
+#include <deque>
 #include <map>
+#include <set>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "core/basis/result.hpp"
@@ -20,27 +23,54 @@ class States {
  public:
   States(const Host& host, Store& store) : host_(host), store_(store) {}
 
-  // There is a connection, and nothing that was published before counts.
-  void connected();
-  void disconnected() { connected_ = false; }
+  // There is a connection, and nothing that was published before counts. Refused when the store
+  // does not tell which topics we ever filled; then ghosts may stay until the next connection.
+  Outcome connected();
+  void disconnected();
 
-  // Publishes the payload if it is another than the last; an empty one clears the topic. What the
-  // host refuses waits for publish_what_was_refused().
+  // Lays out the payload if it is another than the last. An empty one clears the topic, whoever has
+  // filled it: perhaps we have, before our store was lost.
   void publish(const std::string& topic, const std::string& payload);
-  void publish_what_was_refused();
-  [[nodiscard]] bool was_refused() const { return !refused_.empty(); }
+  // Lays out the payload even when it is the same as before.
+  void publish_again(const std::string& topic, const std::string& payload);
+
+  // Sends what is laid out, in that order; what the host refuses stays laid out, for the next time.
+  // Refused when the store could not remember the new topics among it; they are sent all the same,
+  // and remembering is tried again with the next.
+  Outcome send();
+  [[nodiscard]] bool was_refused() const { return !laid_out_.empty(); }
 
   // Clears every topic that was filled in an earlier life and is none of those published since
-  // `connected`, a device's `$state` before all else of it as the convention wants; then remembers
-  // what is filled now.
-  Outcome clear_ghosts();
+  // `connected`, in the order that Homie asks for: what makes a device exist goes first. They are
+  // laid out behind everything else. A ghost is remembered until the broker has acknowledged that
+  // it is gone.
+  void clear_ghosts();
+  // Whether this is the number of a ghost that we wait for; then `kept` says whether it is
+  // forgotten.
+  bool delivered(std::uint64_t delivery, Outcome& kept);
 
  private:
+  Outcome remember_new_topics();
+  void drop_what_was_overtaken();
+
   const Host& host_;
   Store& store_;
   bool connected_ = false;
-  std::map<std::string, std::string> published_;              // by topic; empty payloads as well
-  std::vector<std::pair<std::string, std::string>> refused_;  // topic and payload, in their order
+  std::map<std::string, std::string> published_;  // by topic; empty payloads as well
+  struct LaidOut {
+    std::string topic;
+    std::string payload;
+    std::uint64_t delivery;  // of a ghost; else 0
+  };
+  std::deque<LaidOut> laid_out_;
+  std::set<std::string> remembered_;  // as in the store
+  std::set<std::string> to_remember_;
+  // The store numbers its parcels from 1 and never gets so far. Never used twice, because news of
+  // an earlier connection may come late.
+  static constexpr std::uint64_t first_ghost = std::uint64_t{1} << 63;
+  std::uint64_t next_ghost_ = first_ghost;
+  std::map<std::uint64_t, std::string> ghosts_;  // on their way, by delivery
+  std::vector<std::string> gone_;
 };
 
 }  // namespace wheymark

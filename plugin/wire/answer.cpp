@@ -1,7 +1,10 @@
 #include "plugin/wire/answer.hpp"
 
+#include <algorithm>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "core/household/local_time.hpp"
 #include "plugin/wire/json_text.hpp"
 
 namespace wheymark {
@@ -10,6 +13,12 @@ namespace {
 template <class Value>
 nlohmann::json or_null(const std::optional<Value>& value) {
   return value ? nlohmann::json(*value) : nlohmann::json(nullptr);
+}
+
+// What was said may be anything; only our own words stand without quotes.
+std::string word_or_shown(const std::string& fact) {
+  const bool ours = std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();
+  return ours ? fact : shown_text(fact);
 }
 
 }  // namespace
@@ -26,6 +35,14 @@ Parcel parcel_of(const Answer& answer, const std::string& prefix) {
   parcel.payload = text_of(body);
   parcel.content_type = "application/json";
   return parcel;
+}
+
+std::string sentence_of(const Answer& answer, Instant now, const Plan& plan) {
+  const std::string when = day_and_clock_text(now, plan);
+  const std::string what = answer.fact ? word_or_shown(*answer.fact) : "a message";
+  if (!answer.accepted) return fmt::format("{}: {} was refused: {}", when, what, answer.why);
+  if (answer.why.empty()) return fmt::format("{}: {} is noted.", when, what);
+  return fmt::format("{}: {} is noted; {}.", when, what, answer.why);
 }
 
 }  // namespace wheymark

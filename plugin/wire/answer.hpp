@@ -5,6 +5,8 @@
 #include <optional>
 #include <string>
 
+#include "core/basis/units.hpp"
+#include "core/household/plan.hpp"
 #include "plugin/store/store.hpp"
 
 namespace wheymark {
@@ -13,11 +15,14 @@ struct Answer {
   std::optional<std::string> ref;   // as it was said
   std::optional<std::string> fact;  // its word, as far as it could be read
   bool accepted = false;
-  std::string why;                 // empty when there is nothing to add
+  std::string why;                  // empty when there is nothing to add
   std::optional<std::uint64_t> id;  // the number of an accepted fact
 };
 
 // On <prefix>/answer, QoS 1, not retained.
 Parcel parcel_of(const Answer& answer, const std::string& prefix);
+
+// For a dashboard: "Tue 2 Mar 08:10: start is noted.", "...: start was refused: WHY".
+std::string sentence_of(const Answer& answer, Instant now, const Plan& plan);
 
 }  // namespace wheymark

@@ -1,8 +1,7 @@
 #include "plugin/wire/cloud_event.hpp"
 
-#include <fmt/format.h>
-
 #include <cmath>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "plugin/wire/instant_text.hpp"
@@ -21,12 +20,14 @@ json json_of_value(double value) {
 json json_of_value(Instant value) {
   return rfc3339(std::chrono::round<std::chrono::seconds>(value));
 }
-json json_of_value(const std::string& value) { return value; }
+json json_of_value(const std::string& value) {
+  return value;
+}
 
 }  // namespace
 
 Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
-                 const std::string& root_device) {
+                 const std::string& root_device, const std::string& sequence) {
   json data = {{"text", announcement.text}};
   if (announcement.caution) data["caution"] = *announcement.caution;
   for (const Detail& detail : announcement.details) {
@@ -40,6 +41,7 @@ Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
                       {"type", "wheymark." + kind},
                       {"subject", announcement.subject},
                       {"time", rfc3339(announcement.time)},
+                      {"sequence", sequence},
                       {"datacontenttype", "application/json"},
                       {"data", std::move(data)}};
   Parcel parcel;

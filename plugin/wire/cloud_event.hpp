@@ -1,7 +1,8 @@
 // Announcements as CloudEvents 1.0 (CNCF, version 1.0.2) in JSON structured mode, on MQTT.
 //
 // Topic: <prefix>/events/<subject>/<kind>, QoS 1, not retained. `source` and `id` together name an
-// event for ever; `time` is when it became true, not when it was sent.
+// event for ever; `time` is when it became true, not when it was sent, and `sequence` (a documented
+// extension) tells the order in which things were said.
 #pragma once
 
 #include <string>
@@ -12,6 +13,6 @@
 namespace wheymark {
 
 Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
-                 const std::string& root_device);
+                 const std::string& root_device, const std::string& sequence);
 
 }  // namespace wheymark

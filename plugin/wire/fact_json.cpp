@@ -95,7 +95,8 @@ Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& i
     return LidPut{std::move(jar), said.word<Lid>("lid", Need::required).value_or(Lid::loose)};
   }
   if (word == "strain") return strain_in(said, std::move(jar));
-  if (word == "store") return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
+  if (word == "store")
+    return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "take") return Take{std::move(jar), said.text("place", Need::optional, id_form)};
   if (word == "finish") return Finish{std::move(jar)};
   check(word == "discard", "every word of a fact is read");

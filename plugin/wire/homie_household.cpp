@@ -1,11 +1,10 @@
 #include "plugin/wire/homie_household.hpp"
 
-#include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/number_text.hpp"
-#include "plugin/wire/step.hpp"
+#include "plugin/wire/press.hpp"
 
 namespace wheymark {
 namespace {
@@ -26,7 +25,7 @@ std::string text(std::optional<double> value, int digits) {
 // --- a jar --------------------------------------------------------------------------------------
 
 struct JarView {
-  JarState state;
+  const JarState& state;
   Instant now;
 
   [[nodiscard]] const Batch* batch() const { return state.batch; }
@@ -73,6 +72,8 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return text(v.state.acidity_percent, 2); }},
       {{"batch", "milk-temperature", "Milk temperature, estimated", "float", "°C", ""},
        [](V v) { return text(v.state.milk_c, 1); }},
+      {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
+       [](V v) { return text(v.state.pressure_kpa, 0); }},
       {{"batch", "started", "Started", "datetime", "", ""},
        [](V v) { return of_batch(v, [](B b) { return exact(b.started); }); }},
       {{"batch", "milk", "Milk", "enum", "", enum_format(Vocabulary<MilkKind>::words)},
@@ -102,6 +103,11 @@ const std::vector<Property<JarView>>& jar_properties() {
   return properties;
 }
 
+// A sentence for a dashboard; programs read the answer topic.
+PropertyShape answer_shape(const char* name) {
+  return {"care", "answer", name, "string", "", ""};
+}
+
 // Settable and not retained: they have no value of their own, only commands.
 std::vector<PropertyShape> care_properties() {
   return {
@@ -110,6 +116,7 @@ std::vector<PropertyShape> care_properties() {
       {"care", "sign", "What was seen", "enum", "", enum_format(Vocabulary<Sign>::words), true,
        false},
       {"care", "say", "Any fact about this jar", "json", "", "", true, false},
+      answer_shape("The last answer about this jar"),
   };
 }
 
@@ -174,9 +181,16 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 }  // namespace
 
 HomieHousehold::HomieHousehold(const Configuration& configuration)
-    : base_(configuration.homie_domain + "/5/") {
-  DeviceShape root{
-      configuration.root_device, configuration.plan.home_name, "kefir-household", "", {}, {}, {}};
+    : base_(configuration.homie_domain + "/5/"),
+      prefix_(configuration.prefix),
+      home_name_(configuration.plan.home_name) {
+  DeviceShape root{configuration.root_device,
+                   configuration.plan.home_name,
+                   "kefir-household",
+                   "",
+                   {},
+                   {{"care", "Care"}},
+                   {answer_shape("The last answer to anything")}};
   const auto add_child = [&](std::string id, const std::string& name, std::string type,
                              std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
     root.children.push_back(id);
@@ -189,16 +203,17 @@ HomieHousehold::HomieHousehold(const Configuration& configuration)
                                           std::move(properties)})});
   };
   for (const PlannedJar& jar : configuration.plan.jars) {
-    add_child("jar-" + jar.id, jar.name, "kefir-jar",
+    jars_.insert(jar.id);
+    add_child(device_of_jar(jar.id), jar.name, "kefir-jar",
               {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
               joined(shapes_of(jar_properties()), care_properties()));
   }
   for (const PlannedCulture& culture : configuration.plan.cultures) {
-    add_child("culture-" + culture.id, culture.name, "kefir-culture", {{"grains", "Grains"}},
+    add_child(device_of_culture(culture.id), culture.name, "kefir-culture", {{"grains", "Grains"}},
               shapes_of(culture_properties()));
   }
   for (const PlannedPlace& place : configuration.plan.places) {
-    add_child("place-" + place.id, place.name, "kefir-place", {{"air", "Air"}},
+    add_child(device_of_place(place.id), place.name, "kefir-place", {{"air", "Air"}},
               shapes_of(place_properties()));
   }
   root_ = {root.id, description(root)};
@@ -208,9 +223,8 @@ std::string HomieHousehold::topic(const std::string& device, const std::string& 
   return base_ + device + "/" + below;
 }
 
-std::vector<PropertyValue> HomieHousehold::jar_values(const Household& household,
-                                                      const PlannedJar& jar, Instant now) {
-  return values_of(jar_properties(), JarView{jar_state(household, jar.id, now), now});
+std::vector<PropertyValue> HomieHousehold::jar_values(const JarState& state, Instant now) {
+  return values_of(jar_properties(), JarView{state, now});
 }
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
@@ -224,6 +238,52 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
   const TemperatureHistory* air = household.air(place.id);
   return values_of(place_properties(), PlaceView{air == nullptr ? std::nullopt : air->last(),
                                                  household.thermometer(place.id).trust(now)});
+}
+
+Placeholders HomieHousehold::placeholders_of(const std::string& device,
+                                             const std::vector<PropertyShape>& properties) const {
+  Placeholders known{{"home.name", home_name_},
+                     {"device.id", device},
+                     {"root.id", root_.id},
+                     {"topic.state", topic(device, "$state")},
+                     {"topic.root-state", topic(root_.id, "$state")},
+                     {"topic.say", prefix_ + "/say"},
+                     {"topic.answer", prefix_ + "/answer"},
+                     {"topic.events", prefix_ + "/events/" + device}};
+  for (const PropertyShape& property : properties) {
+    const std::string name = std::string(property.node) + "." + std::string(property.id);
+    const std::string below = std::string(property.node) + "/" + std::string(property.id);
+    if (property.retained) known["topic." + name] = topic(device, below);
+    if (property.settable) known["set." + name] = topic(device, below + "/set");
+    known["name." + name] = property.name;
+    if (!property.unit.empty()) known["unit." + name] = property.unit;
+  }
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedJar& jar) const {
+  Placeholders known = placeholders_of(device_of_jar(jar.id),
+                                       joined(shapes_of(jar_properties()), care_properties()));
+  known["jar.id"] = jar.id;
+  known["jar.name"] = jar.name;
+  known["jar.place"] = jar.place;
+  known["topic.tile"] = prefix_ + "/tile/" + device_of_jar(jar.id);
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedCulture& culture) const {
+  Placeholders known =
+      placeholders_of(device_of_culture(culture.id), shapes_of(culture_properties()));
+  known["culture.id"] = culture.id;
+  known["culture.name"] = culture.name;
+  return known;
+}
+
+Placeholders HomieHousehold::placeholders(const PlannedPlace& place) const {
+  Placeholders known = placeholders_of(device_of_place(place.id), shapes_of(place_properties()));
+  known["place.id"] = place.id;
+  known["place.name"] = place.name;
+  return known;
 }
 
 std::string HomieHousehold::set_filter() const {
@@ -246,7 +306,8 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
   const std::string jar = up_to("/care/");
   const std::string property = up_to("/set");
-  if (jar.empty() || property.empty() || !topic.empty()) return std::nullopt;
+  // Another household may live in the same domain: its commands are not ours to refuse.
+  if (!jars_.contains(jar) || property.empty() || !topic.empty()) return std::nullopt;
   return SetTopic{jar, property};
 }
 

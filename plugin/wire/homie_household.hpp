@@ -2,13 +2,18 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "core/household/facts.hpp"
 #include "core/household/household.hpp"
+#include "core/household/jar_state.hpp"
 #include "plugin/configuration/configuration.hpp"
+#include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/placeholders.hpp"
 
 namespace wheymark {
 
@@ -30,16 +35,16 @@ class HomieHousehold {
   // "homie/5/jar-blue/batch/stage"
   [[nodiscard]] std::string topic(const std::string& device, const std::string& below) const;
 
-  // The values of one device.
-  [[nodiscard]] static std::vector<PropertyValue> jar_values(const Household& household,
-                                                             const PlannedJar& jar, Instant now);
+  // The values of one device, without its answer.
+  [[nodiscard]] static std::vector<PropertyValue> jar_values(const JarState& state, Instant now);
   [[nodiscard]] static std::vector<PropertyValue> culture_values(const Household& household,
                                                                  const PlannedCulture& culture);
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
                                                                const PlannedPlace& place,
                                                                Instant now);
 
-  // The filter for every settable property, and what a message on it is about.
+  // The filter for every settable property, and what a message on it is about. Nothing for the
+  // topic of somebody else's device.
   [[nodiscard]] std::string set_filter() const;
   struct SetTopic {
     JarId jar;
@@ -47,10 +52,28 @@ class HomieHousehold {
   };
   [[nodiscard]] std::optional<SetTopic> set_topic(std::string_view topic) const;
 
+  // What a person's own template may name of a device: {jar.id}, {topic.batch.stage}, ...
+  [[nodiscard]] Placeholders placeholders(const PlannedJar& jar) const;
+  [[nodiscard]] Placeholders placeholders(const PlannedCulture& culture) const;
+  [[nodiscard]] Placeholders placeholders(const PlannedPlace& place) const;
+
+  static std::string device_of_jar(const JarId& jar) { return "jar-" + jar; }
+  static std::string device_of_culture(const CultureId& culture) { return "culture-" + culture; }
+  static std::string device_of_place(const PlaceId& place) { return "place-" + place; }
+
+  // Where the last answer to a command stands, below the device that it was about.
+  static constexpr const char* answer_property = "care/answer";
+
  private:
-  std::string base_;  // "homie/5/"
+  [[nodiscard]] Placeholders placeholders_of(const std::string& device,
+                                             const std::vector<PropertyShape>& properties) const;
+
+  std::string base_;    // "homie/5/"
+  std::string prefix_;  // "wheymark"
+  std::string home_name_;
   HomieDevice root_;
   std::vector<HomieDevice> children_;
+  std::set<JarId> jars_;
 };
 
 }  // namespace wheymark

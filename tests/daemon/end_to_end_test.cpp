@@ -120,12 +120,12 @@ class AHouseholdOnABroker : public ::testing::Test {
 TEST_F(AHouseholdOnABroker, HearsOfEveryStepOfABatchOnceAndInOrder) {
   run_until(9, 22.0);
   says(R"({"fact":"start","jar":"blue","ref":"first"})");
-  run_until(30, 22.0);
+  run_until(32, 22.0);
   EXPECT_THAT(told(),
               ElementsAre("wheymark.batch-started", "wheymark.peak-near", "wheymark.peak-open"));
   says(R"({"fact":"strain","jar":"blue","into":"bottle","verdict":"right"})");
   says(R"({"fact":"store","jar":"bottle"})");
-  run_until(32, 22.0);
+  run_until(34, 22.0);
   EXPECT_THAT(told(), ElementsAre("wheymark.batch-started", "wheymark.peak-near",
                                   "wheymark.peak-open", "wheymark.strained", "wheymark.stored"));
 
@@ -181,7 +181,7 @@ TEST_F(AHouseholdOnABroker, GoesOnWhenTheBrokerIsKilledAndForgetsEverything) {
       << daemon->err();
   const auto stage = listen("homie/5/jar-blue/batch/stage");
   EXPECT_TRUE(stage->hears("homie/5/jar-blue/batch/stage 2 1 working")) << stage->all();
-  run_until(30, 22.0);
+  run_until(32, 22.0);
   EXPECT_THAT(told(), ElementsAre("wheymark.peak-near", "wheymark.peak-open"));
 }
 

@@ -262,7 +262,8 @@ static void close_instance(wheymark_instance* self) {
 }
 
 const wheymark_plugin* wheymark_plugin_v1(void) {
-  static const wheymark_plugin table = {sizeof(wheymark_plugin),
+  /* As a library of version 1.0 would be: with nothing to look at. */
+  static const wheymark_plugin table = {offsetof(wheymark_plugin, render),
                                         "0.0.0-fake",
                                         check,
                                         open_instance,
@@ -275,6 +276,7 @@ const wheymark_plugin* wheymark_plugin_v1(void) {
                                         next_tick_ms,
                                         delivered,
                                         stop,
-                                        close_instance};
+                                        close_instance,
+                                        NULL};
   return &table;
 }

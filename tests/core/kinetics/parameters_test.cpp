@@ -42,27 +42,31 @@ std::set<std::string> cited_in_tables() {
   return cited;
 }
 
-// Keys in square brackets in the comments of the kinetics and of its tests.
+// Keys in square brackets: in the comments of the kinetics and of its tests, in the headers of the
+// published tables, and in the text about the computation.
 std::set<std::string> cited_in_comments() {
   std::set<std::string> cited;
   const std::regex mark(R"(\[([a-z]+[0-9]+)\])");
-  for (const char* folder : {"/core/kinetics", "/tests/core/kinetics"}) {
-    for (const auto& file :
-         std::filesystem::recursive_directory_iterator(WHEYMARK_SOURCE_DIR + std::string(folder))) {
+  const auto cite = [&](const std::string& text) {
+    for (std::sregex_iterator hit(text.begin(), text.end(), mark), end; hit != end; ++hit) {
+      cited.insert((*hit)[1].str());
+    }
+  };
+  const std::filesystem::path root(WHEYMARK_SOURCE_DIR);
+  for (const char* folder : {"core/kinetics", "tests/core/kinetics", "tests/reference"}) {
+    for (const auto& file : std::filesystem::recursive_directory_iterator(root / folder)) {
+      const std::string ending = file.path().extension().string();
+      const bool code = ending == ".cpp" || ending == ".hpp";
+      if (!code && ending != ".csv") continue;
       std::ifstream in(file.path());
-      std::string line;
-      while (std::getline(in, line)) {
-        const std::size_t comment = line.find("//");
-        if (comment == std::string::npos) continue;
-        for (std::sregex_iterator
-                 hit(line.begin() + static_cast<std::ptrdiff_t>(comment), line.end(), mark),
-             end;
-             hit != end; ++hit) {
-          cited.insert((*hit)[1].str());
-        }
+      for (std::string line; std::getline(in, line);) {
+        const std::size_t comment = line.find(code ? "//" : "#");
+        if (comment != std::string::npos) cite(line.substr(comment));
       }
     }
   }
+  std::ifstream in(root / "core/README.md");
+  for (std::string line; std::getline(in, line);) cite(line);
   return cited;
 }
 

@@ -5,6 +5,7 @@
 #include <functional>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
 
 #include "core/basis/limits.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -52,7 +53,7 @@ json sound() {
       { "id": "swing-1", "capacity_ml": 1000, "place": "fridge" } ],
     "notice": { "peak_near_h": 3, "peak_closing_h": 1.5, "best_by_near_d": 1, "last_day_near_d": 4,
                 "vent_after_h": 12 },
-    "announce": [ { "each": "jar", "topic": "hub/{id}/config", "payload": { "name": "{name}" } } ]
+    "announce": [ { "each": "jar", "topic": "hub/{jar.id}/config", "payload": { "name": "{jar.name}" } } ]
   })");
 }
 
@@ -98,7 +99,9 @@ TEST(Configuration, IsReadAsItWasWritten) {
   EXPECT_EQ(read.prefix, "home/kefir");
   EXPECT_EQ(read.root_device, "kefir");
   EXPECT_EQ(read.tile_listen, "127.0.0.1:8078");
-  EXPECT_EQ(read.announce.at(0).at("payload").at("name"), "{name}");
+  ASSERT_EQ(read.introductions.size(), 2U);
+  EXPECT_EQ(read.introductions[0].topic, "hub/blue/config");
+  EXPECT_EQ(read.introductions[0].payload, R"({"name":"Blue jar"})");
   EXPECT_EQ(read.plan.notice.peak_near_h, 3.0);
   EXPECT_EQ(read.plan.notice.peak_closing_h, 1.5);
   EXPECT_EQ(read.plan.notice.best_by_near_d, 1.0);
@@ -152,7 +155,7 @@ TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
   EXPECT_EQ(read.prefix, "wheymark");
   EXPECT_EQ(read.root_device, "wheymark");
   EXPECT_EQ(read.tile_listen, std::nullopt);
-  EXPECT_EQ(read.announce, json::array());
+  EXPECT_TRUE(read.introductions.empty());
   EXPECT_EQ(read.plan.notice.peak_near_h, 2.0);
   EXPECT_EQ(read.plan.notice.peak_closing_h, 2.0);
   EXPECT_EQ(read.plan.notice.vent_after_h, 24.0);
@@ -225,8 +228,7 @@ TEST(Configuration, EveryRequiredKeyIsAskedFor) {
                            at("/places/0/thermometer/topic", "required"),
                            at("/cultures/0/id", "required"), at("/jars/0/id", "required"),
                            at("/jars/0/capacity_ml", "required"), at("/jars/0/place", "required"),
-                           at("/tile/listen", "required"), at("/announce/0/each", "required"),
-                           at("/announce/0/topic", "required"),
+                           at("/announce/0/each", "required"), at("/announce/0/topic", "required"),
                            at("/announce/0/payload", "required")));
 }
 

@@ -275,12 +275,15 @@ class Home {
     return found == broker.retained.end() ? "" : found->second;
   }
 
-  void acknowledge() {
-    while (acknowledges && !broker.owed.empty()) {
+  void takes_over_what_it_was_given() {
+    while (!broker.owed.empty()) {
       for (const std::uint64_t delivery : std::exchange(broker.owed, {})) {
         instance_->delivered(delivery, now_);
       }
     }
+  }
+  void acknowledge() {
+    if (acknowledges) takes_over_what_it_was_given();
   }
 
  private:

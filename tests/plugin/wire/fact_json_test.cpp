@@ -80,7 +80,8 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(strain.into, "swing-1");
   EXPECT_EQ(strain.verdict, Verdict::right);
   EXPECT_EQ(strain.grain_g, 21.5);
-  EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place, "fridge");
+  EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place,
+            "fridge");
   EXPECT_EQ(fact<Take>(R"({"fact":"take","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Finish>(R"({"fact":"finish","jar":"swing-1"})").jar, "swing-1");
   EXPECT_EQ(fact<Discard>(R"({"fact":"discard","jar":"blue","why":"fell"})").why, "fell");

@@ -1,0 +1,66 @@
+#include "plugin/tile/documents.hpp"
+
+#include <cstdint>
+#include <fmt/format.h>
+
+#include "plugin/tile/day.hpp"
+#include "plugin/tile/page.hpp"
+#include "plugin/tile/picture.hpp"
+#include "plugin/tile/words.hpp"
+
+namespace wheymark {
+namespace {
+
+std::string path_of_tile(const JarId& jar) {
+  return fmt::format("/tile/jar-{}.svg", jar);
+}
+
+std::string tile_of(const Household& household, const PlannedJar& jar, Instant now) {
+  return tile_of(household, jar, jar_state(household, jar.id, now), now);
+}
+
+std::string all_paths(const Household& household) {
+  std::string paths = "/\n/page.css\n/page.js\n";
+  for (const PlannedJar& jar : household.plan().jars) paths += path_of_tile(jar.id) + "\n";
+  return paths;
+}
+
+}  // namespace
+
+// FNV-1a (Fowler, Noll, Vo), 64 bits.
+std::string etag_of(std::string_view body) {
+  std::uint64_t hash = 14695981039346656037ULL;
+  for (const char c : body) {
+    hash ^= static_cast<unsigned char>(c);
+    hash *= 1099511628211ULL;
+  }
+  return fmt::format("\"{:016x}\"", hash);
+}
+
+std::string tile_of(const Household& household, const PlannedJar& jar, const JarState& state,
+                    Instant now) {
+  return tile_picture(jar.id, words_of_tile(household, jar, state, now),
+                      last_day_of(household, state, now), household.plan());
+}
+
+std::optional<Document> document(std::string_view path, const Household& household, Instant now) {
+  if (path == "/") {
+    const auto version = [&](const JarId& jar) {
+      const std::string etag = etag_of(tile_of(household, *household.plan().jar(jar), now));
+      return etag.substr(1, etag.size() - 2);
+    };
+    return Document{"text/html; charset=utf-8", page_html(household, now, version)};
+  }
+  if (path == "/page.css") return Document{"text/css; charset=utf-8", std::string(page_style())};
+  if (path == "/page.js") {
+    return Document{"text/javascript; charset=utf-8", std::string(page_script())};
+  }
+  if (path == "/paths") return Document{"text/plain; charset=utf-8", all_paths(household)};
+  for (const PlannedJar& jar : household.plan().jars) {
+    if (path == path_of_tile(jar.id))
+      return Document{"image/svg+xml", tile_of(household, jar, now)};
+  }
+  return std::nullopt;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,247 @@
+#include "plugin/tile/page.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <vector>
+
+#include "core/household/jar_state.hpp"
+#include "core/household/keeping.hpp"
+#include "core/household/local_time.hpp"
+#include "plugin/tile/markup.hpp"
+#include "plugin/tile/words.hpp"
+#include "plugin/wire/number_text.hpp"
+
+namespace wheymark {
+namespace {
+
+class Page {
+ public:
+  Page(const Household& household, Instant now,
+       const std::function<std::string(const JarId&)>& tile_version)
+      : household_(household), plan_(household.plan()), now_(now), tile_version_(tile_version) {}
+
+  std::string written() {
+    const std::string home = escaped(plan_.home_name);
+    add(R"(<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>{0}: kefir</title>
+<link rel="icon" href="data:,">
+<link rel="stylesheet" href="/page.css">
+<script src="/page.js" defer></script>
+<noscript><meta http-equiv="refresh" content="60"></noscript>
+</head>
+<body>
+<header><h1>{0}</h1></header>
+<p id="news" role="status"></p>
+<main id="now">
+<p class="as-of">As of <time datetime="{1}">{2}</time></p>
+)",
+        home, utc_text(), day_and_clock_text(now_, plan_));
+    add_jars();
+    add_fridge();
+    add_cultures();
+    add_places();
+    add("</main>\n</body>\n</html>\n");
+    return std::move(html_);
+  }
+
+ private:
+  template <class... Args>
+  void add(fmt::format_string<Args...> format, Args&&... args) {
+    fmt::format_to(std::back_inserter(html_), format, std::forward<Args>(args)...);
+  }
+
+  [[nodiscard]] std::string utc_text() const {
+    const auto minute = std::chrono::floor<std::chrono::minutes>(now_);
+    const auto day = std::chrono::floor<std::chrono::days>(minute);
+    const std::chrono::year_month_day date{day};
+    const std::chrono::hh_mm_ss time{minute - day};
+    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}Z", static_cast<int>(date.year()),
+                       static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                       time.hours().count(), time.minutes().count());
+  }
+
+  // Those on the counter first; empty ones last.
+  void add_jars() {
+    struct Shown {
+      const PlannedJar* jar;
+      JarState state;
+      int turn;
+    };
+    std::vector<Shown> shown;
+    for (const PlannedJar& jar : plan_.jars) {
+      const JarState state = jar_state(household_, jar.id, now_);
+      const bool stored = state.batch != nullptr && state.batch->in_fridge;
+      shown.push_back({&jar, state, state.batch == nullptr ? 2 : stored ? 1 : 0});
+    }
+    std::stable_sort(shown.begin(), shown.end(),
+                     [](const Shown& a, const Shown& b) { return a.turn < b.turn; });
+    add("<section aria-labelledby=\"jars\">\n<h2 id=\"jars\">Jars</h2>\n");
+    if (shown.empty()) add("<p>There is no jar in the configuration yet.</p>\n");
+    add("<ul class=\"tiles\">\n");
+    for (const auto& [jar, state, turn] : shown) {
+      const TileWords words = words_of_tile(household_, *jar, state, now_);
+      add(R"(<li data-jar="{0}" data-headline="{1}"><a href="/tile/jar-{0}.svg"><img src="/tile/jar-{0}.svg?{2}" alt="{3}" width="300" height="300"></a></li>
+)",
+          jar->id, escaped(words.headline), tile_version_(jar->id), escaped(words.spoken));
+    }
+    add("</ul>\n</section>\n");
+  }
+
+  void add_fridge() {
+    std::vector<const Batch*> stored;
+    for (const PlannedJar& jar : plan_.jars) {
+      const Batch* batch = household_.kitchen().in_jar(jar.id);
+      if (batch != nullptr && batch->in_fridge) stored.push_back(batch);
+    }
+    std::sort(stored.begin(), stored.end(),
+              [](const Batch* a, const Batch* b) { return last_day(*a) < last_day(*b); });
+    add("<section aria-labelledby=\"fridge\">\n<h2 id=\"fridge\">In the fridge</h2>\n");
+    if (stored.empty()) {
+      add("<p>Nothing is in the fridge.</p>\n</section>\n");
+      return;
+    }
+    add("<table>\n<thead><tr><th scope=\"col\">Jar</th><th scope=\"col\">Age</th>"
+        "<th scope=\"col\">Best by</th><th scope=\"col\">Last day</th></tr></thead>\n<tbody>\n");
+    for (const Batch* batch : stored) {
+      const PlannedJar* jar = plan_.jar(batch->jar());
+      const double days = hours_between(batch->stored.front().at, now_) / 24.0;
+      add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td></tr>\n",
+          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), day_text(best_by(*batch), plan_),
+          day_text(last_day(*batch), plan_));
+    }
+    add("</tbody>\n</table>\n</section>\n");
+  }
+
+  void add_cultures() {
+    if (plan_.cultures.empty()) return;
+    add("<section aria-labelledby=\"cultures\">\n<h2 id=\"cultures\">Cultures</h2>\n<dl>\n");
+    for (const PlannedCulture& culture : plan_.cultures) {
+      const double grain_g =
+          household_.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+      const PaceBelief pace = household_.pace_of(culture.id);
+      add("<dt>{}</dt><dd>{} g of grains, pace {} ({} to {})</dd>\n", escaped(culture.name),
+          decimal(grain_g, 0), decimal(pace.quantile(0.5), 1), decimal(pace.quantile(0.1), 1),
+          decimal(pace.quantile(0.9), 1));
+    }
+    add("</dl>\n</section>\n");
+  }
+
+  void add_places() {
+    if (plan_.places.empty()) return;
+    add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
+    for (const PlannedPlace& place : plan_.places) {
+      const TemperatureHistory* air = household_.air(place.id);
+      const Trust trust = household_.thermometer(place.id).trust(now_);
+      const std::string warmth = air != nullptr && air->last()
+                                     ? decimal(air->last()->air.degrees(), 1) + " °C"
+                                     : "not known";
+      add("<dt>{}</dt><dd>{}{}</dd>\n", escaped(place.name), warmth, remark_on(trust));
+    }
+    add("</dl>\n</section>\n");
+  }
+
+  static std::string_view remark_on(Trust trust) {
+    if (trust == Trust::none) return ", no thermometer";
+    if (trust == Trust::good) return "";
+    return trust == Trust::silent ? ", the thermometer is silent"
+                                  : ", the thermometer is not believed";
+  }
+
+  const Household& household_;
+  const Plan& plan_;
+  Instant now_;
+  const std::function<std::string(const JarId&)>& tile_version_;
+  std::string html_;
+};
+
+}  // namespace
+
+std::string page_html(const Household& household, Instant now,
+                      const std::function<std::string(const JarId&)>& tile_version) {
+  return Page(household, now, tile_version).written();
+}
+
+std::string_view page_style() {
+  return R"css(:root{--paper:#f1ece0;--ink:#1f2a30;--soft:#55626a;--rule:#d6cebb}
+@media (prefers-color-scheme:dark){:root{--paper:#0e1113;--ink:#f4f0e6;--soft:#b6c0c5;--rule:#3a444a}}
+*{box-sizing:border-box}
+body{margin:0 auto;padding:.75rem;max-width:80rem;background:var(--paper);color:var(--ink);
+font:1.125rem/1.45 system-ui,'Segoe UI','DejaVu Sans',sans-serif}
+h1{font-size:1.5rem;margin:.25rem 0}
+h2{font-size:1.25rem;margin:1.5rem 0 .5rem;border-bottom:2px solid var(--rule)}
+.as-of,#news{color:var(--soft);margin:0}
+#news:empty{display:none}
+.tiles{list-style:none;margin:0;padding:0;display:grid;gap:.75rem;
+grid-template-columns:repeat(auto-fill,minmax(min(17rem,100%),1fr))}
+.tiles a{display:block;border-radius:6%}
+.tiles a:focus-visible{outline:3px solid var(--ink);outline-offset:2px}
+.tiles img{display:block;width:100%;height:auto}
+table{border-collapse:collapse;width:100%;max-width:40rem}
+th,td{text-align:left;padding:.35rem .5rem .35rem 0;border-bottom:1px solid var(--rule)}
+thead th{color:var(--soft);font-weight:400}
+dl{display:grid;grid-template-columns:max-content 1fr;gap:.25rem 1rem;margin:0}
+dt{font-weight:700}dd{margin:0}
+@media (max-width:30rem){dl{grid-template-columns:1fr}dd{margin-bottom:.5rem}}
+)css";
+}
+
+std::string_view page_script() {
+  return R"js('use strict';
+// Takes the new page when the server says that there is one, and reads out what has changed.
+const news = document.getElementById('news');
+let asked = 0;
+
+function headlines() {
+  const found = new Map();
+  for (const tile of document.querySelectorAll('[data-jar]')) {
+    found.set(tile.dataset.jar, [tile.dataset.headline, tile.querySelector('img').alt]);
+  }
+  return found;
+}
+
+async function renew() {
+  const mine = ++asked;
+  const answer = await fetch('/', { cache: 'no-cache' });
+  if (!answer.ok) throw new Error(String(answer.status));
+  const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
+  const main = page.getElementById('now');
+  if (mine !== asked || main === null) return;
+  const before = headlines();
+  const focused = document.activeElement?.closest('[data-jar]')?.dataset.jar;
+  document.getElementById('now').replaceWith(document.importNode(main, true));
+  if (focused) document.querySelector(`[data-jar="${focused}"] a`)?.focus({ preventScroll: true });
+  const changed = [...headlines()].filter(([jar, [headline]]) =>
+    before.has(jar) && before.get(jar)[0] !== headline);
+  news.textContent = changed.map(([, [, spoken]]) => spoken).join(' ');
+}
+
+function live() {
+  const source = new EventSource('/live');
+  let last = null;
+  let silent = false;
+  source.onmessage = (event) => {
+    if (last === event.data && !silent) return;
+    last = event.data;
+    if (silent) news.textContent = '';
+    silent = false;
+    renew().catch(() => { last = null; });
+  };
+  source.onerror = () => {
+    silent = true;
+    news.textContent = 'No connection: this is how it was.';
+    // The browser gives up for good after an answer such as 503; we do not.
+    if (source.readyState === EventSource.CLOSED) setTimeout(live, 15000);
+  };
+}
+
+live();
+)js";
+}
+
+}  // namespace wheymark

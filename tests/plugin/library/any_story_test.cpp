@@ -1,0 +1,304 @@
+// Whatever people, thermometers, brokers and disks do: what is published is valid, nothing is told
+// twice, every say has one answer, and a restart changes nothing.
+//
+// A few hundred stories made at random from fixed seeds; a failure names its seed.
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+#include <random>
+#include <regex>
+#include <set>
+
+#include "tests/plugin/library/home.hpp"
+
+namespace wheymark::testing {
+namespace {
+
+// --- payloads as the Homie convention (5) and RFC 3339 want them --------------------------------
+
+double number_of(const std::string& text) {
+  double value = std::nan("");
+  std::from_chars(text.data(), text.data() + text.size(), value);
+  return value;
+}
+
+bool is_valid(const std::string& payload, const json& property) {
+  static const std::regex integer("^-?[0-9]+$");
+  static const std::regex number("^-?([0-9]+(\\.[0-9]*)?|\\.[0-9]+)([eE]-?[0-9]+)?$");
+  static const std::regex datetime(
+      "^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]"
+      "(\\.[0-9]+)?Z$");
+  const std::string datatype = property["datatype"];
+  const std::string format = property.value("format", "");
+  if (datatype == "integer") return std::regex_match(payload, integer);
+  if (datatype == "datetime") return std::regex_match(payload, datetime);
+  if (datatype == "string") return !payload.empty();
+  if (datatype == "boolean") return payload == "true" || payload == "false";
+  if (datatype == "enum")
+    return fmt::format(",{},", format).find(fmt::format(",{},", payload)) != std::string::npos;
+  if (datatype != "float" || !std::regex_match(payload, number)) return false;
+  if (payload.front() == '-' && payload.find_first_of("123456789") == std::string::npos) {
+    return false;  // minus nothing
+  }
+  if (format.empty()) return true;
+  const std::size_t colon = format.find(':');
+  const std::string min = format.substr(0, colon);
+  const std::string max = format.substr(colon + 1);
+  const double value = number_of(payload);
+  return (min.empty() || value >= number_of(min)) && (max.empty() || value <= number_of(max));
+}
+
+// The properties that the published descriptions promise, by topic.
+std::map<std::string, json> promised_by(const Home& home) {
+  std::map<std::string, json> properties;
+  for (const auto& [topic, payload] : home.broker.retained) {
+    if (!topic.ends_with("/$description")) continue;
+    const std::string base = topic.substr(0, topic.size() - std::string("$description").size());
+    const json description = json::parse(payload);
+    for (const auto& [node, shape] : description["nodes"].items()) {
+      for (const auto& [property, rest] : shape["properties"].items()) {
+        properties[base + node + "/" + property] = rest;
+      }
+    }
+  }
+  return properties;
+}
+
+void expect_valid(const Published& p, const std::map<std::string, json>& promised) {
+  static const std::regex level("^(\\$[a-z]+|[a-z0-9]([a-z0-9-]*[a-z0-9])?)$");
+  std::size_t from = 0;
+  while (from <= p.topic.size()) {
+    const std::size_t to = std::min(p.topic.find('/', from), p.topic.size());
+    EXPECT_TRUE(std::regex_match(p.topic.substr(from, to - from), level)) << p.topic;
+    from = to + 1;
+  }
+  const bool is_text = p.topic.find("/$log/") != std::string::npos ||
+                       p.topic.find("/$alert/") != std::string::npos ||
+                       p.topic.find("/care/") != std::string::npos;
+  if (is_text || p.topic.starts_with("wheymark/tile/")) return;
+  if (!p.retain) {
+    EXPECT_TRUE(json::accept(p.payload)) << p.payload;
+    return;
+  }
+  if (p.payload.empty() || p.topic.ends_with("/$description")) return;
+  if (p.topic.ends_with("/$state")) {
+    EXPECT_TRUE(p.payload == "init" || p.payload == "ready" || p.payload == "disconnected");
+    return;
+  }
+  const auto property = promised.find(p.topic);
+  ASSERT_NE(property, promised.end()) << "never described: " << p.topic;
+  EXPECT_TRUE(is_valid(p.payload, property->second)) << p.topic << " is \"" << p.payload << "\"";
+}
+
+void expect_cloud_event(const json& event) {
+  for (const char* key : {"id", "source", "type", "subject", "time"}) {
+    ASSERT_TRUE(event.contains(key) && event[key].is_string() && event[key] != "") << event.dump();
+  }
+  EXPECT_EQ(event["specversion"], "1.0");
+  EXPECT_TRUE(instant_from_rfc3339(event["time"].get<std::string>()).ok());
+  EXPECT_NE(event["data"]["text"], "");
+  for (const auto& [key, value] : event["data"].items()) {
+    EXPECT_FALSE(value.is_null()) << key << " is not known, yet there: " << event.dump();
+    EXPECT_TRUE(!value.is_number() || std::isfinite(value.get<double>())) << key;
+  }
+}
+
+TEST(AnyPayload, TheseChecksKnowAGoodPayloadFromABadOne) {
+  const json number{{"datatype", "float"}, {"format", "0:14"}};
+  for (const char* good : {"0.0", "7", "14", "4.55"}) EXPECT_TRUE(is_valid(good, number)) << good;
+  for (const char* bad : {"", "-0.0", "nan", "inf", "1e+22", "4,5", " 4.5", "14.1", "-1"}) {
+    EXPECT_FALSE(is_valid(bad, number)) << bad;
+  }
+  const json word{{"datatype", "enum"}, {"format", "set,peak"}};
+  EXPECT_TRUE(is_valid("peak", word));
+  EXPECT_FALSE(is_valid("pea", word));
+  const json instant{{"datatype", "datetime"}};
+  EXPECT_TRUE(is_valid("2027-03-01T08:00:00Z", instant));
+  EXPECT_FALSE(is_valid("2027-03-01 08:00:00", instant));
+}
+
+// --- stories ------------------------------------------------------------------------------------
+
+// Standard distributions differ between libraries; these do not.
+class Chance {
+ public:
+  explicit Chance(unsigned seed) : engine_(seed) {}
+  int below(int n) { return static_cast<int>(engine_() % static_cast<unsigned>(n)); }
+  double between(double a, double b) {
+    return a + (b - a) * static_cast<double>(engine_()) / 4294967296.0;
+  }
+  template <class T>
+  const T& one_of(const std::vector<T>& things) {
+    return things[static_cast<std::size_t>(below(static_cast<int>(things.size())))];
+  }
+
+ private:
+  std::mt19937 engine_;
+};
+
+json any_fact(Chance& chance, const Home& home, int number) {
+  static const std::vector<std::string> jars{"blue", "red", "bottle", "blue", "red"};
+  static const std::vector<std::string> places{"kitchen", "larder", "fridge"};
+  const std::string jar = chance.one_of(jars);
+  json fact{{"jar", jar}};
+  switch (chance.below(12)) {
+    case 0:
+    case 1:
+      fact["fact"] = "start";
+      if (chance.below(3) == 0) fact["milk_c"] = chance.between(0.0, 45.0);
+      if (chance.below(3) == 0) fact["grain_g"] = chance.between(0.5, 400.0);
+      if (chance.below(4) == 0) fact["milk_ml"] = chance.between(50.0, 1250.0);
+      if (chance.below(4) == 0) {
+        fact["milk"] = chance.one_of<std::string>({"goat", "sheep", "buffalo", "cow-skim"});
+      }
+      break;
+    case 2:
+      fact["fact"] = "sign";
+      fact["sign"] = chance.one_of<std::string>(
+          {"still-milk", "thickened", "set", "whey-pockets", "whey-layer", "separated"});
+      break;
+    case 3:
+      fact["fact"] = "ph";
+      fact["ph"] = chance.between(2.5, 7.5);
+      break;
+    case 4:
+      fact["fact"] = "move";
+      fact["place"] = chance.one_of(places);
+      break;
+    case 5:
+    case 6:
+      fact["fact"] = "strain";
+      if (chance.below(2) == 0) fact["into"] = "bottle";
+      if (chance.below(2) == 0) fact["verdict"] = "right";
+      break;
+    case 7:
+      fact["fact"] = "store";
+      break;
+    case 8:
+      fact["fact"] = "take";
+      break;
+    case 9:
+      fact["fact"] = chance.below(2) == 0 ? "finish" : "discard";
+      break;
+    case 10:
+      fact["fact"] = "lid";
+      fact["lid"] = chance.below(2) == 0 ? "tight" : "loose";
+      break;
+    default:
+      return {{"fact", "retract"}, {"ref", fmt::format("r{}", chance.below(number + 1))}};
+  }
+  fact["ref"] = fmt::format("r{}", number);
+  if (chance.below(3) == 0) {
+    fact["at"] = rfc3339(home.now() - Milliseconds(chance.below(36 * 3'600'000)));
+  }
+  return fact;
+}
+
+// Thermometers of all sorts of homes, sometimes mad.
+void any_readings(Chance& chance, Home& home, double kitchen_c) {
+  if (chance.below(10) < 8) {
+    home.hears("house/kitchen", std::to_string(kitchen_c + chance.between(-1.0, 1.0)));
+  }
+  if (chance.below(10) < 5) {
+    home.hears("house/larder",
+               json{{"air", chance.between(30.0, 110.0)},
+                    {"at", rfc3339(home.now() - Milliseconds(chance.below(7'200'000)))}}
+                   .dump());
+  }
+  if (chance.below(10) < 7) home.hears("house/fridge", std::to_string(chance.between(-6.0, 9.0)));
+  if (chance.below(40) == 0)
+    home.hears("house/kitchen", chance.one_of<std::string>({"nan", "99", "-0"}));
+}
+
+void any_trouble(Chance& chance, Home& home) {
+  switch (chance.below(12)) {
+    case 0:
+      home.disconnects();
+      home.run_for(Milliseconds(chance.below(7'200'000)));
+      home.connects();
+      break;
+    case 1:
+      home.restarts();
+      home.connects();
+      break;
+    case 2:
+      home.disk.is_full = true;
+      home.run_for(Milliseconds(chance.below(600'000)));
+      home.disk.is_full = false;
+      break;
+    case 3:
+      home.acknowledges = !home.acknowledges;
+      break;
+    default:
+      break;
+  }
+}
+
+void expect_a_restart_to_change_nothing(Home& home) {
+  home.acknowledges = true;
+  home.takes_over_what_it_was_given();
+  home.instance().tick(home.now());  // the last may have been a minute ago
+  home.stops();
+  auto before = home.broker.retained;
+  const auto told = home.told();
+  home.restarts();
+  home.broker.retained.clear();
+  home.connects();
+  auto after = home.broker.retained;
+  for (const auto& [topic, payload] : before) {
+    // The last answer is of one life only, and a tile may be a minute old.
+    if (topic.ends_with("/care/answer") || topic.starts_with("wheymark/tile/")) continue;
+    if (topic.ends_with("/$state")) continue;
+    // Whose clock is late: that it spoke just now is not kept, so it is silent until it speaks.
+    if (topic.ends_with("place-larder/air/thermometer")) continue;
+    EXPECT_EQ(after[topic], payload) << topic;
+  }
+  EXPECT_EQ(home.told(), told);
+}
+
+void play_any_story(unsigned seed) {
+  Chance chance(seed);
+  Home home;
+  home.connects();
+  const double kitchen_c = chance.between(8.0, 36.0);
+  int number = 0;
+  for (int step = 0; step < 60; ++step) {
+    home.run_for(Milliseconds(chance.below(5'400'000)));
+    any_readings(chance, home, kitchen_c);
+    if (chance.below(2) == 0) {
+      if (home.broker.owed.size() > 90) home.takes_over_what_it_was_given();
+      home.says(any_fact(chance, home, number++));
+      if (::testing::Test::HasFailure()) return;
+    }
+    any_trouble(chance, home);
+  }
+  const auto promised = promised_by(home);
+  for (const Published& p : home.broker.published) expect_valid(p, promised);
+
+  // The same event may be sent again before it is acknowledged, and is then the same to the byte.
+  std::map<std::string, json> by_id;
+  for (const json& event : home.events()) {
+    expect_cloud_event(event);
+    const auto [found, is_new] = by_id.emplace(event["id"], event);
+    EXPECT_EQ(found->second, event);
+  }
+  expect_a_restart_to_change_nothing(home);
+}
+
+class AnyStories : public ::testing::TestWithParam<unsigned> {};
+
+TEST_P(AnyStories, PublishOnlyWhatIsValidAndTellNothingTwice) {
+  constexpr unsigned stories_each = 20;
+  for (unsigned seed = stories_each * GetParam(); seed < stories_each * (GetParam() + 1); ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    play_any_story(seed);
+    if (HasFailure()) return;
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(FromFixedSeeds, AnyStories, ::testing::Range(0u, 12u));
+
+}  // namespace
+}  // namespace wheymark::testing
