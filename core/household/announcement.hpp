@@ -21,6 +21,7 @@ enum class Happening {
   strained,
   stored,
   thermometer_silent,
+  thermometer_stuck,
   thermometer_implausible,
   thermometer_back
 };
@@ -36,6 +37,7 @@ struct Vocabulary<Happening> {
       Word<Happening>{Happening::strained, "strained"},
       Word<Happening>{Happening::stored, "stored"},
       Word<Happening>{Happening::thermometer_silent, "thermometer-silent"},
+      Word<Happening>{Happening::thermometer_stuck, "thermometer-stuck"},
       Word<Happening>{Happening::thermometer_implausible, "thermometer-implausible"},
       Word<Happening>{Happening::thermometer_back, "thermometer-back"}};
 };

@@ -55,16 +55,16 @@ Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, I
     return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
                                day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
   }
-  if (!Thermometer::plausible(air)) {
-    if (thermometer.doubted_since()) {
-      return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
-    }
-    return Entry{ReadingDoubted{place, when, air}};
+  const bool believed = thermometer.believes(when, air);
+  if (!believed && thermometer.doubted_since() && !Thermometer::plausible(air)) {
+    return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
   }
-  if (last && when < *last + limits::reading_spacing_min && !thermometer.doubted_since()) {
+  if (last && when < *last + limits::reading_spacing_min) {
     return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
                                limits::reading_spacing_min.count())};
   }
+  // Of jumps each is kept, because the next reading may confirm it.
+  if (!believed) return Entry{ReadingDoubted{place, when, air}};
   return Entry{ReadingTaken{place, when, air}};
 }
 
@@ -146,7 +146,7 @@ void Household::take(const ReadingTaken& taken) {
   const auto found = places_.find(taken.place);
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
-  place.thermometer.read(taken.at);
+  place.thermometer.read(taken.at, taken.air);
   // Later readings that were kept before this one are of a clock that was wrong then.
   const bool clock_went_back = place.air.last() && place.air.last()->at >= taken.at;
   if (clock_went_back) {
@@ -165,7 +165,7 @@ void Household::take(const ReadingTaken& taken) {
 
 void Household::take(const ReadingDoubted& doubted) {
   const auto found = places_.find(doubted.place);
-  if (found != places_.end()) found->second.thermometer.doubted(doubted.at);
+  if (found != places_.end()) found->second.thermometer.doubted(doubted.at, doubted.air);
 }
 
 void Household::take(const FactRecord& record) {

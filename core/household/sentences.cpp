@@ -8,6 +8,7 @@
 #include "core/household/jar_state.hpp"
 #include "core/household/keeping.hpp"
 #include "core/household/local_time.hpp"
+#include "core/household/swapped_unit.hpp"
 
 namespace wheymark {
 namespace {
@@ -261,6 +262,17 @@ class BatchTeller {
   InstantSpread closes_;
 };
 
+std::string what_to_look_at(const Thermometer& thermometer, const std::optional<Reading>& last) {
+  if (thermometer.jumps_about()) return "Look at its battery and its place.";
+  const auto known = last ? std::optional(last->air) : std::nullopt;
+  if (const auto swapped = swapped_unit(thermometer.doubted_air(), known)) {
+    return fmt::format(
+        "Its numbers are probably in {}, which would be {:.1f} °C: look at its unit.",
+        swapped->numbers_are_in, swapped->air.degrees());
+  }
+  return "Look at its unit and its place.";
+}
+
 void tell_of_place(const PlaceId& id, const Household& household, Announcement& out) {
   const PlannedPlace* place = household.plan().place(id);
   const std::string name = place == nullptr ? id : place->name;
@@ -283,9 +295,14 @@ void tell_of_place(const PlaceId& id, const Household& household, Announcement& 
       break;
     case Happening::thermometer_implausible:
       out.text = fmt::format(
-          "{}: the thermometer says what cannot be true, so it is not believed; {}. Look at its "
-          "unit "
-          "and its place.",
+          "{}: the thermometer {}, so it is not believed; {}. {}", name,
+          household.thermometer(id).jumps_about() ? "jumps about" : "says what cannot be true",
+          last_word, what_to_look_at(household.thermometer(id), last));
+      break;
+    case Happening::thermometer_stuck:
+      out.text = fmt::format(
+          "{}: the thermometer goes on repeating one value, which it never did for so long; {}. "
+          "Forecasts go on with that: look whether it still measures, or its gateway only repeats.",
           name, last_word);
       break;
     case Happening::thermometer_back:
