@@ -255,4 +255,14 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
   return open_locked(std::move(connection), file, place);
 }
 
+Result<std::unique_ptr<Store>> open_store_or_new(const std::string& file, std::string& damage) {
+  std::error_code ignored;
+  const bool was_there = fs::exists(file, ignored);
+  auto opened = open_store(file);
+  // Only setting it aside takes a file away.
+  if (opened || !was_there || fs::exists(file, ignored)) return opened;
+  damage = opened.why();
+  return open_store(file);
+}
+
 }  // namespace wheymark

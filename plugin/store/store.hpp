@@ -90,4 +90,8 @@ class Store {
 // already in this process or another, or cannot be read or written.
 Result<std::unique_ptr<Store>> open_store(const std::string& file);
 
+// The same, but where a damaged file was set aside an empty store takes its place at once; `damage`
+// then has the sentence that says what was found and where it is now.
+Result<std::unique_ptr<Store>> open_store_or_new(const std::string& file, std::string& damage);
+
 }  // namespace wheymark
