@@ -36,6 +36,16 @@ std::optional<JarId> jar_of(const Fact& fact) {
       fact);
 }
 
+// What one household says in a busy hour, and then one fact every ten seconds: somebody who floods
+// us shall not fill the disk.
+constexpr double facts_at_once = 300.0;
+constexpr double facts_at_once_per_jar = 10.0;
+constexpr double facts_per_h = 360.0;
+constexpr const char* too_much = "more is said at once than can be kept; say it again in a while";
+
+constexpr double remarks_at_once = 100.0;
+constexpr double remarks_per_h = 60.0;
+
 constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
 
 }  // namespace
@@ -47,7 +57,11 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       household_(configuration_.plan, default_parameters()),
       homie_(configuration_),
       mail_(host_, *store_),
-      states_(host_, *store_) {
+      states_(host_, *store_),
+      facts_(facts_at_once +
+                 facts_at_once_per_jar * static_cast<double>(configuration_.plan.jars.size()),
+             facts_per_h),
+      remarks_(remarks_at_once, remarks_per_h) {
   for (const auto& [place, thermometer] : configuration_.thermometers) {
     thermometers_.emplace(thermometer.topic, place);
   }
@@ -95,6 +109,17 @@ void Instance::warn(const std::string& line, const std::string& device) const {
   host_.log(WHEYMARK_WARNING, line);
   if (!greeted_ || !configuration_.homie_log) return;
   host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
+}
+
+void Instance::remark(wheymark_level level, const std::string& line) {
+  if (!remarks_.takes(now_)) {
+    ++remarks_kept_back_;
+    return;
+  }
+  const std::uint64_t before = std::exchange(remarks_kept_back_, 0);
+  const std::string all =
+      before == 0 ? line : fmt::format("{} (and {} remarks were kept back before)", line, before);
+  level == WHEYMARK_WARNING ? warn(all) : host_.log(level, all);
 }
 
 bool Instance::at(Instant now) {
@@ -229,7 +254,8 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   }
   if (first == last && retained) {
     // A command that a broker kept would be obeyed again at every connection.
-    warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
+    remark(WHEYMARK_WARNING,
+           fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
   } else if (topic == configuration_.prefix + "/say") {
     take_say(payload, std::nullopt);
   } else if (const auto set = homie_.set_topic(topic)) {
@@ -250,16 +276,19 @@ void Instance::take_own_state(std::string_view payload, bool retained) {
 void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
   const ThermometerPlan& thermometer = configuration_.thermometers.at(place);
   const auto said = reading_from(payload, thermometer);
-  if (!said) return warn(fmt::format("{}: {}", place, said.why()));
+  if (!said) return remark(WHEYMARK_WARNING, fmt::format("{}: {}", place, said.why()));
   if (retained && !said.value().at) {
     // Kept by the broker for nobody knows how long: it must not count as of now.
-    return host_.log(WHEYMARK_NOTICE,
-                     fmt::format("{}: a retained reading without an instant is not used", place));
+    return remark(WHEYMARK_NOTICE,
+                  fmt::format("{}: a retained reading without an instant is not used", place));
   }
   const auto entry =
       household_.decide(place, said.value().temperature, said.value().at.value_or(now_), now_);
-  if (!entry) return host_.log(WHEYMARK_NOTICE, entry.why());
-  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) warn(kept.why());
+  if (!entry) return remark(WHEYMARK_NOTICE, entry.why());
+  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) {
+    // Not believed either: a household that is folded again would not know of it.
+    return remark(WHEYMARK_WARNING, kept.why());
+  }
   household_.apply(entry.value());
   if (!retained) household_.hear(place, now_);
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
@@ -335,6 +364,7 @@ bool Instance::take_said(const Said& said) {
     answer(out, jar);
     return true;
   }
+  if (!facts_.takes(now_)) return refuse(too_much);
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);

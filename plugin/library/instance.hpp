@@ -17,6 +17,7 @@
 #include "core/household/household.hpp"
 #include "core/household/standing.hpp"
 #include "plugin/configuration/configuration.hpp"
+#include "plugin/library/allowance.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/library/host_clock.hpp"
 #include "plugin/library/mail.hpp"
@@ -99,6 +100,8 @@ class Instance {
   // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
   void warn(const std::string& line) const;
   void warn(const std::string& line, const std::string& device) const;
+  // About a message that came in: as much of it as a log can bear.
+  void remark(wheymark_level level, const std::string& line);
 
   Host host_;
   Configuration configuration_;
@@ -116,6 +119,9 @@ class Instance {
   void plan_again_after_going_back();
 
   HostClock clock_;
+  Allowance facts_;    // that are kept
+  Allowance remarks_;  // on messages that come in
+  std::uint64_t remarks_kept_back_ = 0;
   Instant now_{};
   bool connected_ = false;
   bool subscribed_ = false;

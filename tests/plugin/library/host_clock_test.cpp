@@ -47,6 +47,15 @@ TEST(HostClock, AfterABootWithoutItsTimeNothingHappensBeforeWhatWasKept) {
 
 class AHomeWhoseClockSteps : public AtHome {
  protected:
+  // What is retained, without what is told anew at every connection or drawn now and then.
+  [[nodiscard]] std::map<std::string, std::string> values() const {
+    auto all = home.broker.retained;
+    std::erase_if(all, [](const auto& value) {
+      return value.first.find('$') != std::string::npos ||
+             value.first.find("/tile/") != std::string::npos || value.first.ends_with("/answer");
+    });
+    return all;
+  }
   // The clock is a day ahead for an hour, and thermometers go on.
   void leap_of_a_day() {
     const Instant before = home.now();
@@ -92,10 +101,10 @@ TEST_F(AHomeWhoseClockSteps, AHouseholdFoldedAgainAfterALeapIsTheSame) {
   home.lives_for(1h);
   leap_of_a_day();
   home.lives_for(2h);
-  const auto before = home.broker.retained;
+  const auto before = values();
   home.restarts();
   home.connects();
-  EXPECT_TRUE(home.broker.retained == before);
+  for (const auto& [topic, value] : values()) EXPECT_EQ(value, before.at(topic)) << topic;
   EXPECT_EQ(home.state("jar-blue/batch/progress"), before.at("homie/5/jar-blue/batch/progress"));
 }
 
