@@ -37,9 +37,13 @@ class Disk {
   Disk(const Disk&) = delete;
   Disk& operator=(const Disk&) = delete;
 
+  // The n-th change from now fails, half done, and all others go well.
+  void fails_at_change(int n) { fails_after_ = n; }
+  [[nodiscard]] bool has_failed() const { return has_failed_; }
+
   void is_full(bool yes) { full_ = yes; }
   void is_read_only(bool yes) { read_only_ = yes; }
-  [[nodiscard]] bool ails() const { return full_ || read_only_; }
+  [[nodiscard]] bool ails() const { return full_ || read_only_ || has_failed_; }
 
   // The process ends in the middle of the n-th change from now (0: at once), and changes nothing
   // more until `comes_back`.
@@ -92,6 +96,10 @@ class Disk {
     if (dead_) return Goes::not_at_all;
     if (full_ || read_only_) return Goes::not_at_all;
     ++changes_;
+    if (fails_after_ > 0 && --fails_after_ == 0) {
+      has_failed_ = true;
+      return Goes::half;
+    }
     if (dies_after_ > 0 && --dies_after_ == 0) {
       dead_ = true;
       return Goes::half;
@@ -218,6 +226,8 @@ class Disk {
   bool read_only_ = false;
   bool dead_ = false;
   int dies_after_ = -1;
+  int fails_after_ = -1;
+  bool has_failed_ = false;
   std::uint64_t changes_ = 0;
   std::uint64_t bytes_written_ = 0;
 };

@@ -9,26 +9,11 @@
 #include <optional>
 #include <string>
 
+#include "tests/faults/folder.hpp"
 #include "tests/faults/world.hpp"
 
 namespace wheymark::faults {
 namespace {
-
-class Folder {
- public:
-  Folder() {
-    // In memory where there is such a folder: two hundred worlds shall not wear a disk.
-    const std::string in_memory = "/dev/shm/";
-    std::string name = std::filesystem::exists(in_memory) ? in_memory : testing::TempDir();
-    name += "wheymark-world-XXXXXX";
-    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no folder");
-    path = name;
-  }
-  ~Folder() { std::filesystem::remove_all(path); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  std::string path;
-};
 
 // What was broken, or nothing.
 std::optional<std::string> broken_by(const Story& story, Account* account = nullptr) {
@@ -73,11 +58,11 @@ std::pair<std::uint64_t, std::uint64_t> seeds(std::uint64_t part, std::uint64_t 
   return {from + count * part / parts, from + count * (part + 1) / parts};
 }
 
-// In two parts, so that two processors share the work.
+// In four parts, so that processors share the work.
 class Seeds : public testing::TestWithParam<int> {};
 
 TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
-  const auto [from, to] = seeds(static_cast<std::uint64_t>(GetParam()), 2);
+  const auto [from, to] = seeds(static_cast<std::uint64_t>(GetParam()), 4);
   Account account;
   int failures = 0;
   for (std::uint64_t seed = from; seed < to; ++seed) {
@@ -98,7 +83,7 @@ TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
       account.bytes_written / 1'000'000);
 }
 
-INSTANTIATE_TEST_SUITE_P(Halves, Seeds, testing::Values(0, 1));
+INSTANTIATE_TEST_SUITE_P(Quarters, Seeds, testing::Range(0, 4));
 
 }  // namespace
 }  // namespace wheymark::faults

@@ -56,6 +56,11 @@ struct Dies {
   int down_min;
 };
 
+// The n-th change of the disk from now fails, and the process goes on.
+struct WriteFails {
+  int at_change;
+};
+
 // Somebody stops the daemon as one should, and starts it again.
 struct Restarts {
   int down_min;
@@ -68,8 +73,8 @@ struct ClockAils {
   int for_min;
 };
 
-using Happening = std::variant<Says, ThermometerAils, NetworkIsBad, BrokerAils, DiskAils, Dies,
-                               Restarts, ClockAils>;
+using Happening = std::variant<Says, ThermometerAils, NetworkIsBad, BrokerAils, DiskAils,
+                               WriteFails, Dies, Restarts, ClockAils>;
 
 struct Step {
   int at_min;
@@ -79,7 +84,7 @@ struct Step {
 
 struct Story {
   std::uint64_t seed;
-  int days;
+  int hours;
   std::vector<Step> steps;
 };
 
@@ -115,6 +120,9 @@ inline std::string shown(const Step& step) {
                          d.power_cut ? "power is cut" : "process is killed", d.at_change,
                          d.down_min);
     }
+    std::string operator()(const WriteFails& w) const {
+      return fmt::format("change {} of the disk fails", w.at_change);
+    }
     std::string operator()(const Restarts& r) const {
       return fmt::format("restart, down for {} min", r.down_min);
     }
@@ -127,7 +135,7 @@ inline std::string shown(const Step& step) {
 }
 
 inline std::string shown(const Story& story) {
-  std::string lines = fmt::format("seed {}, {} days\n", story.seed, story.days);
+  std::string lines = fmt::format("seed {}, {} hours\n", story.seed, story.hours);
   for (const Step& step : story.steps) lines += "  " + shown(step) + "\n";
   return lines;
 }
@@ -140,7 +148,7 @@ class Author {
   explicit Author(std::uint64_t seed) : dice_(seed, 1) { story_.seed = seed; }
 
   Story writes() {
-    story_.days = static_cast<int>(dice_.whole(3, 6));
+    story_.hours = 24 * static_cast<int>(dice_.whole(3, 6));
     for (const char* jar : {"blue", "red"}) keeps_a_jar_going(jar);
     const auto mistakes = dice_.whole(2, 8);
     for (int i = 0; i < mistakes; ++i) says_something_wrong();
@@ -152,7 +160,7 @@ class Author {
   }
 
  private:
-  [[nodiscard]] int end_min() const { return story_.days * 24 * 60; }
+  [[nodiscard]] int end_min() const { return story_.hours * 60; }
 
   void add(int at_min, Happening what) {
     if (at_min < end_min()) story_.steps.push_back({at_min, next_++, std::move(what)});

@@ -80,7 +80,7 @@ class World {
     for (const Step& step : story_.steps) {
       at(begins_ + step.at_min * minute, [this, &step] { take(step); });
     }
-    run_until(begins_ + story_.days * 24 * hour);
+    run_until(begins_ + story_.hours * hour);
     everything_is_well();
     run_until(now_ + 4 * hour + 30 * second);  // between two readings
     settle();
@@ -350,6 +350,8 @@ class World {
     at(now_ + for_min * minute, std::move(undo));
   }
 
+  void happens(const Step&, const WriteFails& fails) { disk_.fails_at_change(fails.at_change); }
+
   void happens(const Step& step, const Says& says) { say(step.number, says); }
 
   void happens(const Step&, const ThermometerAils& ails) {
@@ -546,7 +548,9 @@ class World {
 
   static std::map<std::string, std::string> values_of(std::map<std::string, std::string> retained) {
     std::erase_if(retained, [](const auto& value) {
-      return value.first.find('$') != std::string::npos || value.first.ends_with("/answer");
+      // A tile is drawn every five minutes, and told anew at every connection.
+      return value.first.find('$') != std::string::npos || value.first.ends_with("/answer") ||
+             value.first.find("/tile/") != std::string::npos;
     });
     return retained;
   }
