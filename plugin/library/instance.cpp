@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "core/basis/limits.hpp"
+#include "core/household/thinning.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/library/journal_row.hpp"
 #include "plugin/tile/documents.hpp"
@@ -23,6 +24,7 @@ constexpr std::chrono::seconds readings_durable_after{60};
 constexpr std::chrono::minutes states_every{5};
 constexpr std::chrono::minutes tiles_every{1};
 constexpr std::chrono::seconds retry_after{10};
+constexpr std::chrono::hours thin_every{24};
 // Two daemons by mistake on one root device would otherwise correct each other without a pause.
 constexpr std::chrono::seconds repair_spacing{5};
 
@@ -145,6 +147,7 @@ void Instance::plan_again_after_going_back() {
   repaired_ = std::min(repaired_, now_);
   if (repair_at_) repair_at_ = std::min(*repair_at_, now_ + repair_spacing);
   tile_looked_at_.clear();
+  thin_at_.reset();
   if (greeted_) household_.listen_from(now_);
 }
 
@@ -405,7 +408,26 @@ void Instance::tick(Instant now) {
     if (!flushed) warn(flushed.why());
     flush_at_ = flushed ? std::nullopt : std::optional(now_ + readings_durable_after);
   }
+  thin_readings();
   settle();
+}
+
+void Instance::thin_readings() {
+  if (thin_at_ && now_ < *thin_at_) return;
+  thin_at_ = now_ + thin_every;
+  Thinning thinning(now_);
+  const Outcome thinned =
+      store_->thin(now_ - Thinning::all_of, [this, &thinning](const JournalRow& row) {
+        const TemperatureHistory* air = household_.air(row.subject);
+        const bool is_known = air != nullptr && air->last();
+        // The ids of a silence and of a sticking are made of the readings before them.
+        const bool is_last = is_known && air->last()->at == row.at;
+        const bool is_stuck =
+            is_known && household_.thermometer(row.subject).stuck_since().has_value();
+        const bool differs = thinning.keeps(row.subject, row.at, Celsius(row.value));
+        return differs || is_last || is_stuck;
+      });
+  if (!thinned) warn(thinned.why());
 }
 
 void Instance::settle() {

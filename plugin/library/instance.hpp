@@ -78,6 +78,9 @@ class Instance {
   // Shows the answer on the devices that it is about.
   void show(const Answer& answer, const std::optional<JarId>& jar);
 
+  // Once a day: old readings that say nothing more are forgotten.
+  void thin_readings();
+
   // Says what is due, publishes what has changed, and finds out when to wake.
   void settle();
   // Refused when the store cannot keep it; then it is due again a little later.
@@ -126,8 +129,9 @@ class Instance {
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;
-  bool clock_is_set_ = true;          // until we hear of an instant that cannot be
-  std::optional<Instant> flush_at_;   // readings that are not durable yet
+  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
+  std::optional<Instant> flush_at_;  // readings that are not durable yet
+  std::optional<Instant> thin_at_;
   std::optional<Instant> retry_at_;   // an announcement could not be recorded
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};

@@ -100,6 +100,7 @@ Outcome lock_and_make_tables(Connection& connection, const std::string& file,
                              const std::string& place) {
   if (!connection.run("PRAGMA locking_mode=EXCLUSIVE;"
                       "PRAGMA trusted_schema=OFF;"
+                      "PRAGMA page_size=1024;"  // of a new file; see schema.hpp
                       "PRAGMA cell_size_check=ON")) {
     return failed(connection, file, place);
   }
@@ -150,7 +151,7 @@ bool is_readable(const Connection& connection) {
   return connection.text("PRAGMA journal_mode=WAL") == "wal" &&
          connection.run(
              "PRAGMA synchronous=FULL;"
-             "PRAGMA wal_autocheckpoint=1000;"  // pages of 4 kB
+             "PRAGMA wal_autocheckpoint=4000;"  // pages
              "PRAGMA journal_size_limit=4194304;"
              "PRAGMA secure_delete=OFF");  // on in Debian; zeroing what is forgotten wears the card
 }

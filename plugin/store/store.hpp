@@ -65,6 +65,10 @@ class Store {
   // cannot tell you when it failed.
   virtual Outcome flush() = 0;
 
+  // Forgets the readings of before `before` for which `keeps`, asked in their order, says no.
+  // Durable at once; refused, nothing is forgotten.
+  virtual Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) = 0;
+
   // Undelivered parcels, oldest first.
   [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
   // Forgets a parcel; an unknown number is no error. Becomes durable with the next commit or flush:

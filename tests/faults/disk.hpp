@@ -37,6 +37,10 @@ class Disk {
   Disk(const Disk&) = delete;
   Disk& operator=(const Disk&) = delete;
 
+  // One that never loses neighbouring bytes, as SQLite believes of all that it meets; else the
+  // plainest of disks, for which it writes twice as much.
+  void is_ordinary(bool yes) { ordinary_ = yes; }
+
   // The n-th change from now fails, half done, and all others go well.
   void fails_at_change(int n) { fails_after_ = n; }
   [[nodiscard]] bool has_failed() const { return has_failed_; }
@@ -212,8 +216,9 @@ class Disk {
       m.xSectorSize = [](sqlite3_file* f) {
         return of(f).below()->pMethods->xSectorSize(of(f).below());
       };
-      // No promise of atomic writes or of appending safely: the plainest of disks.
-      m.xDeviceCharacteristics = [](sqlite3_file*) { return 0; };
+      m.xDeviceCharacteristics = [](sqlite3_file* f) {
+        return of(f).disk->ordinary_ ? SQLITE_IOCAP_POWERSAFE_OVERWRITE : 0;
+      };
       return m;
     }();
     return all;
@@ -222,6 +227,7 @@ class Disk {
   sqlite3_vfs* below_;
   sqlite3_vfs layer_{};
   std::map<std::string, std::vector<Change>> undo_;  // since the last sync, by file
+  bool ordinary_ = false;
   bool full_ = false;
   bool read_only_ = false;
   bool dead_ = false;
