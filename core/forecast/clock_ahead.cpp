@@ -10,7 +10,7 @@ namespace {
 
 constexpr double step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
-constexpr double lag_sds = 3.0;
+constexpr double lag_sds = 2.0;
 
 // Second moments of the deviations of air (a), milk (m) and clock (c) from what is expected.
 struct Doubt {
@@ -63,9 +63,9 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
       clock_h += 0.5 * step_h * (rate.per_h + rate_end.per_h);
       doubt.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
-      points_.push_back({clock_h, std::sqrt(doubt.cc)});
+      points_.push_back({clock_h, doubt.cc});
     }
-    if (clock_h - lag_sds * points_.back().sd_h >= enough_h) return;
+    if (clock_h - lag_sds * points_.back().sd_h() >= enough_h) return;
   }
 }
 

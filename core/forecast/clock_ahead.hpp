@@ -6,6 +6,7 @@
 // where an ensemble of paths would cost their number.
 #pragma once
 
+#include <cmath>
 #include <vector>
 
 #include "core/basis/units.hpp"
@@ -19,14 +20,15 @@ class ClockAhead {
  public:
   static constexpr std::chrono::minutes step{5};
 
-  // From `now` on, until even a clock that lags by three standard deviations shows `enough_h`, or
+  // From `now` on, until even a clock that lags by two standard deviations shows `enough_h`, or
   // limits::forecast_ahead_max is reached.
   ClockAhead(const Condition& now, const AirAhead& air, double tau_h, const RateTable& rates,
              double enough_h);
 
   struct Point {
     double clock_h;
-    double sd_h;
+    double variance_h2;
+    [[nodiscard]] double sd_h() const { return std::sqrt(variance_h2); }
   };
   // points()[i] is at from() + i * step; there is always the first.
   [[nodiscard]] const std::vector<Point>& points() const { return points_; }

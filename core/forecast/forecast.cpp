@@ -16,6 +16,11 @@ constexpr std::array<Node, 5> nodes{
     Node{0.0, 0.53333333333333333}, Node{1.355626179974266, 0.22207592200561263},
     Node{2.856970013872806, 0.011257411327720689}};
 
+struct Tried {
+  std::size_t point;
+  double chance;
+};
+
 }  // namespace
 
 Chances::Chances(const ClockAhead& ahead, const pace_grid::OverPaces& paces, double milestone_h)
@@ -43,9 +48,10 @@ double Chances::clock_h_of(double share) const {
 
 double Chances::reached(std::size_t point) const {
   const ClockAhead::Point& clock = ahead_.points()[point];
+  const double sd_h = clock.sd_h();
   double chance = 0.0;
   for (const Node& node : nodes) {
-    const double clock_h = clock.clock_h + node.z * clock.sd_h;
+    const double clock_h = clock.clock_h + node.z * sd_h;
     if (clock_h > 0.0) chance += node.weight * paces_from(std::log(milestone_h_ / clock_h));
   }
   return chance;
@@ -58,19 +64,32 @@ double Chances::reached_by(Instant instant) const {
 }
 
 std::optional<Instant> Chances::instant_of(double share) const {
-  std::size_t before = 0;
-  std::size_t after = ahead_.points().size() - 1;
-  double chance_before = reached(before);
-  double chance_after = reached(after);
-  if (chance_before >= share || chance_after < share) return std::nullopt;
-  while (after - before > 1) {
-    const std::size_t middle = (before + after) / 2;
-    const double chance = reached(middle);
-    (chance < share ? before : after) = middle;
-    (chance < share ? chance_before : chance_after) = chance;
+  const std::size_t last = ahead_.points().size() - 1;
+  if (reached(0) >= share || reached(last) < share) return std::nullopt;
+  // Begun where the expected clock gets there, which is close unless the room's doubt is large; a
+  // chance costs a hundred times a comparison.
+  const double expected_h = clock_h_of(share);
+  const auto expected =
+      std::partition_point(ahead_.points().begin(), ahead_.points().end(),
+                           [&](const ClockAhead::Point& p) { return p.clock_h < expected_h; });
+  const auto guess = static_cast<std::size_t>(expected - ahead_.points().begin());
+  const auto chance_at = [this](std::size_t point) { return Tried{point, reached(point)}; };
+  Tried before = chance_at(std::clamp<std::size_t>(guess, 1, last) - 1);
+  Tried after = before;
+  for (std::size_t step = 1; before.chance >= share; step *= 4) {
+    after = before;
+    before = chance_at(before.point - std::min(step, before.point));
   }
-  const double part = (share - chance_before) / (chance_after - chance_before);
-  return after_hours(ahead_.from(), (static_cast<double>(before) + part) / 12.0);
+  for (std::size_t step = 1; after.chance < share; step *= 4) {
+    before = after;
+    after = chance_at(std::min(after.point + step, last));
+  }
+  while (after.point - before.point > 1) {
+    const Tried middle = chance_at((before.point + after.point) / 2);
+    (middle.chance < share ? before : after) = middle;
+  }
+  const double part = (share - before.chance) / (after.chance - before.chance);
+  return after_hours(ahead_.from(), (static_cast<double>(before.point) + part) / 12.0);
 }
 
 double enough_clock_h(const PaceBelief& pace, const Milestones& milestones) {

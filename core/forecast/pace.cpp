@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 #include "core/basis/check.hpp"
 
@@ -22,50 +23,47 @@ std::array<double, courses.size()> course_prior() {
 PaceBelief PaceBelief::prior(double median, double log_sd) {
   check(median > 0.0 && log_sd > 0.0, "a prior of the pace has a positive median and spread");
   const auto by_course = course_prior();
-  PaceBelief belief;
+  auto weights = std::make_unique<Weights>();
   for (std::size_t c = 0; c < by_course.size(); ++c) {
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
       const double z = (pace_grid::log_pace_at(i) - std::log(median)) / log_sd;
-      belief.weight_[c][i] = by_course[c] * std::exp(-0.5 * z * z);
+      (*weights)[c][i] = by_course[c] * std::exp(-0.5 * z * z);
     }
   }
-  belief.normalise();
-  return belief;
+  return PaceBelief(std::move(weights));
 }
 
-PaceBelief PaceBelief::weighted(const std::array<pace_grid::OverPaces, courses.size()>& weights) {
-  PaceBelief belief;
-  belief.weight_ = weights;
-  belief.normalise();
-  return belief;
+PaceBelief PaceBelief::weighted(const Weights& weights) {
+  return PaceBelief(std::make_unique<Weights>(weights));
 }
 
 PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
-  PaceBelief after = *this;
+  if (!evidence.says_something()) return *this;
+  auto after = std::make_unique<Weights>(*weight_);
   for (std::size_t c = 0; c < courses.size(); ++c) {
     const pace_grid::OverPaces& likelihood = evidence.likelihood(c);
-    for (std::size_t i = 0; i < pace_grid::size; ++i) after.weight_[c][i] *= likelihood[i];
+    for (std::size_t i = 0; i < pace_grid::size; ++i) (*after)[c][i] *= likelihood[i];
   }
-  after.normalise();
-  return after;
+  return PaceBelief(std::move(after));
 }
 
-void PaceBelief::normalise() {
+PaceBelief::PaceBelief(std::unique_ptr<Weights> weights) {
   double total = 0.0;
-  for (const auto& over_paces : weight_) {
+  for (const auto& over_paces : *weights) {
     for (const double weight : over_paces) total += weight;
   }
   check(total > 0.0, "a belief holds something possible");
-  for (auto& over_paces : weight_) {
+  for (auto& over_paces : *weights) {
     for (double& weight : over_paces) weight /= total;
   }
+  weight_ = std::move(weights);
   median_ = quantile(0.5);
 }
 
 pace_grid::OverPaces PaceBelief::over_paces() const {
-  pace_grid::OverPaces sum = weight_[0];
+  pace_grid::OverPaces sum = (*weight_)[0];
   for (std::size_t c = 1; c < courses.size(); ++c) {
-    for (std::size_t i = 0; i < pace_grid::size; ++i) sum[i] += weight_[c][i];
+    for (std::size_t i = 0; i < pace_grid::size; ++i) sum[i] += (*weight_)[c][i];
   }
   return sum;
 }
@@ -80,7 +78,7 @@ pace_grid::OverPaces PaceBelief::over_paces_to(double log_ratio, double log_sd) 
     const auto steps = static_cast<std::ptrdiff_t>(whole);
     constexpr auto size = static_cast<std::ptrdiff_t>(pace_grid::size);
     for (std::ptrdiff_t i = 0; i < size; ++i) {
-      const double weight = weight_[c][static_cast<std::size_t>(i)];
+      const double weight = (*weight_)[c][static_cast<std::size_t>(i)];
       const auto at = [&](std::ptrdiff_t place) -> double& {
         return sum[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(place, 0, size - 1))];
       };
@@ -109,7 +107,7 @@ double PaceBelief::quantile(double share) const {
 double PaceBelief::mean_course() const {
   double mean = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    for (const double weight : weight_[c]) mean += weight * courses[c];
+    for (const double weight : (*weight_)[c]) mean += weight * courses[c];
   }
   return mean;
 }

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 
 #include "core/forecast/pace_evidence.hpp"
 #include "core/forecast/pace_grid.hpp"
@@ -15,10 +16,12 @@ namespace wheymark {
 
 class PaceBelief {
  public:
+  using Weights = std::array<pace_grid::OverPaces, courses.size()>;
+
   // Log-normal with this median and standard deviation of the logarithm (> 0).
   static PaceBelief prior(double median, double log_sd);
   // These weights for each course, on any common scale.
-  static PaceBelief weighted(const std::array<pace_grid::OverPaces, courses.size()>& weights);
+  static PaceBelief weighted(const Weights& weights);
 
   // What is believed after the evidence.
   [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
@@ -34,13 +37,17 @@ class PaceBelief {
   [[nodiscard]] pace_grid::OverPaces over_paces_to(double log_ratio, double log_sd) const;
   [[nodiscard]] double mean_course() const;
 
-  friend bool operator==(const PaceBelief&, const PaceBelief&) = default;
+  friend bool operator==(const PaceBelief& a, const PaceBelief& b) {
+    return a.weight_ == b.weight_ || *a.weight_ == *b.weight_;
+  }
 
  private:
-  void normalise();
+  // Normalises them.
+  explicit PaceBelief(std::unique_ptr<Weights> weights);
 
-  std::array<pace_grid::OverPaces, courses.size()> weight_{};
-  double median_ = 1.0;
+  // Never changed once made, so that the copies of a belief, of which every jar has some, share it.
+  std::shared_ptr<const Weights> weight_;
+  double median_;
 };
 
 // What is believed of a household's course before it has shown anything.

@@ -10,24 +10,31 @@ constexpr double mistaken_share = 0.02;
 
 }  // namespace
 
-void PaceEvidence::multiply(const std::array<pace_grid::OverPaces, courses.size()>& by_course) {
+void PaceEvidence::multiply(const Likelihoods& by_course) {
   double most = 0.0;
   for (const auto& over_paces : by_course) {
     most = std::max(most, *std::max_element(over_paces.begin(), over_paces.end()));
   }
   if (!(most > 0.0)) return;
-  ++reports_;
+  auto after = std::make_shared<Likelihoods>();
+  if (likelihood_ == nullptr) {
+    after->fill(pace_grid::all(1.0));
+  } else {
+    *after = *likelihood_;
+  }
   double most_now = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      likelihood_[c][i] *= mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most;
-      most_now = std::max(most_now, likelihood_[c][i]);
+      double& one = (*after)[c][i];
+      one *= mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most;
+      most_now = std::max(most_now, one);
     }
   }
   // A long row of reports must not fade to nothing.
-  for (auto& over_paces : likelihood_) {
+  for (auto& over_paces : *after) {
     for (double& one : over_paces) one /= most_now;
   }
+  likelihood_ = std::move(after);
 }
 
 }  // namespace wheymark

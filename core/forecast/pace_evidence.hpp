@@ -7,6 +7,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 
 #include "core/forecast/pace_grid.hpp"
 
@@ -18,14 +19,12 @@ inline constexpr std::array<double, 5> courses{0.30, 0.55, 0.80, 1.05, 1.30};
 
 class PaceEvidence {
  public:
-  PaceEvidence() { likelihood_.fill(pace_grid::all(1.0)); }
-
   // Weighs by `likelihood(log_pace, course)`, on any common scale. A report is never believed
   // entirely: a small share is taken as mistaken (the wrong jar, a slip of the finger), so that one
   // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
   template <class Likelihood>
   void weigh(Likelihood likelihood) {
-    std::array<pace_grid::OverPaces, courses.size()> by_course;
+    Likelihoods by_course;
     for (std::size_t c = 0; c < courses.size(); ++c) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) {
         by_course[c][i] = likelihood(pace_grid::log_pace_at(i), courses[c]);
@@ -34,16 +33,18 @@ class PaceEvidence {
     multiply(by_course);
   }
 
-  [[nodiscard]] bool says_something() const { return reports_ > 0; }
+  [[nodiscard]] bool says_something() const { return likelihood_ != nullptr; }
+  // Of evidence that says something.
   [[nodiscard]] const pace_grid::OverPaces& likelihood(std::size_t course) const {
-    return likelihood_[course];
+    return (*likelihood_)[course];
   }
 
  private:
-  void multiply(const std::array<pace_grid::OverPaces, courses.size()>& by_course);
+  using Likelihoods = std::array<pace_grid::OverPaces, courses.size()>;
+  void multiply(const Likelihoods& by_course);
 
-  std::array<pace_grid::OverPaces, courses.size()> likelihood_;
-  int reports_ = 0;
+  // Null while it says nothing, as of most jars; never changed once made, so that copies share it.
+  std::shared_ptr<const Likelihoods> likelihood_;
 };
 
 }  // namespace wheymark

@@ -56,15 +56,15 @@ Instant report_at(const Batch& batch, std::size_t number) {
 }  // namespace
 
 Ferment::Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
-                 const Parameters& parameters)
+                 const Parameters& parameters, BrewTables& tables)
     : plan_(&plan),
       parameters_(&parameters),
       started_(batch.started),
       milk_ml_(*batch.start.milk_ml),
       milk_at_start_(*batch.start.milk_c),
-      rates_(parameters),
-      curve_(AcidCurve::solved(brew_of(batch.start), parameters)),
-      milestones_(wheymark::milestones(curve_, parameters)),
+      rates_(&tables.rates()),
+      curve_(tables.curve(brew_of(batch.start))),
+      milestones_(wheymark::milestones(*curve_, parameters)),
       prior_(prior),
       pace_(prior) {}
 
@@ -175,7 +175,7 @@ void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size
   if (const Sign* sign = std::get_if<Sign>(&seen.what)) {
     weigh_sign(evidence, *sign, seen_before, look, milestones_, *parameters_);
   } else {
-    weigh_ph(evidence, std::get<double>(seen.what), ph_before, look, curve_, milestones_,
+    weigh_ph(evidence, std::get<double>(seen.what), ph_before, look, *curve_, milestones_,
              *parameters_);
   }
 }
@@ -193,7 +193,7 @@ void Ferment::look_ahead(const Batch& batch, const AirOf& air) {
   const AirAhead ahead = air(stay.place)->habit.ahead(last, plan_->utc_offset(last.at));
   ClockTrack past = track_;
   past.end_with(now->at, now->acid_clock_h);
-  const ClockAhead clock(*now, ahead, tau_of(stay), rates_, enough_clock_h(pace_, milestones_));
+  const ClockAhead clock(*now, ahead, tau_of(stay), *rates_, enough_clock_h(pace_, milestones_));
   forecast_ = wheymark::forecast(past, clock, pace_, milestones_, *parameters_);
 }
 
@@ -202,7 +202,7 @@ double Ferment::grown_h(const Condition& condition) const {
 }
 
 AcidState Ferment::acid(const Condition& condition) const {
-  return curve_.at(grown_h(condition));
+  return curve_->at(grown_h(condition));
 }
 
 bool Ferment::has_gone_beyond(Instant instant) const {

@@ -7,18 +7,18 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <optional>
 
 #include "core/forecast/clock_track.hpp"
 #include "core/forecast/forecast.hpp"
 #include "core/forecast/pace.hpp"
 #include "core/forecast/pace_evidence.hpp"
-#include "core/forecast/rate_table.hpp"
 #include "core/forecast/room_habit.hpp"
 #include "core/forecast/temperature_history.hpp"
 #include "core/household/batch.hpp"
+#include "core/household/brew_tables.hpp"
 #include "core/household/plan.hpp"
-#include "core/kinetics/acid_curve.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/kinetics/signs.hpp"
@@ -38,7 +38,7 @@ class Ferment {
  public:
   // `prior` is what is believed of the culture's pace before this batch says anything.
   Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
-          const Parameters& parameters);
+          const Parameters& parameters, BrewTables& tables);
 
   // Follows the air up to the last reading where the batch stands, weighs what was observed since,
   // and makes the forecast anew. The batch is the one that it was made for, perhaps with more
@@ -95,8 +95,8 @@ class Ferment {
   Instant started_;
   double milk_ml_;
   Celsius milk_at_start_;
-  RateTable rates_;
-  AcidCurve curve_;
+  const RateTable* rates_;
+  std::shared_ptr<const AcidCurve> curve_;
   Milestones milestones_;  // the reference's
   PaceBelief prior_;
   PaceBelief pace_;

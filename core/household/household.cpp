@@ -13,7 +13,7 @@
 namespace wheymark {
 
 Household::Household(Plan plan, const Parameters& parameters)
-    : plan_(std::move(plan)), parameters_(parameters) {
+    : plan_(std::move(plan)), parameters_(parameters), tables_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
     const bool fridge = place.kind == PlaceKind::fridge;
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
@@ -232,7 +232,9 @@ void Household::follow(const Batch& batch) {
     // What it taught stays as it was learned: its air is not known any more.
     if (batch.ended && batch.started < air_known_since_) return;
     found =
-        ferments_.emplace(batch.number, Ferment(batch, plan_, belief_of(batch), parameters_)).first;
+        ferments_
+            .emplace(batch.number, Ferment(batch, plan_, belief_of(batch), parameters_, tables_))
+            .first;
   }
   found->second.follow(batch, air_of());
   if (batch.fermenting()) return;

@@ -131,6 +131,7 @@ class Household {
 
   Plan plan_;
   Parameters parameters_;
+  BrewTables tables_;
   Ledger ledger_;
   std::map<PlaceId, PlaceState> places_;
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two

@@ -108,7 +108,7 @@ TEST_F(ClockInARoom, IsAsUnsureAsAnEnsembleOfRoomsWouldBe) {
   }
   const double sd_h = std::sqrt(squares / rooms - sum / rooms * sum / rooms);
   // An ensemble of 4000 knows its spread to 1.1 %; linearising and Euler cost some more.
-  EXPECT_NEAR(clock.points().at(18 * 12).sd_h, sd_h, 0.05 * sd_h);
+  EXPECT_NEAR(clock.points().at(18 * 12).sd_h(), sd_h, 0.05 * sd_h);
 }
 
 TEST_F(ClockInARoom, AForecastInAKnownRoomIsThePacesOwnSpread) {
