@@ -11,7 +11,7 @@ namespace {
 
 // The ids of a plan's entries, as "a, b, c".
 template <class Entry>
-std::string ids_of(const std::vector<Entry>& entries) {
+std::string ids_of(const ById<Entry>& entries) {
   std::string list;
   for (const Entry& entry : entries) {
     if (!list.empty()) list += ", ";

@@ -11,10 +11,10 @@ namespace {
 // Since when a batch with its grains has stood there; the first of several.
 std::optional<Instant> grains_there_since(const PlannedPlace& place, const Household& household) {
   std::optional<Instant> since;
-  for (const PlannedJar& jar : household.plan().jars) {
-    const Batch* batch = household.kitchen().in_jar(jar.id);
-    if (batch == nullptr || !batch->fermenting() || batch->place() != place.id) continue;
-    const Instant came = batch->stays.back().from;
+  for (const std::uint64_t number : household.have_stood_at(place.id)) {
+    const Batch& batch = *household.kitchen().numbered(number);
+    if (!batch.fermenting() || batch.place() != place.id) continue;
+    const Instant came = batch.stays.back().from;
     since = since ? std::min(*since, came) : came;
   }
   return since;

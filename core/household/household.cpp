@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <utility>
 
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
@@ -11,6 +12,12 @@
 #include "core/household/sentences.hpp"
 
 namespace wheymark {
+namespace {
+
+// What is needed of the air that has been is asked of every batch, so not at every reading.
+constexpr std::chrono::hours forget_air_every{6};
+
+}  // namespace
 
 Household::Household(Plan plan, const Parameters& parameters)
     : plan_(std::move(plan)), parameters_(parameters), tables_(parameters) {
@@ -19,10 +26,12 @@ Household::Household(Plan plan, const Parameters& parameters)
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
                                          {},
                                          Spell(fridge ? warm_fridge : hot_room),
-                                         Spell(cold_room)});
+                                         Spell(cold_room),
+                                         {}});
   }
   for (const PlannedCulture& culture : plan_.cultures)
     learning_.try_emplace(culture.id, parameters_);
+  look_at_everything_again();
 }
 
 // --- deciding -----------------------------------------------------------------------------------
@@ -71,98 +80,18 @@ Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, I
   return Entry{ReadingTaken{place, when, air}};
 }
 
-// --- saying -------------------------------------------------------------------------------------
-
-namespace {
-
-// What makes a warning pointless once it has come; nothing for what is no warning.
-std::optional<Happening> warned_of(Happening kind) {
-  if (kind == Happening::peak_near) return Happening::peak_open;
-  if (kind == Happening::peak_closing) return Happening::over_fermented;
-  if (kind == Happening::best_by_near) return Happening::best_by_passed;
-  if (kind == Happening::last_day_near) return Happening::last_day_passed;
-  return std::nullopt;
-}
-
-// Whether a row of moments has one of this kind that makes `condition` true.
-template <class Condition>
-bool any_of_kind(const std::vector<Moment>& moments, Happening kind, Condition condition) {
-  return std::any_of(moments.begin(), moments.end(),
-                     [&](const Moment& m) { return m.kind == kind && condition(m); });
-}
-
-}  // namespace
-
-std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
-  std::vector<Saying> sayings;
-  const auto said = [this](const std::string& id) { return said_.contains(id); };
-  const auto add = [&](const std::vector<Moment>& moments, About about) {
-    for (const Moment& moment : moments) {
-      const auto coming = warned_of(moment.kind);
-      const bool overtaken = coming && any_of_kind(moments, *coming, [&](const Moment& m) {
-                               return m.time <= overtaken_at || said(m.id);
-                             });
-      if (!overtaken && !said(moment.id)) sayings.push_back({moment, about});
-    }
-  };
-  for (const Batch& batch : kitchen().batches()) {
-    if (batch.ended) continue;  // whatever there was to say of it was said before it ended
-    add(moments_of(batch, ferment(batch), plan_.notice), &batch);
-    add(moments_after_peak(batch, *this), &batch);
-    // But for one that was strained onto this one: that was its end.
-    if (batch.mixed.empty()) continue;
-    const Batch* younger = kitchen().numbered(batch.mixed.back().batch);
-    add(moments_of(*younger, nullptr, plan_.notice), younger);
-  }
-  for (const auto& [id, learned] : learning_) {
-    const std::vector<Moment> moments = moments_of(id, learned.health());
-    for (std::size_t i = 0; i < moments.size(); ++i) {
-      if (said(moments[i].id)) continue;
-      sayings.push_back({moments[i], Changed{id, learned.health().changes()[i]}});
-    }
-  }
-  for (const PlannedCulture& culture : plan_.cultures) add(moments_of(culture, *this), &culture);
-  for (const PlannedJar& jar : plan_.jars) add(moments_of(jar, *this), &jar);
-  for (const PlannedPlace& place : plan_.places) {
-    add(moments_of(place, *this), &place);
-    add(moments_of(place.id, thermometer(place.id), listening_since_, said), &place);
-  }
-  return sayings;
-}
-
-std::vector<Announcement> Household::due(Instant now) const {
-  std::vector<Saying> sayings = unsaid(now);
-  std::erase_if(sayings, [&](const Saying& saying) { return saying.moment.time > now; });
-  std::stable_sort(sayings.begin(), sayings.end(),
-                   [](const Saying& a, const Saying& b) { return a.moment.time < b.moment.time; });
-  std::vector<Announcement> announcements;
-  for (const Saying& saying : sayings) {
-    announcements.push_back(std::visit(
-        [&](const auto& about) {
-          if constexpr (std::is_same_v<std::decay_t<decltype(about)>, Changed>) {
-            return told(saying.moment, about.culture, about.change, *this);
-          } else {
-            return told(saying.moment, *about, *this, now);
-          }
-        },
-        saying.about));
-  }
-  return announcements;
-}
-
-std::optional<Instant> Household::next_due() const {
-  std::optional<Instant> next;
-  for (const Saying& saying : unsaid(Instant::min())) {
-    if (!next || saying.moment.time < *next) next = saying.moment.time;
-  }
-  return next;
-}
-
 // --- applying -----------------------------------------------------------------------------------
+
+void Household::listen_from(Instant instant) {
+  listening_since_ = instant;
+  for (const PlannedPlace& place : plan_.places) touch(Subject::of_place(place.id));
+}
 
 void Household::hear(const PlaceId& place, Instant now) {
   const auto found = places_.find(place);
-  if (found != places_.end()) found->second.thermometer.heard(now);
+  if (found == places_.end()) return;
+  found->second.thermometer.heard(now);
+  touch(Subject::of_place(place));
 }
 
 void Household::apply(const Entry& entry) {
@@ -178,17 +107,18 @@ void Household::take(const ReadingTaken& taken) {
   place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
   place.too_warm.read(taken.at, taken.air);
   place.too_cold.read(taken.at, taken.air);
-  for (const Batch& batch : kitchen().batches()) {
-    const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),
-                                         [&](const Stay& s) { return s.place == taken.place; });
-    if (!batch.ended && stood_there) follow(batch);
+  touch(Subject::of_place(taken.place));
+  if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
+    for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
   }
   forget_past_air(place, taken.at);
 }
 
 void Household::take(const ReadingDoubted& doubted) {
   const auto found = places_.find(doubted.place);
-  if (found != places_.end()) found->second.thermometer.doubted(doubted.at);
+  if (found == places_.end()) return;
+  found->second.thermometer.doubted(doubted.at);
+  touch(Subject::of_place(doubted.place));
 }
 
 void Household::take(const FactRecord& record) {
@@ -196,21 +126,27 @@ void Household::take(const FactRecord& record) {
     const std::vector<Batch> before = kitchen().batches();
     ledger_.take(record);
     follow_all_that_changed_since(before);
+    look_at_everything_again();
     return;
   }
   ledger_.take(record);
-  const std::uint64_t touched = ledger_.kitchen().last_touched();
-  if (const Batch* batch = kitchen().numbered(touched)) {
+  touch(record);
+  for (const std::uint64_t number : kitchen().touched()) {
+    const Batch& batch = *kitchen().numbered(number);
     // The latest of all facts, but told after readings that were followed without it.
-    const Ferment* known = ferment(*batch);
-    if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
-    follow(*batch);
+    const Ferment* known = ferment(batch);
+    if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(number);
+    follow(batch);
+    forget_if_ended(number);
   }
-  forget_what_has_ended();
 }
 
 void Household::take(const Announced& announced) {
   said_.insert(announced.id);
+  const auto about = about_to_be_said_.find(announced.id);
+  if (about == about_to_be_said_.end()) return;
+  touch(about->second);
+  about_to_be_said_.erase(about);
 }
 
 void Household::follow_after_peak(const Batch& batch) {
@@ -226,7 +162,11 @@ void Household::follow_after_peak(const Batch& batch) {
 }
 
 void Household::follow(const Batch& batch) {
-  if (!batch.ended) follow_after_peak(batch);
+  touch(batch);
+  if (!batch.ended) {
+    for (const Stay& stay : batch.stays) stood_at_[stay.place].insert(batch.number);
+    follow_after_peak(batch);
+  }
   auto found = ferments_.find(batch.number);
   if (found == ferments_.end()) {
     // What it taught stays as it was learned: its air is not known any more.
@@ -254,6 +194,7 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
       continue;
     }
     running->second.believe(belief_of(other), other, air_of());
+    touch(other);
   }
 }
 
@@ -273,6 +214,7 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   for (const Batch& batch : before) {
     earlier.emplace(batch.number, &batch);
     if (kitchen().numbered(batch.number) != nullptr) continue;
+    touch(Subject::of_batch(batch.number));
     ferments_.erase(batch.number);  // its start was taken back
     taught_.erase(batch.number);
     learning(*batch.start.culture).forget(batch.number);
@@ -292,16 +234,27 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
 }
 
 void Household::forget_what_has_ended() {
-  const auto has_ended = [this](const auto& entry) {
-    const Batch* batch = kitchen().numbered(entry.first);
-    return batch == nullptr || batch->ended;  // null: its start was taken back
-  };
-  std::erase_if(ferments_, has_ended);
-  std::erase_if(ageings_, has_ended);
-  std::erase_if(lids_, has_ended);
+  std::set<std::uint64_t> followed;
+  for (const auto& [place, numbers] : stood_at_) followed.insert(numbers.begin(), numbers.end());
+  for (const std::uint64_t number : followed) forget_if_ended(number);
+}
+
+void Household::forget_if_ended(std::uint64_t number) {
+  const Batch* batch = kitchen().numbered(number);
+  if (batch != nullptr && !batch->ended) return;
+  ferments_.erase(number);
+  ageings_.erase(number);
+  lids_.erase(number);
+  if (batch == nullptr) {  // its start was taken back
+    for (auto& [place, numbers] : stood_at_) numbers.erase(number);
+    return;
+  }
+  for (const Stay& stay : batch->stays) stood_at_[stay.place].erase(number);
 }
 
 void Household::forget_past_air(PlaceState& place, Instant now) {
+  if (now >= place.forgot_air_at && now < place.forgot_air_at + forget_air_every) return;
+  place.forgot_air_at = now;
   // A late fact can reach back so far, into a batch that began earlier; and a batch that waits for
   // another place's reading needs its own past.
   Instant needed = now - limits::fact_age_max - limits::batch_followed_max;
@@ -315,79 +268,6 @@ void Household::forget_past_air(PlaceState& place, Instant now) {
   }
   for (const auto& [number, lid] : lids_) needed = std::min(needed, lid.needs_air_since());
   place.air.history.forget_before(needed);
-}
-
-// --- looking ------------------------------------------------------------------------------------
-
-AirOf Household::air_of() const {
-  return [this](const PlaceId& place) -> const PlaceAir* {
-    const auto found = places_.find(place);
-    return found == places_.end() ? nullptr : &found->second.air;
-  };
-}
-
-const Ferment* Household::ferment(const Batch& batch) const {
-  const auto found = ferments_.find(batch.number);
-  return found == ferments_.end() ? nullptr : &found->second;
-}
-
-std::optional<Condition> Household::condition(const Batch& batch, Instant now) const {
-  const Ferment* computed = ferment(batch);
-  if (computed == nullptr) return std::nullopt;
-  return computed->at(batch, air_of(), now);
-}
-
-const Ageing* Household::ageing(const Batch& batch) const {
-  const auto found = ageings_.find(batch.number);
-  return found == ageings_.end() ? nullptr : &found->second;
-}
-
-double Household::effective_age_h(const Batch& stored, Instant now) const {
-  const Ageing* computed = ageing(stored);
-  check(computed != nullptr, "effective age is asked of kefir that is stored");
-  return computed->hours_at(stored, air_of(), now);
-}
-
-const LidWatch* Household::lid_watch(const Batch& batch) const {
-  const auto found = lids_.find(batch.number);
-  return found == lids_.end() ? nullptr : &found->second;
-}
-
-std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) const {
-  const LidWatch* lid = lid_watch(batch);
-  return lid == nullptr ? std::nullopt : lid->kpa(batch, air_of(), now);
-}
-
-const Spell& Household::too_warm(const PlaceId& place) const {
-  check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_warm;
-}
-
-const Spell& Household::too_cold(const PlaceId& place) const {
-  check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_cold;
-}
-
-PaceBelief Household::pace_of(const CultureId& culture) const {
-  const auto learned = learning_.find(culture);
-  if (learned == learning_.end()) return CulturePace(parameters_).of_the_culture();
-  return learned->second.pace().of_the_culture();
-}
-
-PaceBelief Household::pace_of_a_batch(const CultureId& culture, Instant at) const {
-  const auto learned = learning_.find(culture);
-  if (learned == learning_.end()) return CulturePace(parameters_).of_a_batch(at);
-  return learned->second.pace().of_a_batch(at);
-}
-
-const Thermometer& Household::thermometer(const PlaceId& place) const {
-  check(places_.contains(place), "a thermometer is asked for by its planned place");
-  return places_.at(place).thermometer;
-}
-
-const TemperatureHistory* Household::air(const PlaceId& place) const {
-  const PlaceAir* known = air_of()(place);
-  return known == nullptr ? nullptr : &known->history;
 }
 
 }  // namespace wheymark

@@ -16,6 +16,7 @@
 #include "core/basis/result.hpp"
 #include "core/forecast/temperature_history.hpp"
 #include "core/household/ageing.hpp"
+#include "core/household/agenda.hpp"
 #include "core/household/announcement.hpp"
 #include "core/household/culture_learning.hpp"
 #include "core/household/entry.hpp"
@@ -25,6 +26,7 @@
 #include "core/household/lid_watch.hpp"
 #include "core/household/plan.hpp"
 #include "core/household/spell.hpp"
+#include "core/household/subject.hpp"
 #include "core/household/thermometer.hpp"
 #include "core/kinetics/parameters.hpp"
 
@@ -50,15 +52,19 @@ class Household {
                                      Instant now) const;
 
   // What must be said by now and has not been, in the order in which it became true.
-  [[nodiscard]] std::vector<Announcement> due(Instant now) const;
+  [[nodiscard]] std::vector<Announcement> due(Instant now);
   // From when on we hear the thermometers: before that, nobody could know of their silence.
-  void listen_from(Instant instant) { listening_since_ = instant; }
+  void listen_from(Instant instant);
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
   // A thermometer has just said something of use, whenever that was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
 
   // When `due` will next have something to say if nothing else comes in; nothing: never.
-  [[nodiscard]] std::optional<Instant> next_due() const;
+  [[nodiscard]] std::optional<Instant> next_due();
+  // What may stand otherwise since this was last asked, apart from what time alone moves.
+  [[nodiscard]] std::set<Subject> changed();
+  // As if everything had changed: what is due is found anew.
+  void look_at_everything_again();
 
   void apply(const Entry& entry);
 
@@ -80,6 +86,8 @@ class Household {
   // How fast a batch of it that begins at `at` is believed to be.
   [[nodiscard]] PaceBelief pace_of_a_batch(const CultureId& culture, Instant at) const;
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
+  // The numbers of the batches that have not ended and stand there or have stood there.
+  [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
   // What a planned place's air has been for too long: above is for a fridge or a room, below for a
@@ -94,6 +102,7 @@ class Household {
     PlaceAir air;
     Spell too_warm;
     Spell too_cold;
+    Instant forgot_air_at{};
   };
 
   // A culture's pace that has changed.
@@ -108,8 +117,14 @@ class Household {
     Moment moment;
     About about;
   };
-  // Without warnings of what has come by `overtaken_at`.
-  [[nodiscard]] std::vector<Saying> unsaid(Instant overtaken_at) const;
+  // What there is to say of it. Without warnings of what has come by `overtaken_at`.
+  [[nodiscard]] std::vector<Saying> unsaid(const Subject& subject, Instant overtaken_at) const;
+  // It may stand otherwise now.
+  void touch(const Subject& subject);
+  void touch(const Batch& batch);
+  // Everything that a fact names, and the batches that it changed.
+  void touch(const FactRecord& record);
+  void bring_agenda_up_to_date();
 
   void take(const ReadingTaken& taken);
   void take(const ReadingDoubted& doubted);
@@ -120,6 +135,7 @@ class Household {
   // The same for what comes after the peak: its ageing and its lid.
   void follow_after_peak(const Batch& batch);
   void forget_what_has_ended();
+  void forget_if_ended(std::uint64_t batch);
   void follow_all_that_changed_since(const std::vector<Batch>& before);
   // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
   void learn_from(const Batch& batch, const Ferment& ferment);
@@ -140,7 +156,13 @@ class Household {
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();
-  std::set<std::string> said_;  // ids of announcements
+  std::set<std::string> said_;       // ids of announcements
+  Agenda<Subject> agenda_;           // when there will be something to say of whom
+  std::set<Subject> not_on_agenda_;  // whose next saying must be found again
+  std::set<Subject> changed_;
+  std::map<std::string, Subject> about_to_be_said_;  // by the announcement's id
+  // The batches that have not ended, by each place where they have stood.
+  std::map<PlaceId, std::set<std::uint64_t>> stood_at_;
   Instant listening_since_{};
 };
 

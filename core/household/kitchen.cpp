@@ -15,9 +15,8 @@ const Batch* Kitchen::in_jar(const JarId& jar) const {
 }
 
 const Batch* Kitchen::numbered(std::uint64_t number) const {
-  const auto found = std::find_if(batches_.begin(), batches_.end(),
-                                  [&](const Batch& batch) { return batch.number == number; });
-  return found == batches_.end() ? nullptr : &*found;
+  const auto found = by_number_.find(number);
+  return found == by_number_.end() ? nullptr : &batches_[found->second];
 }
 
 const Grains& Kitchen::grains(const CultureId& culture) const {
@@ -36,21 +35,16 @@ double Kitchen::grain_g(const PlannedCulture& culture) const {
 
 double Kitchen::in_jars_g(const CultureId& culture) const {
   double grain_g = 0.0;
-  for (const auto& [jar, index] : contents_) {
-    const Batch& batch = batches_[index];
-    if (batch.fermenting() && batch.start.culture == culture) grain_g += *batch.start.grain_g;
-  }
+  const auto batches = with_grains_.find(culture);
+  if (batches == with_grains_.end()) return 0.0;
+  for (const std::size_t index : batches->second) grain_g += *batches_[index].start.grain_g;
   return grain_g;
 }
 
 const Batch* Kitchen::with_grains(const CultureId& culture) const {
-  const Batch* latest = nullptr;
-  for (const auto& [jar, index] : contents_) {
-    const Batch& batch = batches_[index];
-    if (!batch.fermenting() || batch.start.culture != culture) continue;
-    if (latest == nullptr || latest->started < batch.started) latest = &batch;
-  }
-  return latest;
+  const auto batches = with_grains_.find(culture);
+  if (batches == with_grains_.end() || batches->second.empty()) return nullptr;
+  return &batches_[*batches->second.rbegin()];  // they are in the order of their starts
 }
 
 const JarCare& Kitchen::care(const JarId& jar) const {
@@ -233,12 +227,22 @@ struct Kitchen::Taking {
   [[nodiscard]] Batch& batch_in(const JarId& jar) const {
     const auto found = kitchen.contents_.find(jar);
     check(found != kitchen.contents_.end(), "a fact about a jar's contents was allowed");
-    kitchen.last_touched_ = kitchen.batches_[found->second].number;
+    touch(kitchen.batches_[found->second].number);
     return kitchen.batches_[found->second];
+  }
+
+  void touch(std::uint64_t number) const {
+    std::erase(kitchen.touched_, number);
+    kitchen.touched_.push_back(number);
+  }
+
+  void grains_are_out(const Batch& batch) const {
+    kitchen.with_grains_[*batch.start.culture].erase(kitchen.by_number_.at(batch.number));
   }
 
   void end(const JarId& jar, Ending how) const {
     Batch& batch = batch_in(jar);
+    if (batch.fermenting()) grains_are_out(batch);
     batch.ended = Ended{record.at, how};
     kitchen.care_[jar].last_end = batch.ended;
     kitchen.contents_.erase(jar);
@@ -253,8 +257,11 @@ struct Kitchen::Taking {
 
   void operator()(const Start& start) const {
     if (kitchen.in_jar(start.jar) != nullptr) end(start.jar, Ending::finished);
-    kitchen.contents_[start.jar] = kitchen.batches_.size();
-    kitchen.last_touched_ = record.number;
+    const std::size_t index = kitchen.batches_.size();
+    kitchen.contents_[start.jar] = index;
+    kitchen.by_number_[record.number] = index;
+    kitchen.with_grains_[*start.culture].insert(index);
+    touch(record.number);
     kitchen.batches_.push_back(Batch{record.number,
                                      record.at,
                                      start,
@@ -286,6 +293,7 @@ struct Kitchen::Taking {
 
   void operator()(const Strain& strain) const {
     Batch& batch = batch_in(strain.jar);
+    grains_are_out(batch);
     batch.strained = Strained{record.number, record.at, strain};
     const CultureId& culture = *batch.start.culture;
     grains(culture).strain(told(), *batch.start.grain_g, hours_between(batch.started, record.at),
@@ -310,7 +318,6 @@ struct Kitchen::Taking {
     older.out_for_mixing = older.in_fridge;
     older.lid = strain.lid.value_or(older.lid);
     older.lid_since = record.at;
-    kitchen.last_touched_ = younger;
   }
 
   void operator()(const StoreAway& store) const {
@@ -346,7 +353,7 @@ struct Kitchen::Taking {
 };
 
 void Kitchen::take(const FactRecord& record) {
-  last_touched_ = 0;
+  touched_.clear();
   std::visit(Taking{*this, record}, record.fact);
 }
 

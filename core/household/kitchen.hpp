@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <vector>
 
 #include "core/basis/result.hpp"
@@ -31,8 +32,8 @@ class Kitchen {
   [[nodiscard]] const Batch* in_jar(const JarId& jar) const;
   // The batch with this number, or null.
   [[nodiscard]] const Batch* numbered(std::uint64_t number) const;
-  // The number of the batch that the last fact was about; 0 when it was about none.
-  [[nodiscard]] std::uint64_t last_touched() const { return last_touched_; }
+  // The numbers of the batches that the last fact changed or ended.
+  [[nodiscard]] const std::vector<std::uint64_t>& touched() const { return touched_; }
   // What was done with a culture's grains.
   [[nodiscard]] const Grains& grains(const CultureId& culture) const;
   // The mass of a culture's grains as last weighed; nothing when nobody has.
@@ -51,10 +52,13 @@ class Kitchen {
   struct Taking;
 
   std::vector<Batch> batches_;
+  std::map<std::uint64_t, std::size_t> by_number_;  // index into batches_
+  // The batches with a culture's grains in them, by index.
+  std::map<CultureId, std::set<std::size_t>> with_grains_;
   std::map<JarId, std::size_t> contents_;  // index into batches_
   std::map<CultureId, Grains> grains_;
   std::map<JarId, JarCare> care_;
-  std::uint64_t last_touched_ = 0;
+  std::vector<std::uint64_t> touched_;
 };
 
 }  // namespace wheymark

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/household/by_id.hpp"
 #include "core/household/facts.hpp"
 
 namespace wheymark {
@@ -73,15 +74,17 @@ struct Plan {
   std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) {
     return std::chrono::minutes{0};
   };
-  std::vector<PlannedPlace> places;
-  std::vector<PlannedCulture> cultures;
-  std::vector<PlannedJar> jars;
+  ById<PlannedPlace> places;
+  ById<PlannedCulture> cultures;
+  ById<PlannedJar> jars;
   Notice notice;
 
-  // The entry with this id, or null. Linear: a plan is read far more often than it is searched.
-  [[nodiscard]] const PlannedPlace* place(const PlaceId& id) const;
-  [[nodiscard]] const PlannedCulture* culture(const CultureId& id) const;
-  [[nodiscard]] const PlannedJar* jar(const JarId& id) const;
+  // The entry with this id, or null.
+  [[nodiscard]] const PlannedPlace* place(const PlaceId& id) const { return places.find(id); }
+  [[nodiscard]] const PlannedCulture* culture(const CultureId& id) const {
+    return cultures.find(id);
+  }
+  [[nodiscard]] const PlannedJar* jar(const JarId& id) const { return jars.find(id); }
   [[nodiscard]] const PlannedPlace* first_fridge() const;
 };
 

@@ -74,7 +74,7 @@ TEST(Completion, TheOnlyCultureNeedsNoName) {
   Plan plan = small_plan();
   plan.jars[0].culture.reset();
   EXPECT_THAT(refusal_of(start("blue"), plan), HasSubstr("Blue jar: say culture"));
-  plan.cultures.pop_back();
+  plan.cultures = {plan.cultures.front()};
   EXPECT_EQ(completed_start(start("blue"), plan).culture, "tilly");
 }
 
@@ -200,8 +200,8 @@ TEST(Completion, KefirIsNotStoredInARoomNorWithoutAFridge) {
   EXPECT_EQ(refusal_of(StoreAway{"bottle", "kitchen"}),
             "\"kitchen\" is a room; kefir is stored in a fridge");
   Plan plan = small_plan();
-  plan.places.pop_back();
-  plan.jars.resize(2);
+  plan.places = {plan.places.front()};
+  plan.jars = {plan.jars[0], plan.jars[1]};
   EXPECT_EQ(refusal_of(store("blue"), plan),
             "no place of kind \"fridge\" is configured to store it in");
 }

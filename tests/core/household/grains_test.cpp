@@ -64,7 +64,7 @@ TEST_F(GrainsOfAHousehold, GrowFromBatchToBatch) {
 
 TEST_F(GrainsOfAHousehold, AJarWithoutAMassOfItsOwnIsGivenAllThatIsAtHand) {
   Plan plan = small_plan();
-  plan.jars.front().grain_g.reset();
+  plan.jars[0].grain_g.reset();
   world = World(plan);
   for (int batch = 0; batch < 7; ++batch) a_batch();
   // Seven daily batches: International Journal of Microbiology 2020, 7019286, 10 to 15.76 g.

@@ -1,0 +1,26 @@
+// Whatever changes by itself and is told of by itself: a batch, a culture, a jar, a place.
+#pragma once
+
+#include <compare>
+#include <cstdint>
+#include <string>
+
+#include "core/household/facts.hpp"
+
+namespace wheymark {
+
+struct Subject {
+  enum class Kind { batch, culture, jar, place };
+  Kind kind;
+  std::uint64_t batch = 0;  // a batch's number
+  std::string id = {};      // of anything else
+
+  static Subject of_batch(std::uint64_t number) { return {Kind::batch, number}; }
+  static Subject of_culture(const CultureId& id) { return {Kind::culture, 0, id}; }
+  static Subject of_jar(const JarId& id) { return {Kind::jar, 0, id}; }
+  static Subject of_place(const PlaceId& id) { return {Kind::place, 0, id}; }
+
+  friend auto operator<=>(const Subject&, const Subject&) = default;
+};
+
+}  // namespace wheymark
