@@ -18,8 +18,6 @@ namespace {
 
 // A power cut may cost this much of readings, which the model bridges: hubs live on SD cards.
 constexpr std::chrono::seconds readings_durable_after{60};
-// Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
-constexpr std::chrono::minutes states_every{5};
 constexpr std::chrono::seconds retry_after{10};
 
 // The jar that a fact is about; nothing for a fact about a culture or about another fact.
@@ -42,6 +40,8 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       store_(std::move(store)),
       household_(configuration_.plan, default_parameters()),
       homie_(configuration_),
+      will_topic_(homie_.topic(homie_.root().id, "$state")),
+      say_topic_(configuration_.prefix + "/say"),
       mail_(host_, *store_),
       states_(host_, *store_) {
   for (const auto& [place, thermometer] : configuration_.thermometers) {
@@ -65,10 +65,6 @@ Outcome Instance::restore() {
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
-}
-
-std::string Instance::will_topic() const {
-  return homie_.topic(homie_.root().id, "$state");
 }
 
 void Instance::warn(const std::string& line) const {
@@ -107,9 +103,9 @@ void Instance::connected(Instant now) {
 }
 
 void Instance::subscribe() const {
-  host_.subscribe(configuration_.prefix + "/say", 1);
+  host_.subscribe(say_topic_, 1);
   host_.subscribe(homie_.set_filter(), 1);
-  host_.subscribe(will_topic(), 1);
+  host_.subscribe(will_topic_, 1);
   std::string last;
   for (const auto& [topic, place] : thermometers_) {
     if (topic != last) host_.subscribe(topic, 1);
@@ -135,6 +131,9 @@ void Instance::stop(Instant now) {
   at(now);
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
+  // Whoever reads on what is retained reads how things stood at the end.
+  if (clock_is_set_) look_at_everything();
+  publish_states();
   publish_children_states("disconnected");
   publish_root_state("disconnected");
   send_states();
@@ -146,20 +145,24 @@ void Instance::stop(Instant now) {
 void Instance::message(std::string_view topic, std::string_view payload, bool retained,
                        Instant now) {
   const bool clock_is_set = at(now);
-  if (topic == will_topic()) return take_own_state(payload, retained);
+  if (topic == will_topic_) return take_own_state(payload, retained);
   const auto [first, last] = thermometers_.equal_range(topic);
   for (auto found = first; found != last && clock_is_set; ++found) {
     take_reading(found->second, payload, retained);
   }
+  Because because = Because::somebody_said;
+  if (first != last) because = Because::a_thermometer_read;
   if (first == last && retained) {
     // A command that a broker kept would be obeyed again at every connection.
     warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
-  } else if (topic == configuration_.prefix + "/say") {
+  } else if (topic == say_topic_) {
+    because = Because::somebody_said;
     take_say(payload, std::nullopt);
   } else if (const auto set = homie_.set_topic(topic)) {
+    because = Because::somebody_said;
     take_set(*set, payload);
   }
-  if (clock_is_set) settle();
+  if (clock_is_set) settle(because);
 }
 
 void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
@@ -292,14 +295,15 @@ void Instance::tick(Instant now) {
     if (!flushed) warn(flushed.why());
     flush_at_ = flushed ? std::nullopt : std::optional(now_ + readings_durable_after);
   }
-  settle();
+  settle(Because::time_passed);
 }
 
-void Instance::settle() {
+void Instance::settle(Because because) {
   if (const Outcome told = announce_what_is_due(); !told) {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
   }
   mail_.send_what_fits();
+  plan_looks(because);
   publish_states();
   send_states();
   plan_next_tick();
@@ -334,18 +338,8 @@ void Instance::plan_next_tick() {
   };
   no_later_than(flush_at_);
   if (greeted_) no_later_than(repair_at_);
-  if (greeted_) no_later_than(look_at_tiles_at_);
+  if (greeted_) no_later_than(looks_.next());
   if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
-  for (const PlannedPlace& place : configuration_.plan.places) {
-    const auto good_until = household_.thermometer(place.id).good_until();
-    if (good_until && *good_until > now_) no_later_than(good_until);
-  }
-  const bool something_moves =
-      std::any_of(configuration_.plan.jars.begin(), configuration_.plan.jars.end(),
-                  [this](const PlannedJar& jar) { return household_.kitchen().in_jar(jar.id); });
-  if (something_moves && greeted_) {
-    no_later_than(std::chrono::floor<std::chrono::minutes>(now_) + states_every);
-  }
 }
 
 Outcome Instance::record(const std::vector<Entry>& entries, std::vector<Parcel> parcels,

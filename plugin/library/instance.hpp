@@ -36,7 +36,7 @@ class Instance {
                                                   std::unique_ptr<Store> store);
 
   [[nodiscard]] const Configuration& configuration() const { return configuration_; }
-  [[nodiscard]] std::string will_topic() const;
+  [[nodiscard]] const std::string& will_topic() const { return will_topic_; }
 
   void connected(Instant now);
   void subscribed(Instant now);
@@ -78,16 +78,23 @@ class Instance {
   void show(const Answer& answer, const std::optional<JarId>& jar);
 
   // Says what is due, publishes what has changed, and finds out when to wake.
-  void settle();
+  enum class Because { somebody_said, a_thermometer_read, time_passed };
+  void settle(Because because);
   // Refused when the store cannot keep it; then it is due again a little later.
   Outcome announce_what_is_due();
+  // Plans to look at what has changed: at once, or for a reading a little later, if one was looked
+  // at just before.
+  void plan_looks(Because because);
+  void look_at_everything();
+  // Publishes whatever is due to be looked at.
   void publish_states();
+  void look_at(const Subject& subject);
   void plan_next_tick();
   void publish_jar(const PlannedJar& jar);
   void publish_culture(const PlannedCulture& culture);
   void publish_place(const PlannedPlace& place);
   void publish_standing(const std::string& device, const std::vector<Standing>& standing);
-  // Each minute at most, and only a picture that has changed.
+  // A picture costs more than all the numbers: each five minutes, or when somebody said something.
   void publish_tile(const PlannedJar& jar, const JarState& state);
   void become_ready();
   void publish_root_state(const std::string& state);
@@ -105,6 +112,8 @@ class Instance {
   std::unique_ptr<Store> store_;
   Household household_;
   HomieHousehold homie_;
+  std::string will_topic_;
+  std::string say_topic_;
   Mail mail_;
   States states_;
   OwnState own_state_;
@@ -121,8 +130,9 @@ class Instance {
   std::optional<Instant> retry_at_;   // an announcement could not be recorded
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};
-  std::map<JarId, Instant> tile_looked_at_;
-  std::optional<Instant> look_at_tiles_at_;  // a tile may have changed meanwhile
+  Agenda<Subject> looks_;                             // whose states may stand otherwise, and when
+  std::map<Subject, Instant> looked_at_for_reading_;  // the last time
+  std::map<JarId, Instant> next_tile_at_;
   std::optional<Instant> next_tick_;
 };
 

@@ -13,7 +13,11 @@
 namespace wheymark {
 namespace {
 
-constexpr std::chrono::minutes tiles_every{1};
+// Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
+constexpr std::chrono::minutes states_every{5};
+constexpr std::chrono::minutes tiles_every{5};
+// A thermometer that speaks each second does not make us publish each second.
+constexpr std::chrono::seconds reading_look_spacing{10};
 // Two daemons by mistake on one root device would otherwise correct each other without a pause.
 constexpr std::chrono::seconds repair_spacing{5};
 
@@ -26,13 +30,16 @@ void Instance::greet() {
   own_state_.connected();
   repair_at_.reset();
   alerts_.clear();
-  tile_looked_at_.clear();
+  look_at_everything();
   // Children first, then the root that names them, as the convention wants devices to be added.
   for (const HomieDevice& child : homie_.children()) {
     states_.publish(homie_.topic(child.id, "$state"), "init");
     states_.publish(homie_.topic(child.id, "$description"), child.description);
   }
   publish_states();
+  for (const auto& [device, sentence] : answers_) {
+    states_.publish(homie_.topic(device, HomieHousehold::answer_property), sentence);
+  }
   for (const Introduction& introduction : configuration_.introductions) {
     states_.publish(introduction.topic, introduction.payload);
   }
@@ -40,7 +47,7 @@ void Instance::greet() {
   states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
   send_states();
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
-  settle();
+  settle(Because::time_passed);
   if (subscribed_) become_ready();
 }
 
@@ -54,18 +61,66 @@ void Instance::become_ready() {
 
 void Instance::publish_states() {
   if (!greeted_) return;
-  look_at_tiles_at_.reset();
-  for (const PlannedJar& jar : configuration_.plan.jars) publish_jar(jar);
-  for (const PlannedCulture& culture : configuration_.plan.cultures) publish_culture(culture);
-  for (const PlannedPlace& place : configuration_.plan.places) publish_place(place);
-  for (const auto& [device, sentence] : answers_) {
-    states_.publish(homie_.topic(device, HomieHousehold::answer_property), sentence);
-  }
+  for (const Subject& subject : looks_.due(now_)) look_at(subject);
   if (repair_at_ && now_ >= *repair_at_) {
     repair_at_.reset();
     repaired_ = now_;
     publish_root_state(own_state_.last_said());
   }
+}
+
+void Instance::look_at_everything() {
+  looks_.clear();
+  looked_at_for_reading_.clear();
+  next_tile_at_.clear();
+  for (const PlannedJar& jar : configuration_.plan.jars) looks_.plan(Subject::of_jar(jar.id), now_);
+  for (const PlannedCulture& culture : configuration_.plan.cultures) {
+    looks_.plan(Subject::of_culture(culture.id), now_);
+  }
+  for (const PlannedPlace& place : configuration_.plan.places) {
+    looks_.plan(Subject::of_place(place.id), now_);
+  }
+}
+
+void Instance::plan_looks(Because because) {
+  for (const Subject& subject : household_.changed()) {
+    if (subject.kind == Subject::Kind::batch) continue;  // its jar is among them
+    if (because != Because::a_thermometer_read) {
+      looks_.plan(subject, now_);
+      if (subject.kind == Subject::Kind::jar) next_tile_at_.erase(subject.id);
+      continue;
+    }
+    const auto looked = looked_at_for_reading_.find(subject);
+    const bool just_now = looked != looked_at_for_reading_.end() && looked->second <= now_ &&
+                          now_ < looked->second + reading_look_spacing;
+    if (just_now) {
+      looks_.plan_by(subject, looked->second + reading_look_spacing);
+    } else {
+      looks_.plan(subject, now_);
+      looked_at_for_reading_.insert_or_assign(subject, now_);
+    }
+  }
+}
+
+// Publishes it, and plans when time alone may have moved it.
+void Instance::look_at(const Subject& subject) {
+  const Instant later = std::chrono::floor<std::chrono::minutes>(now_) + states_every;
+  std::optional<Instant> next;
+  if (subject.kind == Subject::Kind::jar) {
+    if (const PlannedJar* jar = configuration_.plan.jar(subject.id)) publish_jar(*jar);
+    if (household_.kitchen().in_jar(subject.id) != nullptr) next = later;
+  } else if (const PlannedCulture* culture = configuration_.plan.culture(subject.id);
+             culture != nullptr && subject.kind == Subject::Kind::culture) {
+    publish_culture(*culture);
+  } else if (const PlannedPlace* place = configuration_.plan.place(subject.id);
+             place != nullptr && subject.kind == Subject::Kind::place) {
+    publish_place(*place);
+    next = household_.thermometer(place->id).good_until();
+    if (next && *next <= now_) next.reset();
+    const bool has_bottles = place->kind == PlaceKind::fridge;  // which grow older
+    if (has_bottles) next = std::min(next.value_or(later), later);
+  }
+  looks_.plan(subject, next);
 }
 
 void Instance::publish_jar(const PlannedJar& jar) {
@@ -108,13 +163,9 @@ void Instance::publish_standing(const std::string& device, const std::vector<Sta
 }
 
 void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
-  const auto looked_at = tile_looked_at_.find(jar.id);
-  if (looked_at != tile_looked_at_.end() && now_ < looked_at->second + tiles_every) {
-    look_at_tiles_at_ =
-        std::min(look_at_tiles_at_.value_or(Instant::max()), looked_at->second + tiles_every);
-    return;
-  }
-  tile_looked_at_[jar.id] = now_;
+  const auto next = next_tile_at_.find(jar.id);
+  if (next != next_tile_at_.end() && now_ < next->second) return;
+  next_tile_at_[jar.id] = std::chrono::floor<std::chrono::minutes>(now_) + tiles_every;
   states_.publish(
       fmt::format("{}/tile/{}", configuration_.prefix, HomieHousehold::device_of_jar(jar.id)),
       tile_of(household_, jar, state, now_));
@@ -126,8 +177,10 @@ void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
   const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
   const std::string sentence = sentence_of(out, now_, configuration_.plan);
   if (!out.accepted) warn(sentence, device);
-  answers_[device] = sentence;
-  answers_[homie_.root().id] = sentence;
+  for (const std::string& about : {device, homie_.root().id}) {
+    answers_[about] = sentence;
+    states_.publish(homie_.topic(about, HomieHousehold::answer_property), sentence);
+  }
 }
 
 void Instance::publish_children_states(const std::string& state) {
@@ -139,16 +192,15 @@ void Instance::publish_children_states(const std::string& state) {
 void Instance::publish_root_state(const std::string& state) {
   if (!greeted_) return;
   own_state_.said(state);
-  states_.publish_again(will_topic(), state);
+  states_.publish_again(will_topic_, state);
 }
 
 void Instance::take_own_state(std::string_view payload, bool retained) {
   if (!greeted_ || !own_state_.overwritten_by(payload, retained)) return;
-  host_.log(WHEYMARK_NOTICE,
-            fmt::format("{} was overwritten with {}; saying {} again", will_topic(),
-                        shown_text(payload), own_state_.last_said()));
+  host_.log(WHEYMARK_NOTICE, fmt::format("{} was overwritten with {}; saying {} again", will_topic_,
+                                         shown_text(payload), own_state_.last_said()));
   repair_at_ = std::max(now_, repaired_ + repair_spacing);
-  settle();
+  settle(Because::time_passed);
 }
 
 void Instance::send_states() {

@@ -90,6 +90,8 @@ TEST_F(Connection, OnlyWhatHasChangedIsPublishedAgain) {
 TEST_F(Connection, AfterAReconnectionEverythingComesAgainForABrokerThatForgets) {
   home.says({{"fact", "start"}, {"jar", "blue"}});
   home.lives_for(2h);
+  home.disconnects();
+  home.connects();  // then everything is as of this instant
   const auto before = home.broker.retained;
   home.disconnects();
   home.broker.retained.clear();
