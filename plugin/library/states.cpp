@@ -47,7 +47,7 @@ void States::publish(const std::string& topic, const std::string& payload) {
 
 void States::publish_again(const std::string& topic, const std::string& payload) {
   if (!connected_) return;
-  if (!payload.empty() && !remembered_.contains(topic)) to_remember_.insert(topic);
+  if (!remembered_.contains(topic)) to_remember_.insert(topic);
   published_.insert_or_assign(topic, payload);
   laid_out_.push_back({topic, payload, 0});
 }
