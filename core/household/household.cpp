@@ -17,6 +17,13 @@ namespace {
 // What is needed of the air that has been is asked of every batch, so not at every reading.
 constexpr std::chrono::hours forget_air_every{6};
 
+// Of the id of something that was said of a place; else empty. See moment_ids.hpp.
+PlaceId place_in(const std::string& id) {
+  constexpr std::string_view before = "place-";
+  if (!id.starts_with(before)) return "";
+  return id.substr(before.size(), id.find('.') - before.size());
+}
+
 }  // namespace
 
 Household::Household(Plan plan, const Parameters& parameters)
@@ -91,7 +98,7 @@ void Household::hear(const PlaceId& place, Instant now) {
   const auto found = places_.find(place);
   if (found == places_.end()) return;
   found->second.thermometer.heard(now);
-  touch(Subject::of_place(place));
+  changed_.add(Subject::of_place(place));
 }
 
 void Household::apply(const Entry& entry) {
@@ -102,12 +109,18 @@ void Household::take(const ReadingTaken& taken) {
   const auto found = places_.find(taken.place);
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
+  const auto before = place.news();
   place.thermometer.read(taken.at);
   place.air.history.add({taken.at, taken.air});
   place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
   place.too_warm.read(taken.at, taken.air);
   place.too_cold.read(taken.at, taken.air);
-  touch(Subject::of_place(taken.place));
+  if (place.was_spoken_of || place.news() != before) {
+    touch(Subject::of_place(taken.place));
+  } else {
+    changed_.add(Subject::of_place(taken.place));
+  }
+  place.was_spoken_of = false;
   if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
     for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
   }
@@ -143,6 +156,9 @@ void Household::take(const FactRecord& record) {
 
 void Household::take(const Announced& announced) {
   said_.insert(announced.id);
+  if (const auto place = places_.find(place_in(announced.id)); place != places_.end()) {
+    place->second.was_spoken_of = true;
+  }
   const auto about = about_to_be_said_.find(announced.id);
   if (about == about_to_be_said_.end()) return;
   touch(about->second);

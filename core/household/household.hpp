@@ -10,6 +10,8 @@
 #include <memory>
 #include <set>
 #include <string>
+#include <tuple>
+#include <unordered_map>
 #include <variant>
 #include <vector>
 
@@ -28,6 +30,7 @@
 #include "core/household/spell.hpp"
 #include "core/household/subject.hpp"
 #include "core/household/thermometer.hpp"
+#include "core/household/touched.hpp"
 #include "core/kinetics/parameters.hpp"
 
 namespace wheymark {
@@ -62,7 +65,7 @@ class Household {
   // When `due` will next have something to say if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due();
   // What may stand otherwise since this was last asked, apart from what time alone moves.
-  [[nodiscard]] std::set<Subject> changed();
+  [[nodiscard]] std::vector<Subject> changed();
   // As if everything had changed: what is due is found anew.
   void look_at_everything_again();
 
@@ -103,6 +106,14 @@ class Household {
     Spell too_warm;
     Spell too_cold;
     Instant forgot_air_at{};
+
+    bool was_spoken_of = true;  // since its last reading; then that one may end what was said
+
+    // What may make a word about it due earlier than was known. Another reading as good as the last
+    // only puts off its silence.
+    [[nodiscard]] auto news() const {
+      return std::make_tuple(thermometer.doubted_since(), too_warm.since(), too_cold.since());
+    }
   };
 
   // A culture's pace that has changed.
@@ -119,7 +130,7 @@ class Household {
   };
   // What there is to say of it. Without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Saying> unsaid(const Subject& subject, Instant overtaken_at) const;
-  // It may stand otherwise now.
+  // It may stand otherwise now, and there may be something to say of it.
   void touch(const Subject& subject);
   void touch(const Batch& batch);
   // Everything that a fact names, and the batches that it changed.
@@ -149,17 +160,17 @@ class Household {
   Parameters parameters_;
   BrewTables tables_;
   Ledger ledger_;
-  std::map<PlaceId, PlaceState> places_;
+  std::unordered_map<PlaceId, PlaceState> places_;
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
   std::map<std::uint64_t, Ageing> ageings_;
   std::map<std::uint64_t, LidWatch> lids_;
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();
-  std::set<std::string> said_;       // ids of announcements
-  Agenda<Subject> agenda_;           // when there will be something to say of whom
-  std::set<Subject> not_on_agenda_;  // whose next saying must be found again
-  std::set<Subject> changed_;
+  std::set<std::string> said_;  // ids of announcements
+  Agenda<Subject> agenda_;      // when there will be something to say of whom
+  Touched not_on_agenda_;       // whose next saying must be found again
+  Touched changed_;
   std::map<std::string, Subject> about_to_be_said_;  // by the announcement's id
   // The batches that have not ended, by each place where they have stood.
   std::map<PlaceId, std::set<std::uint64_t>> stood_at_;

@@ -89,6 +89,7 @@ std::vector<Announcement> Household::due(Instant now) {
   std::sort(subjects.begin(), subjects.end());
   std::vector<Saying> sayings;
   for (const Subject& subject : subjects) {
+    not_on_agenda_.add(subject);  // it may have been put off meanwhile
     for (Saying& saying : unsaid(subject, now)) {
       if (saying.moment.time > now) continue;
       about_to_be_said_.insert_or_assign(saying.moment.id, subject);
@@ -118,23 +119,22 @@ std::optional<Instant> Household::next_due() {
 }
 
 void Household::bring_agenda_up_to_date() {
-  for (const Subject& subject : not_on_agenda_) {
+  for (const Subject& subject : not_on_agenda_.take()) {
     std::optional<Instant> next;
     for (const Saying& saying : unsaid(subject, Instant::min())) {
       if (!next || saying.moment.time < *next) next = saying.moment.time;
     }
     agenda_.plan(subject, next);
   }
-  not_on_agenda_.clear();
 }
 
-std::set<Subject> Household::changed() {
-  return std::exchange(changed_, {});
+std::vector<Subject> Household::changed() {
+  return changed_.take();
 }
 
 void Household::touch(const Subject& subject) {
-  not_on_agenda_.insert(subject);
-  changed_.insert(subject);
+  not_on_agenda_.add(subject);
+  changed_.add(subject);
 }
 
 void Household::touch(const Batch& batch) {

@@ -6,7 +6,7 @@
 #pragma once
 
 #include <array>
-#include <map>
+#include <unordered_map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -55,7 +55,7 @@ struct Configuration {
   std::string root_device = "wheymark";
   bool homie_log = true;  // warnings on Homie's $log topics as well
   std::optional<std::string> tile_listen;
-  std::map<PlaceId, ThermometerPlan> thermometers;  // of the places that have one
+  std::unordered_map<PlaceId, ThermometerPlan> thermometers;  // of the places that have one
   std::vector<Introduction> introductions;
   Complaints advice;  // allowed, but hardly what the person wants
 };

@@ -2,6 +2,7 @@
 
 #include <date/tz.h>
 #include <exception>
+#include <memory>
 #include <vector>
 
 #include "core/basis/limits.hpp"
@@ -29,8 +30,20 @@ Result<UtcOffset> utc_offset_in(const std::string& zone) {
   try {
     const date::time_zone* const found = date::locate_zone(zone);
     (void)found->get_info(Instant(limits::sane_since));  // reads the table now, not in core's hands
-    return UtcOffset([found](Instant instant) {
-      return std::chrono::floor<minutes>(found->get_info(instant).offset);
+    // It holds for months, and is asked for with every reading.
+    struct Held {
+      Instant from = Instant::max();
+      Instant until = Instant::min();
+      minutes offset{0};
+    };
+    return UtcOffset([found, held = std::make_shared<Held>()](Instant instant) {
+      if (instant < held->from || instant >= held->until) {
+        const date::sys_info info = found->get_info(instant);
+        *held = {std::chrono::time_point_cast<Milliseconds>(info.begin),
+                 std::chrono::time_point_cast<Milliseconds>(info.end),
+                 std::chrono::floor<minutes>(info.offset)};
+      }
+      return held->offset;
     });
   } catch (const std::exception&) {
     return Refusal{"an IANA time zone such as Europe/Lisbon or UTC" + zone_like(zone)};

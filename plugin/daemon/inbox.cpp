@@ -1,9 +1,13 @@
 #include "plugin/daemon/inbox.hpp"
 
+#include <thread>
 #include <utility>
 
 namespace wheymark {
 namespace {
+
+// What a person or a hub does not notice.
+constexpr std::chrono::milliseconds moment{2};
 
 std::size_t bytes_of(const Arrived& message) {
   return message.topic.size() + message.payload.size();
@@ -28,29 +32,38 @@ void Inbox::put(Happening happening) noexcept {
         drop_one();
       }
     }
-    filled_.notify_one();
+    if (worker_sleeps_) filled_.notify_one();
   } catch (...) {
     // Out of memory in somebody else's thread: one input is lost, and the daemon goes on.
   }
 }
 
 std::optional<Happening> Inbox::take(std::chrono::milliseconds wait_max) {
-  std::unique_lock guard(lock_);
-  if (!filled_.wait_for(guard, wait_max, [this] { return !waiting_.empty(); })) {
-    return std::nullopt;
-  }
-  if (const auto* message = std::get_if<Arrived>(&waiting_.front())) {
-    (message->qos == 0 ? may_be_lost_ : should_stay_).pop_front();
-    bytes_ -= bytes_of(*message);
-  }
-  std::optional<Happening> oldest(std::move(waiting_.front()));
-  waiting_.pop_front();
+  if (taken_.empty()) take_all(wait_max);
+  if (taken_.empty()) return std::nullopt;
+  std::optional<Happening> oldest(std::move(taken_.front()));
+  taken_.pop_front();
   return oldest;
 }
 
-std::size_t Inbox::dropped() {
-  const std::lock_guard guard(lock_);
-  return std::exchange(dropped_, 0);
+void Inbox::take_all(std::chrono::milliseconds wait_max) {
+  using Clock = std::chrono::steady_clock;
+  // A stream: what comes within this moment is taken together.
+  if (wait_max > moment && Clock::now() - took_at_ < 2 * moment) {
+    std::this_thread::sleep_for(moment);
+  }
+  std::unique_lock guard(lock_);
+  if (waiting_.empty() && wait_max > std::chrono::milliseconds(0)) {
+    worker_sleeps_ = true;
+    filled_.wait_for(guard, wait_max, [this] { return !waiting_.empty(); });
+    worker_sleeps_ = false;
+  }
+  taken_.swap(waiting_);
+  may_be_lost_.clear();
+  should_stay_.clear();
+  bytes_ = 0;
+  guard.unlock();
+  if (!taken_.empty()) took_at_ = Clock::now();
 }
 
 void Inbox::drop_one() {

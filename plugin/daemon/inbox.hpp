@@ -5,8 +5,13 @@
 // bounded by number and by bytes: beyond that the oldest of QoS 0 is dropped (its sender said that
 // it may be lost), and only when there is none, the oldest of all. Acknowledgements and the like
 // are never dropped; there are no more of them than what we sent.
+//
+// Waking a thread costs more than a reading does. So the worker takes everything that waits at
+// once, and when more came soon after it had looked, it sleeps for a moment instead of being woken
+// by each.
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <condition_variable>
 #include <cstddef>
@@ -54,16 +59,22 @@ class Inbox {
 
   void put(Happening happening) noexcept;
 
-  // The oldest, or nothing when none comes within `wait_max`.
+  // The oldest, or nothing when none comes within `wait_max`. Of one thread alone.
   [[nodiscard]] std::optional<Happening> take(std::chrono::milliseconds wait_max);
 
   // How many messages were dropped since the last time that this was asked.
-  [[nodiscard]] std::size_t dropped();
+  [[nodiscard]] std::size_t dropped() { return dropped_.exchange(0); }
 
  private:
   using Waiting = std::list<Happening>;
 
   void drop_one();
+  // Moves what waits to taken_; waits for something when there is nothing.
+  void take_all(std::chrono::milliseconds wait_max);
+
+  // The worker's alone.
+  Waiting taken_;
+  std::chrono::steady_clock::time_point took_at_{};
 
   std::mutex lock_;
   std::condition_variable filled_;
@@ -72,7 +83,8 @@ class Inbox {
   std::list<Waiting::iterator> may_be_lost_;
   std::list<Waiting::iterator> should_stay_;
   std::size_t bytes_ = 0;
-  std::size_t dropped_ = 0;
+  bool worker_sleeps_ = false;  // until it is notified
+  std::atomic<std::size_t> dropped_ = 0;
 };
 
 }  // namespace wheymark

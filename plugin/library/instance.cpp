@@ -44,8 +44,10 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       say_topic_(configuration_.prefix + "/say"),
       mail_(host_, *store_),
       states_(host_, *store_) {
-  for (const auto& [place, thermometer] : configuration_.thermometers) {
-    thermometers_.emplace(thermometer.topic, place);
+  for (const PlannedPlace& place : configuration_.plan.places) {
+    const auto thermometer = configuration_.thermometers.find(place.id);
+    if (thermometer == configuration_.thermometers.end()) continue;
+    thermometers_.emplace(thermometer->second.topic, place.id);
   }
 }
 

@@ -17,7 +17,7 @@ namespace {
 constexpr std::chrono::minutes states_every{5};
 constexpr std::chrono::minutes tiles_every{5};
 // A thermometer that speaks each second does not make us publish each second.
-constexpr std::chrono::seconds reading_look_spacing{10};
+constexpr std::chrono::seconds reading_look_spacing{30};
 // Two daemons by mistake on one root device would otherwise correct each other without a pause.
 constexpr std::chrono::seconds repair_spacing{5};
 
