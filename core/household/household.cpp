@@ -15,147 +15,11 @@ namespace wheymark {
 Household::Household(Plan plan, const Parameters& parameters)
     : plan_(std::move(plan)), parameters_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
-    const bool fridge = place.kind == PlaceKind::fridge;
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
-                                         {},
-                                         Spell(fridge ? warm_fridge : hot_room),
-                                         Spell(cold_room)});
+                                         PlaceAir(place.kind)});
   }
   for (const PlannedCulture& culture : plan_.cultures)
     learning_.try_emplace(culture.id, parameters_);
-}
-
-// --- deciding -----------------------------------------------------------------------------------
-
-Result<Household::Accepted> Household::decide(const Said& said, Instant now) const {
-  if (said.ref) {
-    if (const FactRecord* before = ledger_.with_ref(*said.ref)) {
-      if (ledger_.stands(before->number)) return Accepted{*before, true};
-      return Refusal{
-          fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
-                      *said.ref)};
-    }
-  }
-  const auto at = happened_at(said.at, now, plan_);
-  if (!at) return at.refusal();
-  const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
-  if (!fact) return fact.refusal();
-  FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};
-  if (const Outcome allowed = ledger_.allows(record, plan_); !allowed) return allowed.refusal();
-  return Accepted{std::move(record), false};
-}
-
-Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, Instant now) const {
-  check(places_.contains(place), "readings come from planned places");
-  if (at < limits::sane_since || at > now + limits::ahead_of_clock_max) {
-    return Refusal{fmt::format("{}: a reading of {}, while it is {}, is of no use", place,
-                               day_and_clock_text(at, plan_), day_and_clock_text(now, plan_))};
-  }
-  const Thermometer& thermometer = places_.at(place).thermometer;
-  const Instant when = std::min(at, now);
-  const auto last = thermometer.last_said();
-  if (last && when <= *last) {
-    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
-                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
-  }
-  if (!Thermometer::plausible(air)) {
-    if (thermometer.doubted_since()) {
-      return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
-    }
-    return Entry{ReadingDoubted{place, when, air}};
-  }
-  if (last && when < *last + limits::reading_spacing_min && !thermometer.doubted_since()) {
-    return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
-                               limits::reading_spacing_min.count())};
-  }
-  return Entry{ReadingTaken{place, when, air}};
-}
-
-// --- saying -------------------------------------------------------------------------------------
-
-namespace {
-
-// What makes a warning pointless once it has come; nothing for what is no warning.
-std::optional<Happening> warned_of(Happening kind) {
-  if (kind == Happening::peak_near) return Happening::peak_open;
-  if (kind == Happening::peak_closing) return Happening::over_fermented;
-  if (kind == Happening::best_by_near) return Happening::best_by_passed;
-  if (kind == Happening::last_day_near) return Happening::last_day_passed;
-  return std::nullopt;
-}
-
-// Whether a row of moments has one of this kind that makes `condition` true.
-template <class Condition>
-bool any_of_kind(const std::vector<Moment>& moments, Happening kind, Condition condition) {
-  return std::any_of(moments.begin(), moments.end(),
-                     [&](const Moment& m) { return m.kind == kind && condition(m); });
-}
-
-}  // namespace
-
-std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
-  std::vector<Saying> sayings;
-  const auto said = [this](const std::string& id) { return said_.contains(id); };
-  const auto add = [&](const std::vector<Moment>& moments, About about) {
-    for (const Moment& moment : moments) {
-      const auto coming = warned_of(moment.kind);
-      const bool overtaken = coming && any_of_kind(moments, *coming, [&](const Moment& m) {
-                               return m.time <= overtaken_at || said(m.id);
-                             });
-      if (!overtaken && !said(moment.id)) sayings.push_back({moment, about});
-    }
-  };
-  for (const Batch& batch : kitchen().batches()) {
-    if (batch.ended) continue;  // whatever there was to say of it was said before it ended
-    add(moments_of(batch, ferment(batch), plan_.notice), &batch);
-    add(moments_after_peak(batch, *this), &batch);
-    // But for one that was strained onto this one: that was its end.
-    if (batch.mixed.empty()) continue;
-    const Batch* younger = kitchen().numbered(batch.mixed.back().batch);
-    add(moments_of(*younger, nullptr, plan_.notice), younger);
-  }
-  for (const auto& [id, learned] : learning_) {
-    const std::vector<Moment> moments = moments_of(id, learned.health());
-    for (std::size_t i = 0; i < moments.size(); ++i) {
-      if (said(moments[i].id)) continue;
-      sayings.push_back({moments[i], Changed{id, learned.health().changes()[i]}});
-    }
-  }
-  for (const PlannedCulture& culture : plan_.cultures) add(moments_of(culture, *this), &culture);
-  for (const PlannedJar& jar : plan_.jars) add(moments_of(jar, *this), &jar);
-  for (const PlannedPlace& place : plan_.places) {
-    add(moments_of(place, *this), &place);
-    add(moments_of(place.id, thermometer(place.id), listening_since_, said), &place);
-  }
-  return sayings;
-}
-
-std::vector<Announcement> Household::due(Instant now) const {
-  std::vector<Saying> sayings = unsaid(now);
-  std::erase_if(sayings, [&](const Saying& saying) { return saying.moment.time > now; });
-  std::stable_sort(sayings.begin(), sayings.end(),
-                   [](const Saying& a, const Saying& b) { return a.moment.time < b.moment.time; });
-  std::vector<Announcement> announcements;
-  for (const Saying& saying : sayings) {
-    announcements.push_back(std::visit(
-        [&](const auto& about) {
-          if constexpr (std::is_same_v<std::decay_t<decltype(about)>, Changed>) {
-            return told(saying.moment, about.culture, about.change, *this);
-          } else {
-            return told(saying.moment, *about, *this, now);
-          }
-        },
-        saying.about));
-  }
-  return announcements;
-}
-
-std::optional<Instant> Household::next_due() const {
-  std::optional<Instant> next;
-  for (const Saying& saying : unsaid(Instant::min())) {
-    if (!next || saying.moment.time < *next) next = saying.moment.time;
-  }
-  return next;
 }
 
 // --- applying -----------------------------------------------------------------------------------
@@ -163,6 +27,10 @@ std::optional<Instant> Household::next_due() const {
 void Household::hear(const PlaceId& place, Instant now) {
   const auto found = places_.find(place);
   if (found != places_.end()) found->second.thermometer.heard(now);
+}
+
+void Household::clock_went_back(Instant now) {
+  for (auto& [id, place] : places_) place.thermometer.clock_went_back(now);
 }
 
 void Household::apply(const Entry& entry) {
@@ -173,11 +41,10 @@ void Household::take(const ReadingTaken& taken) {
   const auto found = places_.find(taken.place);
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
-  place.thermometer.read(taken.at);
-  place.air.history.add({taken.at, taken.air});
-  place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
-  place.too_warm.read(taken.at, taken.air);
-  place.too_cold.read(taken.at, taken.air);
+  const bool clock_went_back = place.air.would_go_back(taken.at);
+  place.thermometer.read(taken.at, taken.air);
+  place.air.read({taken.at, taken.air}, plan_);
+  if (clock_went_back) follow_again_from(taken.at);
   for (const Batch& batch : kitchen().batches()) {
     const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),
                                          [&](const Stay& s) { return s.place == taken.place; });
@@ -188,7 +55,7 @@ void Household::take(const ReadingTaken& taken) {
 
 void Household::take(const ReadingDoubted& doubted) {
   const auto found = places_.find(doubted.place);
-  if (found != places_.end()) found->second.thermometer.doubted(doubted.at);
+  if (found != places_.end()) found->second.thermometer.doubted(doubted.at, doubted.air);
 }
 
 void Household::take(const FactRecord& record) {
@@ -196,6 +63,7 @@ void Household::take(const FactRecord& record) {
     const std::vector<Batch> before = kitchen().batches();
     ledger_.take(record);
     follow_all_that_changed_since(before);
+    remember_if_told_after_the_end(record.number);
     return;
   }
   ledger_.take(record);
@@ -207,6 +75,15 @@ void Household::take(const FactRecord& record) {
     follow(*batch);
   }
   forget_what_has_ended();
+}
+
+void Household::remember_if_told_after_the_end(std::uint64_t fact) {
+  for (const Batch& batch : kitchen().batches()) {
+    const bool stored_by = std::any_of(batch.stored.begin(), batch.stored.end(),
+                                       [&](const Stored& s) { return s.fact == fact; });
+    const bool strained_by = batch.strained && batch.strained->fact == fact;
+    if (batch.ended && (strained_by || stored_by)) told_after_the_end_.insert(batch.number);
+  }
 }
 
 void Household::take(const Announced& announced) {
@@ -289,6 +166,22 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   forget_what_has_ended();
 }
 
+// Readings of the future are of a clock that was wrong. What people said then stays said.
+void Household::follow_again_from(Instant instant) {
+  air_known_since_ = std::min(air_known_since_, instant);
+  for (const Batch& batch : kitchen().batches()) {
+    const auto ferment = ferments_.find(batch.number);
+    if (ferment == ferments_.end() || !ferment->second.has_gone_beyond(instant)) continue;
+    ferments_.erase(ferment);
+    if (taught_.erase(batch.number) > 0) learning(*batch.start.culture).forget(batch.number);
+  }
+  std::erase_if(ageings_, [&](const auto& a) { return a.second.settled_at() > instant; });
+  std::erase_if(lids_, [&](const auto& l) { return l.second.settled_at() > instant; });
+  for (const Batch& batch : kitchen().batches()) {
+    if (!batch.ended) follow(batch);
+  }
+}
+
 void Household::forget_what_has_ended() {
   const auto has_ended = [this](const auto& entry) {
     const Batch* batch = kitchen().numbered(entry.first);
@@ -312,7 +205,7 @@ void Household::forget_past_air(PlaceState& place, Instant now) {
     needed = std::min(needed, ageing.needs_air_since());
   }
   for (const auto& [number, lid] : lids_) needed = std::min(needed, lid.needs_air_since());
-  place.air.history.forget_before(needed);
+  place.air.forget_before(needed);
 }
 
 // --- looking ------------------------------------------------------------------------------------
@@ -358,12 +251,12 @@ std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) c
 
 const Spell& Household::too_warm(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_warm;
+  return places_.at(place).air.too_warm();
 }
 
 const Spell& Household::too_cold(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_cold;
+  return places_.at(place).air.too_cold();
 }
 
 PaceBelief Household::pace_of(const CultureId& culture) const {
@@ -385,7 +278,7 @@ const Thermometer& Household::thermometer(const PlaceId& place) const {
 
 const TemperatureHistory* Household::air(const PlaceId& place) const {
   const PlaceAir* known = air_of()(place);
-  return known == nullptr ? nullptr : &known->history;
+  return known == nullptr ? nullptr : &known->history();
 }
 
 }  // namespace wheymark

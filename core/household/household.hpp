@@ -23,6 +23,7 @@
 #include "core/household/happenings.hpp"
 #include "core/household/ledger.hpp"
 #include "core/household/lid_watch.hpp"
+#include "core/household/place_air.hpp"
 #include "core/household/plan.hpp"
 #include "core/household/spell.hpp"
 #include "core/household/thermometer.hpp"
@@ -56,6 +57,9 @@ class Household {
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
   // A thermometer has just said something of use, whenever that was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
+  // The clock was wrong and has gone back to this: what was heard later was heard just now. Entries
+  // say themselves when they were kept after that; see take(ReadingTaken).
+  void clock_went_back(Instant now);
 
   // When `due` will next have something to say if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due() const;
@@ -92,8 +96,6 @@ class Household {
   struct PlaceState {
     Thermometer thermometer;
     PlaceAir air;
-    Spell too_warm;
-    Spell too_cold;
   };
 
   // A culture's pace that has changed.
@@ -115,12 +117,17 @@ class Household {
   void take(const ReadingDoubted& doubted);
   void take(const FactRecord& record);
   void take(const Announced& announced);
+  // That it was strained or stored may be told when the glass is empty: it is announced all the
+  // same.
+  void remember_if_told_after_the_end(std::uint64_t fact);
   // Brings the computation of a batch that has not ended up to what is known.
   void follow(const Batch& batch);
   // The same for what comes after the peak: its ageing and its lid.
   void follow_after_peak(const Batch& batch);
   void forget_what_has_ended();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
+  // What was computed with the air of `instant` and later is computed anew, without it.
+  void follow_again_from(Instant instant);
   // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
   void learn_from(const Batch& batch, const Ferment& ferment);
   CultureLearning& learning(const CultureId& culture);
@@ -139,7 +146,8 @@ class Household {
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();
-  std::set<std::string> said_;  // ids of announcements
+  std::set<std::string> said_;                  // ids of announcements
+  std::set<std::uint64_t> told_after_the_end_;  // batches, by number
   Instant listening_since_{};
 };
 
