@@ -135,7 +135,12 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
 
   const std::string file = given.store.length > 0 ? std::string(view_of(given.store))
                                                   : beside(given.directory, configuration.store);
-  auto store = wheymark::open_store(file);
+  std::string damage;
+  auto store = wheymark::open_store_or_new(file, damage);
+  if (!damage.empty()) {
+    host.log(WHEYMARK_ERROR, damage);
+    if (store) host.log(WHEYMARK_WARNING, "an empty store has taken its place");
+  }
   if (!store) {
     host.log(WHEYMARK_ERROR, store.why());
     return WHEYMARK_REFUSED;

@@ -32,8 +32,9 @@
  * it.
  *
  * Time. All instants are milliseconds since 1970-01-01T00:00:00Z, given by the host. The library
- * reads no clock. An instant that is earlier than one before is taken as that one. Before 2024 and
- * from 2100 on the clock counts as not set: nothing is believed or claimed until it is.
+ * reads no clock. An instant that is earlier than one before is taken as that one; a clock that has
+ * stayed behind for half an hour is believed. Before 2024 and from 2100 on the clock counts as not
+ * set: nothing is believed or claimed until it is.
  *
  * Memory. Whatever a call is given belongs to the caller and is read only during the call; whatever
  * the library hands out is valid until the next call on that instance (inside the host's functions:

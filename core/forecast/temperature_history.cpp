@@ -29,6 +29,10 @@ void TemperatureHistory::forget_before(Instant instant) {
   while (readings_.size() > 1 && readings_[1].at <= instant) readings_.pop_front();
 }
 
+void TemperatureHistory::forget_from(Instant instant) {
+  while (!readings_.empty() && readings_.back().at >= instant) readings_.pop_back();
+}
+
 std::optional<Reading> TemperatureHistory::first() const {
   if (readings_.empty()) return std::nullopt;
   return readings_.front();
@@ -45,6 +49,13 @@ std::optional<Celsius> TemperatureHistory::at(Instant instant) const {
   if (next == readings_.end()) return readings_.back().air;
   if (next == readings_.begin() || next->at == instant) return next->air;
   return between_two(*std::prev(next), *next, instant);
+}
+
+void TemperatureHistory::each_after(Instant instant,
+                                    const std::function<void(const Reading&)>& take) const {
+  auto next = std::lower_bound(readings_.begin(), readings_.end(), instant, before);
+  if (next != readings_.end() && next->at == instant) ++next;
+  for (; next != readings_.end(); ++next) take(*next);
 }
 
 std::vector<RoomStretch> TemperatureHistory::between(Instant from, Instant to) const {

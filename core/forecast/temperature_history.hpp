@@ -5,6 +5,7 @@
 #pragma once
 
 #include <deque>
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -27,10 +28,16 @@ class TemperatureHistory {
   // Forgets what is not needed to know the air from `instant` on.
   void forget_before(Instant instant);
 
+  // Forgets the readings of `instant` and later: a wrong clock had put them there.
+  void forget_from(Instant instant);
+
   // The oldest that is still known, and the last.
   [[nodiscard]] std::optional<Reading> first() const;
   [[nodiscard]] std::optional<Reading> last() const;
   [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
+
+  // The readings later than `instant`, in their order.
+  void each_after(Instant instant, const std::function<void(const Reading&)>& take) const;
 
   // The air from `from` to `to` as linear stretches, broken at every reading. Empty when there is
   // no reading at all or `to` is not after `from`.

@@ -24,7 +24,7 @@ std::size_t stay_at(const Batch& batch, Instant instant) {
 // Of a place that has been read; else null.
 const TemperatureHistory* history_of(const PlaceId& place, const AirOf& air) {
   const PlaceAir* known = air(place);
-  return known == nullptr || !known->history.last() ? nullptr : &known->history;
+  return known == nullptr || !known->history().last() ? nullptr : &known->history();
 }
 
 bool has_verdict(const Batch& batch) {
@@ -184,13 +184,11 @@ void Ferment::look_ahead(const Batch& batch, const AirOf& air) {
   forecast_.reset();
   if (!batch.fermenting()) return;
   const Stay& stay = batch.stays.back();
-  const TemperatureHistory* history = history_of(stay.place, air);
-  if (history == nullptr) return;
+  if (history_of(stay.place, air) == nullptr) return;
   // From where it stands now; earlier stays whose readings are still out go on as last read.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
   if (!now) return;
-  const Reading last = *history->last();
-  const AirAhead ahead = air(stay.place)->habit.ahead(last, plan_->utc_offset(last.at));
+  const AirAhead ahead = air(stay.place)->ahead(*plan_);
   ClockTrack past = track_;
   past.end_with(now->at, now->acid_clock_h);
   const ClockAhead clock(*now, ahead, tau_of(stay), *rates_, enough_clock_h(pace_, milestones_));

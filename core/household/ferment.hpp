@@ -6,7 +6,6 @@
 // were followed one by one or all at once after a late fact.
 #pragma once
 
-#include <functional>
 #include <memory>
 #include <optional>
 
@@ -14,25 +13,15 @@
 #include "core/forecast/forecast.hpp"
 #include "core/forecast/pace.hpp"
 #include "core/forecast/pace_evidence.hpp"
-#include "core/forecast/room_habit.hpp"
-#include "core/forecast/temperature_history.hpp"
 #include "core/household/batch.hpp"
 #include "core/household/brew_tables.hpp"
+#include "core/household/place_air.hpp"
 #include "core/household/plan.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/kinetics/signs.hpp"
 
 namespace wheymark {
-
-// What is known of a place's air.
-struct PlaceAir {
-  TemperatureHistory history;
-  RoomHabit habit;
-};
-
-// The air of a place, or null when nothing is known of it.
-using AirOf = std::function<const PlaceAir*(const PlaceId&)>;
 
 class Ferment {
  public:

@@ -87,7 +87,12 @@ std::vector<Moment> moments_of(const PlaceId& place, const Thermometer& thermome
                was_said(Happening::thermometer_implausible, back->doubted_since)) {
       moments.push_back(
           of_place(place, Happening::thermometer_back, back->at, back->doubted_since));
+    } else if (back->stuck_since && was_said(Happening::thermometer_stuck, back->stuck_since)) {
+      moments.push_back(of_place(place, Happening::thermometer_back, back->at, back->stuck_since));
     }
+  }
+  if (const auto since = thermometer.stuck_since()) {
+    moments.push_back(of_place(place, Happening::thermometer_stuck, *since, since));
   }
   if (const auto since = thermometer.doubted_since()) {
     moments.push_back(of_place(place, Happening::thermometer_implausible, *since, since));

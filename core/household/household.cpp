@@ -29,62 +29,13 @@ PlaceId place_in(const std::string& id) {
 Household::Household(Plan plan, const Parameters& parameters)
     : plan_(std::move(plan)), parameters_(parameters), tables_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
-    const bool fridge = place.kind == PlaceKind::fridge;
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
-                                         {},
-                                         Spell(fridge ? warm_fridge : hot_room),
-                                         Spell(cold_room),
+                                         PlaceAir(place.kind),
                                          {}});
   }
   for (const PlannedCulture& culture : plan_.cultures)
     learning_.try_emplace(culture.id, parameters_);
   look_at_everything_again();
-}
-
-// --- deciding -----------------------------------------------------------------------------------
-
-Result<Household::Accepted> Household::decide(const Said& said, Instant now) const {
-  if (said.ref) {
-    if (const FactRecord* before = ledger_.with_ref(*said.ref)) {
-      if (ledger_.stands(before->number)) return Accepted{*before, true};
-      return Refusal{
-          fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
-                      *said.ref)};
-    }
-  }
-  const auto at = happened_at(said.at, now, plan_);
-  if (!at) return at.refusal();
-  const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
-  if (!fact) return fact.refusal();
-  FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};
-  if (const Outcome allowed = ledger_.allows(record, plan_); !allowed) return allowed.refusal();
-  return Accepted{std::move(record), false};
-}
-
-Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, Instant now) const {
-  check(places_.contains(place), "readings come from planned places");
-  if (at < limits::sane_since || at > now + limits::ahead_of_clock_max) {
-    return Refusal{fmt::format("{}: a reading of {}, while it is {}, is of no use", place,
-                               day_and_clock_text(at, plan_), day_and_clock_text(now, plan_))};
-  }
-  const Thermometer& thermometer = places_.at(place).thermometer;
-  const Instant when = std::min(at, now);
-  const auto last = thermometer.last_said();
-  if (last && when <= *last) {
-    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
-                               day_and_clock_text(when, plan_), day_and_clock_text(*last, plan_))};
-  }
-  if (!Thermometer::plausible(air)) {
-    if (thermometer.doubted_since()) {
-      return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
-    }
-    return Entry{ReadingDoubted{place, when, air}};
-  }
-  if (last && when < *last + limits::reading_spacing_min && !thermometer.doubted_since()) {
-    return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
-                               limits::reading_spacing_min.count())};
-  }
-  return Entry{ReadingTaken{place, when, air}};
 }
 
 // --- applying -----------------------------------------------------------------------------------
@@ -101,6 +52,11 @@ void Household::hear(const PlaceId& place, Instant now) {
   changed_.add(Subject::of_place(place));
 }
 
+void Household::clock_went_back(Instant now) {
+  for (auto& [id, place] : places_) place.thermometer.clock_went_back(now);
+  look_at_everything_again();
+}
+
 void Household::apply(const Entry& entry) {
   std::visit([this](const auto& what) { take(what); }, entry);
 }
@@ -110,17 +66,16 @@ void Household::take(const ReadingTaken& taken) {
   if (found == places_.end()) return;  // a place that has left the plan since
   PlaceState& place = found->second;
   const auto before = place.news();
-  place.thermometer.read(taken.at);
-  place.air.history.add({taken.at, taken.air});
-  place.air.habit.read({taken.at, taken.air}, plan_.utc_offset(taken.at));
-  place.too_warm.read(taken.at, taken.air);
-  place.too_cold.read(taken.at, taken.air);
+  const bool clock_went_back = place.air.would_go_back(taken.at);
+  place.thermometer.read(taken.at, taken.air);
+  place.air.read({taken.at, taken.air}, plan_);
   if (place.was_spoken_of || place.news() != before) {
     touch(Subject::of_place(taken.place));
   } else {
     changed_.add(Subject::of_place(taken.place));
   }
   place.was_spoken_of = false;
+  if (clock_went_back) follow_again_from(taken.at);
   if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
     for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
   }
@@ -130,7 +85,7 @@ void Household::take(const ReadingTaken& taken) {
 void Household::take(const ReadingDoubted& doubted) {
   const auto found = places_.find(doubted.place);
   if (found == places_.end()) return;
-  found->second.thermometer.doubted(doubted.at);
+  found->second.thermometer.doubted(doubted.at, doubted.air);
   touch(Subject::of_place(doubted.place));
 }
 
@@ -139,6 +94,7 @@ void Household::take(const FactRecord& record) {
     const std::vector<Batch> before = kitchen().batches();
     ledger_.take(record);
     follow_all_that_changed_since(before);
+    remember_if_told_after_the_end(record.number);
     look_at_everything_again();
     return;
   }
@@ -151,6 +107,15 @@ void Household::take(const FactRecord& record) {
     if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(number);
     follow(batch);
     forget_if_ended(number);
+  }
+}
+
+void Household::remember_if_told_after_the_end(std::uint64_t fact) {
+  for (const Batch& batch : kitchen().batches()) {
+    const bool stored_by = std::any_of(batch.stored.begin(), batch.stored.end(),
+                                       [&](const Stored& s) { return s.fact == fact; });
+    const bool strained_by = batch.strained && batch.strained->fact == fact;
+    if (batch.ended && (strained_by || stored_by)) told_after_the_end_.insert(batch.number);
   }
 }
 
@@ -249,6 +214,23 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   forget_what_has_ended();
 }
 
+// Readings of the future are of a clock that was wrong. What people said then stays said.
+void Household::follow_again_from(Instant instant) {
+  air_known_since_ = std::min(air_known_since_, instant);
+  for (const Batch& batch : kitchen().batches()) {
+    const auto ferment = ferments_.find(batch.number);
+    if (ferment == ferments_.end() || !ferment->second.has_gone_beyond(instant)) continue;
+    ferments_.erase(ferment);
+    if (taught_.erase(batch.number) > 0) learning(*batch.start.culture).forget(batch.number);
+  }
+  std::erase_if(ageings_, [&](const auto& a) { return a.second.settled_at() > instant; });
+  std::erase_if(lids_, [&](const auto& l) { return l.second.settled_at() > instant; });
+  for (const Batch& batch : kitchen().batches()) {
+    if (!batch.ended) follow(batch);
+  }
+  look_at_everything_again();
+}
+
 void Household::forget_what_has_ended() {
   std::set<std::uint64_t> followed;
   for (const auto& [place, numbers] : stood_at_) followed.insert(numbers.begin(), numbers.end());
@@ -283,7 +265,7 @@ void Household::forget_past_air(PlaceState& place, Instant now) {
     needed = std::min(needed, ageing.needs_air_since());
   }
   for (const auto& [number, lid] : lids_) needed = std::min(needed, lid.needs_air_since());
-  place.air.history.forget_before(needed);
+  place.air.forget_before(needed);
 }
 
 }  // namespace wheymark

@@ -26,6 +26,7 @@
 #include "core/household/happenings.hpp"
 #include "core/household/ledger.hpp"
 #include "core/household/lid_watch.hpp"
+#include "core/household/place_air.hpp"
 #include "core/household/plan.hpp"
 #include "core/household/spell.hpp"
 #include "core/household/subject.hpp"
@@ -61,6 +62,9 @@ class Household {
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
   // A thermometer has just said something of use, whenever that was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
+  // The clock was wrong and has gone back to this: what was heard later was heard just now. Entries
+  // say themselves when they were kept after that; see take(ReadingTaken).
+  void clock_went_back(Instant now);
 
   // When `due` will next have something to say if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due();
@@ -103,16 +107,14 @@ class Household {
   struct PlaceState {
     Thermometer thermometer;
     PlaceAir air;
-    Spell too_warm;
-    Spell too_cold;
     Instant forgot_air_at{};
-
     bool was_spoken_of = true;  // since its last reading; then that one may end what was said
 
     // What may make a word about it due earlier than was known. Another reading as good as the last
     // only puts off its silence.
     [[nodiscard]] auto news() const {
-      return std::make_tuple(thermometer.doubted_since(), too_warm.since(), too_cold.since());
+      return std::make_tuple(thermometer.doubted_since(), thermometer.stuck_since(),
+                             air.too_warm().since(), air.too_cold().since());
     }
   };
 
@@ -141,6 +143,9 @@ class Household {
   void take(const ReadingDoubted& doubted);
   void take(const FactRecord& record);
   void take(const Announced& announced);
+  // That it was strained or stored may be told when the glass is empty: it is announced all the
+  // same.
+  void remember_if_told_after_the_end(std::uint64_t fact);
   // Brings the computation of a batch that has not ended up to what is known.
   void follow(const Batch& batch);
   // The same for what comes after the peak: its ageing and its lid.
@@ -148,6 +153,8 @@ class Household {
   void forget_what_has_ended();
   void forget_if_ended(std::uint64_t batch);
   void follow_all_that_changed_since(const std::vector<Batch>& before);
+  // What was computed with the air of `instant` and later is computed anew, without it.
+  void follow_again_from(Instant instant);
   // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
   void learn_from(const Batch& batch, const Ferment& ferment);
   CultureLearning& learning(const CultureId& culture);
@@ -167,9 +174,10 @@ class Household {
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();
-  std::set<std::string> said_;  // ids of announcements
-  Agenda<Subject> agenda_;      // when there will be something to say of whom
-  Touched not_on_agenda_;       // whose next saying must be found again
+  std::set<std::string> said_;                  // ids of announcements
+  std::set<std::uint64_t> told_after_the_end_;  // batches, by number
+  Agenda<Subject> agenda_;                      // when there will be something to say of whom
+  Touched not_on_agenda_;                       // whose next saying must be found again
   Touched changed_;
   std::map<std::string, Subject> about_to_be_said_;  // by the announcement's id
   // The batches that have not ended, by each place where they have stood.

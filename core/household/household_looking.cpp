@@ -45,12 +45,12 @@ std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) c
 
 const Spell& Household::too_warm(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_warm;
+  return places_.at(place).air.too_warm();
 }
 
 const Spell& Household::too_cold(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
-  return places_.at(place).too_cold;
+  return places_.at(place).air.too_cold();
 }
 
 PaceBelief Household::pace_of(const CultureId& culture) const {
@@ -78,7 +78,7 @@ const std::set<std::uint64_t>& Household::have_stood_at(const PlaceId& place) co
 
 const TemperatureHistory* Household::air(const PlaceId& place) const {
   const PlaceAir* known = air_of()(place);
-  return known == nullptr ? nullptr : &known->history;
+  return known == nullptr ? nullptr : &known->history();
 }
 
 }  // namespace wheymark

@@ -46,8 +46,9 @@ std::vector<Household::Saying> Household::unsaid(const Subject& subject,
   switch (subject.kind) {
     case Subject::Kind::batch: {
       const Batch* batch = kitchen().numbered(subject.batch);
-      // Whatever there was to say of it was said before it ended.
-      if (batch == nullptr || batch->ended) break;
+      if (batch == nullptr) break;
+      // Whatever there was to say of it was said before it ended, unless it was told later still.
+      if (batch->ended && !told_after_the_end_.contains(batch->number)) break;
       add(moments_of(*batch, ferment(*batch), plan_.notice), batch);
       add(moments_after_peak(*batch, *this), batch);
       // But for one that was strained onto this one: that was its end.
@@ -166,6 +167,7 @@ void Household::look_at_everything_again() {
   for (const Batch& batch : kitchen().batches()) {
     if (!batch.ended) touch(batch);
   }
+  for (const std::uint64_t number : told_after_the_end_) touch(Subject::of_batch(number));
   for (const auto& [culture, learned] : learning_) touch(Subject::of_culture(culture));
   for (const PlannedCulture& culture : plan_.cultures) touch(Subject::of_culture(culture.id));
   for (const PlannedJar& jar : plan_.jars) touch(Subject::of_jar(jar.id));

@@ -35,6 +35,7 @@ class LidWatch {
   // When it first passed vent_above_kpa since the lid was closed.
   [[nodiscard]] std::optional<Instant> pressed_since() const { return pressed_since_; }
 
+  [[nodiscard]] Instant settled_at() const { return now_.at; }
   [[nodiscard]] Instant needs_air_since() const { return now_.at; }
 
  private:

@@ -7,6 +7,7 @@
 #include "core/household/keeping.hpp"
 #include "core/household/local_time.hpp"
 #include "core/household/names.hpp"
+#include "core/household/swapped_unit.hpp"
 #include "core/household/tellers.hpp"
 
 namespace wheymark {
@@ -25,6 +26,17 @@ void tell_of_fridge(const Household& household, const PlannedPlace& place, const
   }
   add_detail(out, "bottles", static_cast<double>(bottles.size()));
   out.caution = cautions::warm_fridge;
+}
+
+std::string what_to_look_at(const Thermometer& thermometer, const std::optional<Reading>& last) {
+  if (thermometer.jumps_about()) return "Look at its battery and its place.";
+  const auto known = last ? std::optional(last->air) : std::nullopt;
+  if (const auto swapped = swapped_unit(thermometer.doubted_air(), known)) {
+    return fmt::format(
+        "Its numbers are probably in {}, which would be {:.1f} °C: look at its unit.",
+        swapped->numbers_are_in, swapped->air.degrees());
+  }
+  return "Look at its unit and its place.";
 }
 
 }  // namespace
@@ -77,10 +89,16 @@ void tell_of_thermometer(const Household& household, const PlannedPlace& place, 
           name, last_word);
       break;
     case Happening::thermometer_implausible:
+      out.text =
+          fmt::format("{}: the thermometer {}, so it is not believed; {}. {}", name,
+                      household.thermometer(place.id).jumps_about() ? "jumps about"
+                                                                    : "says what cannot be true",
+                      last_word, what_to_look_at(household.thermometer(place.id), last));
+      break;
+    case Happening::thermometer_stuck:
       out.text = fmt::format(
-          "{}: the thermometer says what cannot be true, so it is not believed; {}. Look at its "
-          "unit "
-          "and its place.",
+          "{}: the thermometer goes on repeating one value, which it never did for so long; {}. "
+          "Forecasts go on with that: look whether it still measures, or its gateway only repeats.",
           name, last_word);
       break;
     case Happening::thermometer_back:

@@ -33,6 +33,10 @@ std::vector<Standing> standing(const PlannedPlace& place, Trust thermometer) {
     return {said(Happening::thermometer_implausible, place.name,
                  "the thermometer says what cannot be true. Look at its unit and its place.")};
   }
+  if (thermometer == Trust::stuck) {
+    return {said(Happening::thermometer_stuck, place.name,
+                 "the thermometer goes on repeating one value. Look whether it is still there.")};
+  }
   return {};
 }
 

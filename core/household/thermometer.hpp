@@ -1,26 +1,31 @@
 // Whether a thermometer can be believed.
 //
-// It is silent when it has said nothing for longer than its plan allows, implausible while what it
-// says cannot be the air of a kitchen or a fridge. What it said last good is believed in between. A
-// reading counts from when it was measured; that something of use has come at all is another
+// It is silent when it has said nothing for longer than its plan allows; implausible while what it
+// says cannot be the air of a kitchen or a fridge, makes sense in another unit only, or jumps
+// about; stuck when it goes on repeating one value although it used to move. A lone jump is not
+// believed, one that stays is. What was last believed holds in between.
+//
+// A reading counts from when it was measured; that something of use has come at all is another
 // matter, and counts from when it came: a thermometer whose clock is an hour late is not silent.
 #pragma once
 
 #include <chrono>
 #include <optional>
+#include <vector>
 
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
 
 namespace wheymark {
 
-enum class Trust { good, silent, implausible, none };
+enum class Trust { good, silent, stuck, implausible, none };
 
 template <>
 struct Vocabulary<Trust> {
   static constexpr std::array words{
       Word<Trust>{Trust::good, "good"}, Word<Trust>{Trust::silent, "silent"},
-      Word<Trust>{Trust::implausible, "implausible"}, Word<Trust>{Trust::none, "none"}};
+      Word<Trust>{Trust::stuck, "stuck"}, Word<Trust>{Trust::implausible, "implausible"},
+      Word<Trust>{Trust::none, "none"}};
 };
 
 class Thermometer {
@@ -31,9 +36,13 @@ class Thermometer {
 
   static bool plausible(Celsius air);
 
-  void read(Instant at);     // a believed reading
-  void doubted(Instant at);  // an implausible one
-  void heard(Instant now);   // one of either has just come
+  // Whether a reading that comes next is believed: plausible, and no jump that nothing confirms.
+  [[nodiscard]] bool believes(Instant at, Celsius air) const;
+
+  void read(Instant at, Celsius air);     // a believed reading
+  void doubted(Instant at, Celsius air);  // one that is not
+  void heard(Instant now);                // one of either has just come
+  void clock_went_back(Instant now);      // what was heard later counts as heard now
 
   // Never `good` without a reading that is fresh enough.
   [[nodiscard]] Trust trust(Instant now) const;
@@ -47,21 +56,58 @@ class Thermometer {
   // The instant of its last word, believed or not.
   [[nodiscard]] std::optional<Instant> last_said() const;
   [[nodiscard]] std::optional<Instant> doubted_since() const { return doubted_since_; }
+  // What it says that is not believed; of use while doubted_since() is.
+  [[nodiscard]] Celsius doubted_air() const { return doubted_air_; }
+  [[nodiscard]] bool jumps_about() const { return doubted_since_ && jumpy_until_.has_value(); }
+  // When it was found to be stuck.
+  [[nodiscard]] std::optional<Instant> stuck_since() const { return stuck_since_; }
+
+  // By how many kelvin (one standard deviation) the air may be off from what was last believed,
+  // only because the thermometer is in doubt: 0 while it is good, then growing. For forecasts.
+  [[nodiscard]] double doubt_k(Instant now) const;
 
   // The last believed reading, and how things stood until then.
   struct Return {
     Instant at;
     std::optional<Instant> read_before;
     std::optional<Instant> doubted_since;
+    std::optional<Instant> stuck_since;
   };
   [[nodiscard]] const std::optional<Return>& last_return() const { return last_return_; }
 
  private:
+  struct Jump {
+    Instant at;
+    Celsius air;
+  };
+  // A clock that has gone back leaves no memory of jumps that are still to come.
+  void begin_word(Instant at);
+  [[nodiscard]] bool jumps(Instant at, Celsius air) const;
+  [[nodiscard]] bool confirms_jump(Celsius air) const;
+  // Follows how long it repeats one value, and how long it usually does.
+  void watch_for_sticking(Instant at, Celsius air);
+  [[nodiscard]] Milliseconds stuck_after() const;
+  // When it last counted as not silent.
+  [[nodiscard]] std::optional<Instant> alive_at() const;
+
   bool exists_;
   std::chrono::minutes silent_after_;
   std::optional<Instant> last_read_;
+  std::optional<Instant> last_said_;
+  Celsius last_air_{0.0};  // of use once last_read_ is
   std::optional<Instant> doubted_since_;
+  Celsius doubted_air_{0.0};
+  std::optional<Jump> jump_;         // the last word, if it was one and nothing confirmed it yet
+  std::vector<Instant> lone_jumps_;  // of the last hours
+  std::optional<Instant> jumpy_until_;
+  int changes_ = 0;
+  Milliseconds same_for_{0};
+  Milliseconds same_for_longest_{0};
+  double step_k_smallest_ = 1e9;
+  std::optional<Instant> stuck_since_;
   std::optional<Instant> last_heard_;
+  // Its last word is of a wrong clock: its silence counts from this instead.
+  std::optional<Instant> clock_went_back_at_;
   std::optional<Return> last_return_;
 };
 

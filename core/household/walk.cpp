@@ -15,7 +15,7 @@ std::size_t stay_at(const Batch& batch, Instant instant) {
 // What the place's thermometer has said; null when there is nothing.
 const TemperatureHistory* readings_of(const PlaceId& place, const AirOf& air) {
   const PlaceAir* known = air(place);
-  return known != nullptr && known->history.last() ? &known->history : nullptr;
+  return known != nullptr && known->history().last() ? &known->history() : nullptr;
 }
 
 }  // namespace

@@ -9,15 +9,14 @@
 namespace wheymark {
 namespace {
 
-using Histories = std::map<PlaceId, PlaceAir>;
+using Airs = std::map<PlaceId, PlaceAir>;
 
-Histories histories_of(const Records& records) {
-  Histories histories;
+Airs airs_of(const Records& records, const Plan& plan) {
+  Airs airs;
   for (const Records::Taken& taken : records.readings) {
-    TemperatureHistory& history = histories[taken.place].history;
-    if (!history.last() || history.last()->at < taken.reading.at) history.add(taken.reading);
+    airs[taken.place].read(taken.reading, plan);
   }
-  return histories;
+  return airs;
 }
 
 std::optional<Instant> announced(const Records& records, const Batch& batch, Happening kind) {
@@ -79,7 +78,7 @@ std::optional<Instant> Records::last() const {
 }
 
 std::vector<BatchRecord> batch_records(const Household& household, const Records& records) {
-  const Histories histories = histories_of(records);
+  const Airs airs = airs_of(records, household.plan());
   std::vector<BatchRecord> list;
   for (const Batch& batch : household.kitchen().batches()) {
     const Instant until = grains_until(batch);
@@ -92,9 +91,9 @@ std::vector<BatchRecord> batch_records(const Household& household, const Records
     record.over_fermented = in_time(first_seen(batch, Sign::whey_layer)) ||
                             in_time(announced(records, batch, Happening::over_fermented)) ||
                             (batch.strained && batch.strained->said.verdict == Verdict::late);
-    const auto air = histories.find(batch.stays.front().place);
-    if (air != histories.end()) {
-      const TemperatureHistory& read = air->second.history;
+    const auto air = airs.find(batch.stays.front().place);
+    if (air != airs.end()) {
+      const TemperatureHistory& read = air->second.history();
       record.room_c = mean_c(read, batch.started, std::min(until, read.last()->at));
     }
     list.push_back(record);
@@ -146,10 +145,10 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
 }
 
 Table bottles_table(const Household& household, const Records& records, Instant now) {
-  const Histories histories = histories_of(records);
+  const Airs airs = airs_of(records, household.plan());
   const AirOf air = [&](const PlaceId& place) -> const PlaceAir* {
-    const auto found = histories.find(place);
-    return found == histories.end() ? nullptr : &found->second;
+    const auto found = airs.find(place);
+    return found == airs.end() ? nullptr : &found->second;
   };
   Table table{{"batch", "jar", "stored", "age_d", "effective_age_d", "best_by", "last_day",
                "poured_on", "ended", "ending"},

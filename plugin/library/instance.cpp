@@ -2,15 +2,14 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <utility>
 
 #include "core/basis/limits.hpp"
+#include "core/household/thinning.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/history/document.hpp"
 #include "plugin/library/journal_row.hpp"
 #include "plugin/wire/cloud_event.hpp"
-#include "plugin/wire/fact_json.hpp"
-#include "plugin/wire/json_text.hpp"
-#include "plugin/wire/press.hpp"
 #include "plugin/wire/reading_text.hpp"
 
 namespace wheymark {
@@ -19,18 +18,16 @@ namespace {
 // A power cut may cost this much of readings, which the model bridges: hubs live on SD cards.
 constexpr std::chrono::seconds readings_durable_after{60};
 constexpr std::chrono::seconds retry_after{10};
+constexpr std::chrono::hours thin_every{24};
 
-// The jar that a fact is about; nothing for a fact about a culture or about another fact.
-std::optional<JarId> jar_of(const Fact& fact) {
-  return std::visit(
-      [](const auto& kind) -> std::optional<JarId> {
-        if constexpr (requires { kind.jar; }) return kind.jar;
-        return std::nullopt;
-      },
-      fact);
-}
+// What one household says in a busy hour, and then one fact every ten seconds: somebody who floods
+// us shall not fill the disk.
+constexpr double facts_at_once = 300.0;
+constexpr double facts_at_once_per_jar = 10.0;
+constexpr double facts_per_h = 360.0;
 
-constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
+constexpr double remarks_at_once = 100.0;
+constexpr double remarks_per_h = 60.0;
 
 }  // namespace
 
@@ -43,7 +40,11 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       will_topic_(homie_.topic(homie_.root().id, "$state")),
       say_topic_(configuration_.prefix + "/say"),
       mail_(host_, *store_),
-      states_(host_, *store_) {
+      states_(host_, *store_),
+      facts_(facts_at_once +
+                 facts_at_once_per_jar * static_cast<double>(configuration_.plan.jars.size()),
+             facts_per_h),
+      remarks_(remarks_at_once, remarks_per_h) {
   for (const PlannedPlace& place : configuration_.plan.places) {
     const auto thermometer = configuration_.thermometers.find(place.id);
     if (thermometer == configuration_.thermometers.end()) continue;
@@ -63,10 +64,22 @@ Outcome Instance::restore() {
   return store_->read_journal([this](const JournalRow& row) -> Outcome {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
+    remember_clock(entry.value());
     household_.apply(entry.value());
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
+}
+
+void Instance::remember_clock(const Entry& entry) {
+  if (const auto* fact = std::get_if<FactRecord>(&entry)) return clock_.was(fact->told_at);
+  if (const auto* announced = std::get_if<Announced>(&entry)) return clock_.was(announced->at);
+  const auto* taken = std::get_if<ReadingTaken>(&entry);
+  if (taken == nullptr) return clock_.has_been(std::get<ReadingDoubted>(entry).at);
+  // One that is older than its place's last was kept after the clock had been set back.
+  const TemperatureHistory* air = household_.air(taken->place);
+  const bool went_back = air != nullptr && air->last() && air->last()->at >= taken->at;
+  return went_back ? clock_.was(taken->at) : clock_.has_been(taken->at);
 }
 
 void Instance::warn(const std::string& line) const {
@@ -79,6 +92,17 @@ void Instance::warn(const std::string& line, const std::string& device) const {
   host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
 }
 
+void Instance::remark(wheymark_level level, const std::string& line) {
+  if (!remarks_.takes(now_)) {
+    ++remarks_kept_back_;
+    return;
+  }
+  const std::uint64_t before = std::exchange(remarks_kept_back_, 0);
+  const std::string all =
+      before == 0 ? line : fmt::format("{} (and {} remarks were kept back before)", line, before);
+  level == WHEYMARK_WARNING ? warn(all) : host_.log(level, all);
+}
+
 bool Instance::at(Instant now) {
   const bool was_set = clock_is_set_;
   clock_is_set_ = now >= limits::sane_since && now <= limits::sane_until;
@@ -89,9 +113,22 @@ bool Instance::at(Instant now) {
     if (now < limits::sane_since) next_tick_ = limits::sane_since;
     return false;
   }
-  now_ = std::max(now_, now);
+  const Instant before = std::exchange(now_, clock_.reads(now));
+  if (const std::string news = clock_.news(); !news.empty()) warn(news);
+  if (now_ < before) plan_again_after_going_back();
   if (connected_ && !greeted_) greet();
   return true;
+}
+
+void Instance::plan_again_after_going_back() {
+  if (flush_at_) flush_at_ = std::min(*flush_at_, now_ + readings_durable_after);
+  retry_at_.reset();
+  repaired_ = std::min(repaired_, now_);
+  if (repair_at_) repair_at_ = now_;
+  look_at_everything();
+  thin_at_.reset();
+  household_.clock_went_back(now_);
+  if (greeted_) household_.listen_from(now_);
 }
 
 // --- the connection -----------------------------------------------------------------------------
@@ -156,7 +193,8 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   if (first != last) because = Because::a_thermometer_read;
   if (first == last && retained) {
     // A command that a broker kept would be obeyed again at every connection.
-    warn(fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
+    remark(WHEYMARK_WARNING,
+           fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
   } else if (topic == say_topic_) {
     because = Because::somebody_said;
     take_say(payload, std::nullopt);
@@ -170,103 +208,22 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
 void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
   const ThermometerPlan& thermometer = configuration_.thermometers.at(place);
   const auto said = reading_from(payload, thermometer);
-  if (!said) return warn(fmt::format("{}: {}", place, said.why()));
+  if (!said) return remark(WHEYMARK_WARNING, fmt::format("{}: {}", place, said.why()));
   if (retained && !said.value().at) {
     // Kept by the broker for nobody knows how long: it must not count as of now.
-    return host_.log(WHEYMARK_NOTICE,
-                     fmt::format("{}: a retained reading without an instant is not used", place));
+    return remark(WHEYMARK_NOTICE,
+                  fmt::format("{}: a retained reading without an instant is not used", place));
   }
   const auto entry =
       household_.decide(place, said.value().temperature, said.value().at.value_or(now_), now_);
-  if (!entry) return host_.log(WHEYMARK_NOTICE, entry.why());
-  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) warn(kept.why());
+  if (!entry) return remark(WHEYMARK_NOTICE, entry.why());
+  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) {
+    // Not believed either: a household that is folded again would not know of it.
+    return remark(WHEYMARK_WARNING, kept.why());
+  }
   household_.apply(entry.value());
   if (!retained) household_.hear(place, now_);
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
-}
-
-bool Instance::take_say(std::string_view payload, const std::optional<JarId>& implied_jar) {
-  Answer refusal;
-  const auto json = parsed(payload, Comments::refused);
-  if (!json) {
-    refusal.why = json.why();
-    answer(refusal, implied_jar);
-    return false;
-  }
-  const auto text_at = [&](const char* key) -> std::optional<std::string> {
-    if (!json.value().is_object() || !json.value().contains(key)) return std::nullopt;
-    const nlohmann::json& value = json.value()[key];
-    return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
-  };
-  const auto said = said_from(json.value(), implied_jar);
-  if (said) return take_said(said.value());
-  refusal.ref = text_at("ref");
-  refusal.fact = text_at("fact");
-  refusal.why = said.why();
-  answer(refusal, implied_jar ? implied_jar : text_at("jar"));
-  return false;
-}
-
-void Instance::take_set(const HomieHousehold::SetTopic& set, std::string_view payload) {
-  const std::string device = HomieHousehold::device_of_jar(set.jar);
-  const auto said = [&]() -> std::optional<bool> {
-    if (set.property == "say") return take_say(payload, set.jar);
-    if (const auto fact = pressed(set.property, set.jar, payload)) {
-      return take_said({*fact, std::nullopt, ref_of_press(set.jar, payload, now_)});
-    }
-    return std::nullopt;
-  }();
-  if (said == true) {
-    // The convention's sign of success. Not retained: a press has no value afterwards.
-    host_.publish({homie_.topic(device, "care/" + set.property), payload, {}, 0, false, 0});
-  }
-  if (said) return;
-  Answer refusal;
-  refusal.fact = set.property;
-  refusal.why = fmt::format("care/{} does not take {}; {}", set.property, shown_text(payload),
-                            what_care_takes(set.property));
-  answer(refusal, set.jar);
-}
-
-bool Instance::take_said(const Said& said) {
-  const std::optional<JarId> jar = jar_of(said.fact);
-  Answer out;
-  out.ref = said.ref;
-  out.fact = std::string(fact_words[said.fact.index()]);
-  const auto refuse = [&](const std::string& why) {
-    out.accepted = false;
-    out.id.reset();
-    out.why = why;
-    answer(out, jar);
-    return false;
-  };
-  if (!clock_is_set_) return refuse("the clock here is not set yet; say it again once it is");
-  // An event that waits for the disk is told before a fact ends what it is about.
-  retry_at_.reset();
-  if (const Outcome told = announce_what_is_due(); !told) return refuse(not_kept + told.why());
-  const auto decided = household_.decide(said, now_);
-  if (!decided) return refuse(decided.why());
-  const Household::Accepted& accepted = decided.value();
-  out.accepted = true;
-  out.id = accepted.record.number;
-  if (accepted.said_before) {
-    out.fact = std::string(fact_words[accepted.record.fact.index()]);
-    out.why = "this ref was said before; it counts once";
-    answer(out, jar);
-    return true;
-  }
-  const Entry entry{accepted.record};
-  // The answer goes out with the fact or not at all.
-  const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
-  if (!kept) return refuse(not_kept + kept.why());
-  household_.apply(entry);
-  show(out, jar);
-  return true;
-}
-
-void Instance::answer(const Answer& out, const std::optional<JarId>& jar) {
-  mail_.send_unkept(parcel_of(out, configuration_.prefix));
-  show(out, jar);
 }
 
 void Instance::delivered(std::uint64_t delivery, Instant now) {
@@ -297,7 +254,26 @@ void Instance::tick(Instant now) {
     if (!flushed) warn(flushed.why());
     flush_at_ = flushed ? std::nullopt : std::optional(now_ + readings_durable_after);
   }
+  thin_readings();
   settle(Because::time_passed);
+}
+
+void Instance::thin_readings() {
+  if (thin_at_ && now_ < *thin_at_) return;
+  thin_at_ = now_ + thin_every;
+  Thinning thinning(now_);
+  const Outcome thinned =
+      store_->thin(now_ - Thinning::all_of, [this, &thinning](const JournalRow& row) {
+        const TemperatureHistory* air = household_.air(row.subject);
+        const bool is_known = air != nullptr && air->last();
+        // The ids of a silence and of a sticking are made of the readings before them.
+        const bool is_last = is_known && air->last()->at == row.at;
+        const bool is_stuck =
+            is_known && household_.thermometer(row.subject).stuck_since().has_value();
+        const bool differs = thinning.keeps(row.subject, row.at, Celsius(row.value));
+        return differs || is_last || is_stuck;
+      });
+  if (!thinned) warn(thinned.why());
 }
 
 void Instance::settle(Because because) {
@@ -342,6 +318,8 @@ void Instance::plan_next_tick() {
   if (greeted_) no_later_than(repair_at_);
   if (greeted_) no_later_than(looks_.next());
   if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
+  // While time stands still, nothing else can come due.
+  if (const auto believed_from = clock_.believed_from()) next_tick_ = believed_from;
 }
 
 Outcome Instance::record(const std::vector<Entry>& entries, std::vector<Parcel> parcels,

@@ -3,7 +3,7 @@
 //
 // Always in this order: decide, record, apply, publish. A fact that could not be recorded is
 // refused; an announcement that could not be recorded is tried again. One call at a time; `now` is
-// the host's and never goes back.
+// what the host's clock is taken for: see host_clock.hpp.
 #pragma once
 
 #include <map>
@@ -17,7 +17,9 @@
 #include "core/household/household.hpp"
 #include "core/household/standing.hpp"
 #include "plugin/configuration/configuration.hpp"
+#include "plugin/library/allowance.hpp"
 #include "plugin/library/host.hpp"
+#include "plugin/library/host_clock.hpp"
 #include "plugin/library/mail.hpp"
 #include "plugin/library/own_state.hpp"
 #include "plugin/library/states.hpp"
@@ -59,6 +61,8 @@ class Instance {
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
   Outcome restore();
+  // Before the entry is applied: when it was kept, as far as it says so.
+  void remember_clock(const Entry& entry);
   // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
   // first that is sane greets a broker that was connected before.
   bool at(Instant now);
@@ -76,6 +80,9 @@ class Instance {
   void answer(const Answer& answer, const std::optional<JarId>& jar);
   // Shows the answer on the devices that it is about.
   void show(const Answer& answer, const std::optional<JarId>& jar);
+
+  // Once a day: old readings that say nothing more are forgotten.
+  void thin_readings();
 
   // Says what is due, publishes what has changed, and finds out when to wake.
   enum class Because { somebody_said, a_thermometer_read, time_passed };
@@ -106,6 +113,8 @@ class Instance {
   // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
   void warn(const std::string& line) const;
   void warn(const std::string& line, const std::string& device) const;
+  // About a message that came in: as much of it as a log can bear.
+  void remark(wheymark_level level, const std::string& line);
 
   Host host_;
   Configuration configuration_;
@@ -121,12 +130,20 @@ class Instance {
   std::map<std::string, std::string> answers_;           // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
+  // Time went back: what was to be done by an instant of the future is done soon.
+  void plan_again_after_going_back();
+
+  HostClock clock_;
+  Allowance facts_;    // that are kept
+  Allowance remarks_;  // on messages that come in
+  std::uint64_t remarks_kept_back_ = 0;
   Instant now_{};
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;
-  bool clock_is_set_ = true;          // until we hear of an instant that cannot be
-  std::optional<Instant> flush_at_;   // readings that are not durable yet
+  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
+  std::optional<Instant> flush_at_;  // readings that are not durable yet
+  std::optional<Instant> thin_at_;
   std::optional<Instant> retry_at_;   // an announcement could not be recorded
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};

@@ -100,6 +100,7 @@ Outcome lock_and_make_tables(Connection& connection, const std::string& file,
                              const std::string& place) {
   if (!connection.run("PRAGMA locking_mode=EXCLUSIVE;"
                       "PRAGMA trusted_schema=OFF;"
+                      "PRAGMA page_size=512;"  // of a new file; see schema.hpp
                       "PRAGMA cell_size_check=ON")) {
     return failed(connection, file, place);
   }
@@ -150,7 +151,7 @@ bool is_readable(const Connection& connection) {
   return connection.text("PRAGMA journal_mode=WAL") == "wal" &&
          connection.run(
              "PRAGMA synchronous=FULL;"
-             "PRAGMA wal_autocheckpoint=1000;"  // pages of 4 kB
+             "PRAGMA wal_autocheckpoint=8000;"  // pages
              "PRAGMA journal_size_limit=4194304;"
              "PRAGMA secure_delete=OFF");  // on in Debian; zeroing what is forgotten wears the card
 }
@@ -253,6 +254,16 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
   if (Outcome made = lock_and_make_tables(connection, file, place); !made) return made.refusal();
   if (was_moved(connection)) return cannot_be_opened(file, "it was just set aside; open it again");
   return open_locked(std::move(connection), file, place);
+}
+
+Result<std::unique_ptr<Store>> open_store_or_new(const std::string& file, std::string& damage) {
+  std::error_code ignored;
+  const bool was_there = fs::exists(file, ignored);
+  auto opened = open_store(file);
+  // Only setting it aside takes a file away.
+  if (opened || !was_there || fs::exists(file, ignored)) return opened;
+  damage = opened.why();
+  return open_store(file);
 }
 
 }  // namespace wheymark

@@ -30,7 +30,7 @@ std::unique_ptr<SqliteStore> SqliteStore::make(sqlite::Connection connection, st
   std::unique_ptr<SqliteStore> store(new SqliteStore(std::move(connection), std::move(file)));
   for (const Statement* statement :
        {&store->append_row_, &store->append_parcel_, &store->forget_parcel_, &store->read_rows_,
-        &store->read_parcels_, &store->remember_topic_, &store->forget_topic_,
+        &store->forget_row_, &store->read_parcels_, &store->remember_topic_, &store->forget_topic_,
         &store->read_topics_}) {
     if (!statement->prepared()) return nullptr;
   }
@@ -48,6 +48,7 @@ SqliteStore::SqliteStore(sqlite::Connection connection, std::string file)
       forget_parcel_(connection_, "DELETE FROM outbox WHERE delivery = ?"),
       read_rows_(connection_,
                  "SELECT seq, at, kind, subject, value, body, crc FROM journal ORDER BY seq"),
+      forget_row_(connection_, "DELETE FROM journal WHERE seq = ?"),
       read_parcels_(connection_,
                     "SELECT delivery, topic, payload, content_type, qos, crc FROM outbox "
                     "ORDER BY delivery"),
@@ -104,6 +105,33 @@ Outcome SqliteStore::flush() {
   if (waiting_.empty() && left_.empty()) return Nothing{};
   std::vector<Parcel> none;
   return write({}, none);
+}
+
+Outcome SqliteStore::thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) {
+  std::vector<std::int64_t> forgotten;
+  JournalRow next{};
+  next.kind = JournalRow::Kind::reading;
+  {
+    Rows rows(read_rows_);
+    while (rows.next()) {
+      next.at = Instant(Milliseconds(read_rows_.integer(1)));
+      if (read_rows_.integer(2) != static_cast<std::int64_t>(next.kind) || next.at >= before) {
+        continue;
+      }
+      next.subject = read_rows_.text(3);
+      next.value = read_rows_.real(4);
+      if (!keeps(next)) forgotten.push_back(read_rows_.integer(0));
+    }
+    if (rows.failed()) return not_read();
+  }
+  if (forgotten.empty()) return Nothing{};
+  Transaction transaction(connection_);
+  if (!transaction.begun()) return not_written();
+  for (const std::int64_t seq : forgotten) {
+    if (!forget_row_.run(seq)) return not_written();
+  }
+  if (!transaction.commit()) return not_written();
+  return Nothing{};
 }
 
 Outcome SqliteStore::write(const std::vector<JournalRow>& rows, std::vector<Parcel>& parcels) {

@@ -31,6 +31,7 @@ class SqliteStore final : public Store {
   Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
                  Durable durable) override;
   Outcome flush() override;
+  Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) override;
   Result<std::vector<Parcel>> outbox() override;
   Outcome delivered(std::uint64_t delivery) override;
   Result<std::vector<std::string>> retained_topics() override;
@@ -52,6 +53,7 @@ class SqliteStore final : public Store {
   sqlite::Statement append_parcel_;
   sqlite::Statement forget_parcel_;
   sqlite::Statement read_rows_;
+  sqlite::Statement forget_row_;
   sqlite::Statement read_parcels_;
   sqlite::Statement remember_topic_;
   sqlite::Statement forget_topic_;

@@ -65,6 +65,10 @@ class Store {
   // cannot tell you when it failed.
   virtual Outcome flush() = 0;
 
+  // Forgets the readings of before `before` for which `keeps`, asked in their order, says no.
+  // Durable at once; refused, nothing is forgotten.
+  virtual Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) = 0;
+
   // Undelivered parcels, oldest first.
   [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
   // Forgets a parcel; an unknown number is no error. Becomes durable with the next commit or flush:
@@ -89,5 +93,9 @@ class Store {
 // name, never overwritten, and the sentence says where; opening again then starts empty), is open
 // already in this process or another, or cannot be read or written.
 Result<std::unique_ptr<Store>> open_store(const std::string& file);
+
+// The same, but where a damaged file was set aside an empty store takes its place at once; `damage`
+// then has the sentence that says what was found and where it is now.
+Result<std::unique_ptr<Store>> open_store_or_new(const std::string& file, std::string& damage);
 
 }  // namespace wheymark

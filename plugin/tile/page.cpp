@@ -150,6 +150,7 @@ class Page {
   static std::string_view remark_on(Trust trust) {
     if (trust == Trust::none) return ", no thermometer";
     if (trust == Trust::good) return "";
+    if (trust == Trust::stuck) return ", the thermometer is stuck";
     return trust == Trust::silent ? ", the thermometer is silent"
                                   : ", the thermometer is not believed";
   }

@@ -161,5 +161,17 @@ TEST(LateFacts, TheIdsOfWhatWasAnnouncedDoNotChange) {
   EXPECT_EQ(world.announcements().size(), announced);
 }
 
+// Found by the simulated world: what was accepted was never told.
+TEST_F(OneJar, AStoringThatIsToldWhenTheBottleIsEmptyAlreadyIsAnnouncedAllTheSame) {
+  world.does(start("blue"));
+  world.run_for(20h);
+  world.does(strain_into("blue", "bottle"));
+  world.run_for(5h);
+  world.does(Finish{"bottle"});
+  EXPECT_THAT(world.told_of("jar-bottle"), ::testing::IsEmpty());
+  world.does(store("bottle"), world.now() - 4h);
+  EXPECT_THAT(world.told_of("jar-bottle"), ::testing::ElementsAre("stored"));
+}
+
 }  // namespace
 }  // namespace wheymark::testing

@@ -134,6 +134,9 @@ class Disk {
       if (disk_.is_full && durable == Durable::at_once) return full();
       return disk_.store_->commit(std::move(rows), parcels, durable);
     }
+    Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) override {
+      return disk_.is_full ? full() : disk_.store_->thin(before, keeps);
+    }
     Outcome flush() override { return disk_.is_full ? full() : disk_.store_->flush(); }
     Result<std::vector<Parcel>> outbox() override { return disk_.store_->outbox(); }
     Outcome delivered(std::uint64_t delivery) override { return disk_.store_->delivered(delivery); }

@@ -1,0 +1,42 @@
+// What time is it, when the host's clock steps?
+//
+// A clock that is set forward is believed: it was wrong before, or the machine slept. One that
+// falls behind what was already known may have just booted without its time, or may have come back
+// from a leap ahead. So time stands still until the clock has caught up; a clock that stays behind
+// for half an hour is believed, because a leap ahead must not stop the household for as long as it
+// was.
+#pragma once
+
+#include <chrono>
+#include <optional>
+#include <string>
+
+#include "core/basis/units.hpp"
+
+namespace wheymark {
+
+class HostClock {
+ public:
+  // What the journal tells, in its order: something was told at this instant; or a thermometer read
+  // at this instant, of which it may have told later.
+  void was(Instant instant);
+  void has_been(Instant instant);
+
+  // The instant to go by when the host's clock says `clock`.
+  Instant reads(Instant clock);
+
+  // When the clock, as it goes now, will be believed although it fell behind; nothing while it is
+  // not behind.
+  [[nodiscard]] std::optional<Instant> believed_from() const;
+
+  // What is worth a line in the log since the last call; empty when nothing is.
+  [[nodiscard]] std::string news();
+
+ private:
+  Instant latest_{};
+  bool has_been_read_ = false;
+  std::optional<Instant> behind_since_;  // by the clock itself
+  std::string news_;
+};
+
+}  // namespace wheymark
