@@ -23,7 +23,10 @@ bool outlives_its_connection(const Happening& happening) {
 
 void Inbox::put(Happening happening) noexcept {
   try {
-    const std::lock_guard guard(lock_);
+    std::unique_lock guard(lock_);
+    if (std::holds_alternative<Arrived>(happening) && may_be_lost_.empty() && is_full()) {
+      emptied_.wait_for(guard, patience, [this] { return !is_full(); });
+    }
     waiting_.push_back(std::move(happening));
     if (const auto* message = std::get_if<Arrived>(&waiting_.back())) {
       (message->qos == 0 ? may_be_lost_ : should_stay_).push_back(std::prev(waiting_.end()));
@@ -63,7 +66,12 @@ void Inbox::take_all(std::chrono::milliseconds wait_max) {
   should_stay_.clear();
   bytes_ = 0;
   guard.unlock();
+  emptied_.notify_all();
   if (!taken_.empty()) took_at_ = Clock::now();
+}
+
+bool Inbox::is_full() const {
+  return may_be_lost_.size() + should_stay_.size() >= messages_max || bytes_ >= bytes_max;
 }
 
 void Inbox::drop_one() {

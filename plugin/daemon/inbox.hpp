@@ -1,10 +1,12 @@
 // What has happened that the worker has not looked at yet?
 //
-// Paho's threads and the signal thread put in, one worker takes out. Putting in never blocks, never
-// fails and calls nobody, because the library's own locks may be held at that moment. Messages are
-// bounded by number and by bytes: beyond that the oldest of QoS 0 is dropped (its sender said that
-// it may be lost), and only when there is none, the oldest of all. Acknowledgements and the like
-// are never dropped; there are no more of them than what we sent.
+// Paho's threads and the signal thread put in, one worker takes out. Putting in never fails and
+// calls nobody, because the library's own locks may be held at that moment. Messages are bounded by
+// number and by bytes. Beyond that the oldest of QoS 0 is dropped: its sender said that it may be
+// lost. When there is none, the thread that reads from the broker waits for the worker, so that the
+// broker keeps what is still to come; only if the worker takes nothing for long, the oldest is
+// dropped. Acknowledgements and the like are never dropped; there are no more of them than what we
+// sent.
 //
 // Waking a thread costs more than a reading does. So the worker takes everything that waits at
 // once, and when more came soon after it had looked, it sleeps for a moment instead of being woken
@@ -55,6 +57,7 @@ using Happening = std::variant<Connected, ConnectFailed, ConnectionLost, Finishe
 class Inbox {
  public:
   static constexpr std::size_t messages_max = 10'000;
+  static constexpr std::chrono::milliseconds patience{500};   // of a message that finds no room
   static constexpr std::size_t bytes_max = 64 * 1024 * 1024;  // 10,000 are usually < 2 MB
 
   void put(Happening happening) noexcept;
@@ -68,6 +71,7 @@ class Inbox {
  private:
   using Waiting = std::list<Happening>;
 
+  [[nodiscard]] bool is_full() const;
   void drop_one();
   // Moves what waits to taken_; waits for something when there is nothing.
   void take_all(std::chrono::milliseconds wait_max);
@@ -78,6 +82,7 @@ class Inbox {
 
   std::mutex lock_;
   std::condition_variable filled_;
+  std::condition_variable emptied_;
   Waiting waiting_;
   // The places of the messages in waiting_, oldest first: those of QoS 0, and the others.
   std::list<Waiting::iterator> may_be_lost_;

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <gtest/gtest.h>
 #include <string>
+#include <thread>
 #include <vector>
 
 namespace wheymark {
@@ -51,13 +52,28 @@ TEST(Inbox, WhenFullLosesTheOldestThatMayBeLostAndCountsThem) {
 TEST(Inbox, NeverLosesAnAcknowledgement) {
   Inbox inbox;
   inbox.put(Finished{7, true, {}});
-  for (std::size_t i = 0; i <= Inbox::messages_max; ++i) inbox.put(message("say", 1));
+  for (std::size_t i = 0; i <= Inbox::messages_max; ++i) inbox.put(message("say", 1));  // one waits
 
   const std::optional<Happening> first = inbox.take(milliseconds(0));
   ASSERT_TRUE(first.has_value());
   ASSERT_TRUE(std::holds_alternative<Finished>(*first));
   EXPECT_EQ(std::get<Finished>(*first).serial, 7u);
   EXPECT_EQ(topics_in(inbox).size(), Inbox::messages_max);
+}
+
+TEST(Inbox, LetsAMessageThatMustNotBeLostWaitForTheWorker) {
+  Inbox inbox;
+  constexpr std::size_t count = 3 * Inbox::messages_max;
+  std::thread broker([&inbox] {
+    for (std::size_t i = 0; i < count; ++i) inbox.put(message(std::to_string(i), 1));
+  });
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::optional<Happening> next = inbox.take(milliseconds(10'000));
+    ASSERT_TRUE(next.has_value());
+    ASSERT_EQ(std::get<Arrived>(*next).topic, std::to_string(i));
+  }
+  broker.join();
+  EXPECT_EQ(inbox.dropped(), 0u);
 }
 
 TEST(Inbox, HoldsABoundedNumberOfBytes) {
