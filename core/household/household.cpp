@@ -1,6 +1,7 @@
 #include "core/household/household.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 #include "core/basis/check.hpp"
@@ -29,6 +30,20 @@ void Household::hear(const PlaceId& place, Instant now) {
   if (found != places_.end()) found->second.thermometer.heard(now);
 }
 
+void Household::weigh_thermometers(Instant now) {
+  // In steps, because each costs a forecast.
+  constexpr double step_k = 0.5;
+  for (auto& [id, place] : places_) {
+    const double doubt_k = step_k * std::round(place.thermometer.doubt_k(now) / step_k);
+    if (doubt_k == place.air.doubt_k()) continue;
+    place.air.doubt(doubt_k);
+    for (const std::size_t running : running_) {
+      const Batch& batch = kitchen().batches()[running];
+      if (batch.place() == id) look_ahead(batch);
+    }
+  }
+}
+
 void Household::clock_went_back(Instant now) {
   for (auto& [id, place] : places_) place.thermometer.clock_went_back(now);
 }
@@ -45,10 +60,11 @@ void Household::take(const ReadingTaken& taken) {
   place.thermometer.read(taken.at, taken.air);
   place.air.read({taken.at, taken.air}, plan_);
   if (clock_went_back) follow_again_from(taken.at);
-  for (const Batch& batch : kitchen().batches()) {
+  for (const std::size_t running : running_) {
+    const Batch& batch = kitchen().batches()[running];
     const bool stood_there = std::any_of(batch.stays.begin(), batch.stays.end(),
                                          [&](const Stay& s) { return s.place == taken.place; });
-    if (!batch.ended && stood_there) follow(batch);
+    if (stood_there) follow(batch);
   }
   forget_past_air(place, taken.at);
 }
@@ -62,11 +78,13 @@ void Household::take(const FactRecord& record) {
   if (ledger_.changes_the_past(record)) {
     const std::vector<Batch> before = kitchen().batches();
     ledger_.take(record);
+    find_running();
     follow_all_that_changed_since(before);
     remember_if_told_after_the_end(record.number);
     return;
   }
   ledger_.take(record);
+  find_running();
   const std::uint64_t touched = ledger_.kitchen().last_touched();
   if (const Batch* batch = kitchen().numbered(touched)) {
     // The latest of all facts, but told after readings that were followed without it.
@@ -112,9 +130,28 @@ void Household::follow(const Batch& batch) {
         ferments_.emplace(batch.number, Ferment(batch, plan_, belief_of(batch), parameters_)).first;
   }
   found->second.follow(batch, air_of());
+  look_ahead(batch);
   if (batch.fermenting()) return;
   if (batch.ended || found->second.reports_are_settled(batch)) learn_from(batch, found->second);
   if (batch.ended) ferments_.erase(batch.number);
+}
+
+void Household::look_ahead(const Batch& batch) {
+  const auto ferment = ferments_.find(batch.number);
+  if (!restoring_ && ferment != ferments_.end()) ferment->second.look_ahead(batch, air_of());
+}
+
+void Household::end_restoring() {
+  restoring_ = false;
+  for (const std::size_t running : running_) look_ahead(kitchen().batches()[running]);
+}
+
+void Household::find_running() {
+  running_.clear();
+  const std::vector<Batch>& all = kitchen().batches();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!all[i].ended) running_.push_back(i);
+  }
 }
 
 void Household::learn_from(const Batch& batch, const Ferment& ferment) {
@@ -128,7 +165,8 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
     if (!other.fermenting() || other.start.culture != culture || running == ferments_.end()) {
       continue;
     }
-    running->second.believe(belief_of(other), other, air_of());
+    running->second.believe(belief_of(other));
+    look_ahead(other);
   }
 }
 
@@ -169,7 +207,8 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
 // Readings of the future are of a clock that was wrong. What people said then stays said.
 void Household::follow_again_from(Instant instant) {
   air_known_since_ = std::min(air_known_since_, instant);
-  for (const Batch& batch : kitchen().batches()) {
+  for (const std::size_t running : running_) {
+    const Batch& batch = kitchen().batches()[running];
     const auto ferment = ferments_.find(batch.number);
     if (ferment == ferments_.end() || !ferment->second.has_gone_beyond(instant)) continue;
     ferments_.erase(ferment);
@@ -177,9 +216,7 @@ void Household::follow_again_from(Instant instant) {
   }
   std::erase_if(ageings_, [&](const auto& a) { return a.second.settled_at() > instant; });
   std::erase_if(lids_, [&](const auto& l) { return l.second.settled_at() > instant; });
-  for (const Batch& batch : kitchen().batches()) {
-    if (!batch.ended) follow(batch);
-  }
+  for (const std::size_t running : running_) follow(kitchen().batches()[running]);
 }
 
 void Household::forget_what_has_ended() {
@@ -228,6 +265,19 @@ std::optional<Condition> Household::condition(const Batch& batch, Instant now) c
   return computed->at(batch, air_of(), now);
 }
 
+bool Household::something_rests_on(const PlaceId& place, Instant at) const {
+  // A spell begins by what a glass felt, which is of the hours before.
+  constexpr std::chrono::hours felt_of{24};
+  const auto found = places_.find(place);
+  if (found == places_.end()) return false;
+  const auto& [thermometer, air] = found->second;
+  const auto began_with_it = [&](const Spell& spell) {
+    return spell.since() && at >= *spell.since() - felt_of && at <= *spell.since();
+  };
+  return (air.history().last() && air.history().last()->at == at) || thermometer.stuck_since() ||
+         began_with_it(air.too_warm()) || began_with_it(air.too_cold());
+}
+
 const Ageing* Household::ageing(const Batch& batch) const {
   const auto found = ageings_.find(batch.number);
   return found == ageings_.end() ? nullptr : &found->second;
@@ -274,6 +324,11 @@ PaceBelief Household::pace_of_a_batch(const CultureId& culture, Instant at) cons
 const Thermometer& Household::thermometer(const PlaceId& place) const {
   check(places_.contains(place), "a thermometer is asked for by its planned place");
   return places_.at(place).thermometer;
+}
+
+double Household::doubt_k(const PlaceId& place) const {
+  const PlaceAir* known = air_of()(place);
+  return known == nullptr ? 0.0 : known->doubt_k();
 }
 
 const TemperatureHistory* Household::air(const PlaceId& place) const {

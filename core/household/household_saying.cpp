@@ -46,6 +46,7 @@ std::vector<Household::Saying> Household::unsaid(Instant overtaken_at) const {
     // But for one that was strained onto this one: that was its end.
     if (batch.mixed.empty()) continue;
     const Batch* younger = kitchen().numbered(batch.mixed.back().batch);
+    if (told_after_the_end_.contains(younger->number)) continue;  // above
     add(moments_of(*younger, nullptr, plan_.notice), younger);
   }
   for (const auto& [id, learned] : learning_) {
