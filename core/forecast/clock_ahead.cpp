@@ -45,6 +45,7 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
   const double noise_k2 = air.sd_k * air.sd_k * (1.0 - kept * kept);
 
   Doubt doubt;
+  doubt.aa = doubt.am = doubt.mm = air.doubt_k * air.doubt_k;
   double clock_h = now.acid_clock_h;
   RateTable::Rate rate = rates.at(milk_c_);
   points_.reserve(1024);

@@ -2,7 +2,8 @@
 //
 // The milk follows the expected air exactly; what the air may do otherwise is carried along as a
 // covariance of air, milk and clock (the deviation of the air is an Ornstein-Uhlenbeck process, and
-// the clock's rate is taken as linear in the milk's deviation). That costs some nanoseconds a step,
+// the clock's rate is taken as linear in the milk's deviation). It begins at nothing, or at what a
+// thermometer in doubt leaves unknown. That costs some nanoseconds a step,
 // where an ensemble of paths would cost their number.
 #pragma once
 

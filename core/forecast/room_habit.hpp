@@ -25,6 +25,7 @@ struct AirAhead {
   std::array<double, 24> above_level_k{};  // in the middle of each local hour
   std::chrono::minutes utc_offset{0};
   double sd_k;  // of the air against this, far ahead; it grows to that from 0 as the relaxing goes
+  double doubt_k = 0.0;  // of the air and the milk in it at `from`: the thermometer is in doubt
 
   // The last reading going on, for a place of which nothing else is known.
   static AirAhead steady(const Reading& last, double sd_k);

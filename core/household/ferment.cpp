@@ -111,7 +111,6 @@ void Ferment::follow(const Batch& batch, const AirOf& air) {
   const auto further = followed(*settled_, batch, air, settles_until(batch, air), &track_);
   if (further) settled_ = *further;
   weigh_reports(batch, air);
-  look_ahead(batch, air);
 }
 
 std::optional<Condition> Ferment::at(const Batch& batch, const AirOf& air, Instant now) const {
@@ -124,10 +123,9 @@ Condition Ferment::at_start() const {
   return {started_, milk_at_start_, 0.0, 0.0};
 }
 
-void Ferment::believe(const PaceBelief& prior, const Batch& batch, const AirOf& air) {
+void Ferment::believe(const PaceBelief& prior) {
   prior_ = prior;
   pace_ = prior_.given(evidence_);
-  if (settled_) look_ahead(batch, air);
 }
 
 bool Ferment::reports_are_settled(const Batch& batch) const {
@@ -182,7 +180,7 @@ void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size
 
 void Ferment::look_ahead(const Batch& batch, const AirOf& air) {
   forecast_.reset();
-  if (!batch.fermenting()) return;
+  if (!settled_ || !batch.fermenting()) return;
   const Stay& stay = batch.stays.back();
   if (history_of(stay.place, air) == nullptr) return;
   // From where it stands now; earlier stays whose readings are still out go on as last read.

@@ -29,13 +29,16 @@ class Ferment {
   Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
           const Parameters& parameters, BrewTables& tables);
 
-  // Follows the air up to the last reading where the batch stands, weighs what was observed since,
-  // and makes the forecast anew. The batch is the one that it was made for, perhaps with more
-  // stays and observations at its end; not with any that it has gone beyond.
+  // Follows the air up to the last reading where the batch stands and weighs what was observed
+  // since; what lies ahead must be looked at anew then. The batch is the one that it was made for,
+  // perhaps with more stays and observations at its end; not with any that it has gone beyond.
   void follow(const Batch& batch, const AirOf& air);
 
   // Takes another belief of the culture's pace, from what other batches have shown meanwhile.
-  void believe(const PaceBelief& prior, const Batch& batch, const AirOf& air);
+  void believe(const PaceBelief& prior);
+
+  // Makes the forecast anew, from what is known now; it is of no effect on the rest.
+  void look_ahead(const Batch& batch, const AirOf& air);
 
   // Nothing is known before the first reading of the batch's place.
   [[nodiscard]] bool known() const { return settled_.has_value(); }
@@ -77,7 +80,6 @@ class Ferment {
   // Of the report with this number: observations in their order, then the verdict at straining.
   void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                     const ClockTrack& track) const;
-  void look_ahead(const Batch& batch, const AirOf& air);
 
   const Plan* plan_;
   const Parameters* parameters_;

@@ -1,6 +1,7 @@
 #include "core/household/household.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <utility>
 
@@ -16,6 +17,10 @@ namespace {
 
 // What is needed of the air that has been is asked of every batch, so not at every reading.
 constexpr std::chrono::hours forget_air_every{6};
+
+// Doubt grows slowly, and each step of it costs a forecast.
+constexpr double doubt_step_k = 0.5;
+constexpr std::chrono::minutes doubt_weighed_every{5};
 
 // Of the id of something that was said of a place; else empty. See moment_ids.hpp.
 PlaceId place_in(const std::string& id) {
@@ -35,6 +40,7 @@ Household::Household(Plan plan, const Parameters& parameters)
   }
   for (const PlannedCulture& culture : plan_.cultures)
     learning_.try_emplace(culture.id, parameters_);
+  for (const PlannedPlace& place : plan_.places) doubts_.plan(place.id, Instant::min());
   look_at_everything_again();
 }
 
@@ -52,8 +58,30 @@ void Household::hear(const PlaceId& place, Instant now) {
   changed_.add(Subject::of_place(place));
 }
 
+void Household::weigh_thermometers(Instant now) {
+  for (const PlaceId& id : doubts_.due(now)) {
+    PlaceState& place = places_.at(id);
+    const double doubt_k = doubt_step_k * std::round(place.thermometer.doubt_k(now) / doubt_step_k);
+    doubts_.plan(id, doubt_k > 0.0 ? now + doubt_weighed_every : place.thermometer.good_until());
+    if (doubt_k == place.air.doubt_k()) continue;
+    place.air.doubt(doubt_k);
+    for (const std::uint64_t number : have_stood_at(id)) {
+      const Batch& batch = *kitchen().numbered(number);
+      if (batch.place() != id) continue;
+      look_ahead(batch);
+      touch(batch);
+    }
+  }
+}
+
+void Household::weigh_all_thermometers(Instant now) {
+  for (const PlannedPlace& place : plan_.places) doubts_.plan(place.id, now);
+  weigh_thermometers(now);
+}
+
 void Household::clock_went_back(Instant now) {
   for (auto& [id, place] : places_) place.thermometer.clock_went_back(now);
+  weigh_all_thermometers(now);
   look_at_everything_again();
 }
 
@@ -75,6 +103,11 @@ void Household::take(const ReadingTaken& taken) {
     changed_.add(Subject::of_place(taken.place));
   }
   place.was_spoken_of = false;
+  if (place.air.doubt_k() > 0.0) {
+    doubts_.plan(taken.place, Instant::min());
+  } else {
+    doubts_.plan_by(taken.place, *place.thermometer.good_until());
+  }
   if (clock_went_back) follow_again_from(taken.at);
   if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
     for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
@@ -87,6 +120,7 @@ void Household::take(const ReadingDoubted& doubted) {
   if (found == places_.end()) return;
   found->second.thermometer.doubted(doubted.at, doubted.air);
   touch(Subject::of_place(doubted.place));
+  doubts_.plan(doubted.place, Instant::min());
 }
 
 void Household::take(const FactRecord& record) {
@@ -145,6 +179,7 @@ void Household::follow_after_peak(const Batch& batch) {
 void Household::follow(const Batch& batch) {
   touch(batch);
   if (!batch.ended) {
+    running_.insert(batch.number);
     for (const Stay& stay : batch.stays) stood_at_[stay.place].insert(batch.number);
     follow_after_peak(batch);
   }
@@ -158,9 +193,21 @@ void Household::follow(const Batch& batch) {
             .first;
   }
   found->second.follow(batch, air_of());
+  look_ahead(batch);
   if (batch.fermenting()) return;
   if (batch.ended || found->second.reports_are_settled(batch)) learn_from(batch, found->second);
   if (batch.ended) ferments_.erase(batch.number);
+}
+
+void Household::look_ahead(const Batch& batch) {
+  const auto ferment = ferments_.find(batch.number);
+  if (!restoring_ && ferment != ferments_.end()) ferment->second.look_ahead(batch, air_of());
+}
+
+void Household::end_restoring() {
+  restoring_ = false;
+  for (const std::uint64_t number : running_) look_ahead(*kitchen().numbered(number));
+  look_at_everything_again();
 }
 
 void Household::learn_from(const Batch& batch, const Ferment& ferment) {
@@ -174,7 +221,8 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
     if (!other.fermenting() || other.start.culture != culture || running == ferments_.end()) {
       continue;
     }
-    running->second.believe(belief_of(other), other, air_of());
+    running->second.believe(belief_of(other));
+    look_ahead(other);
     touch(other);
   }
 }
@@ -217,7 +265,8 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
 // Readings of the future are of a clock that was wrong. What people said then stays said.
 void Household::follow_again_from(Instant instant) {
   air_known_since_ = std::min(air_known_since_, instant);
-  for (const Batch& batch : kitchen().batches()) {
+  for (const std::uint64_t number : running_) {
+    const Batch& batch = *kitchen().numbered(number);
     const auto ferment = ferments_.find(batch.number);
     if (ferment == ferments_.end() || !ferment->second.has_gone_beyond(instant)) continue;
     ferments_.erase(ferment);
@@ -225,21 +274,19 @@ void Household::follow_again_from(Instant instant) {
   }
   std::erase_if(ageings_, [&](const auto& a) { return a.second.settled_at() > instant; });
   std::erase_if(lids_, [&](const auto& l) { return l.second.settled_at() > instant; });
-  for (const Batch& batch : kitchen().batches()) {
-    if (!batch.ended) follow(batch);
-  }
+  for (const std::uint64_t number : running_) follow(*kitchen().numbered(number));
   look_at_everything_again();
 }
 
 void Household::forget_what_has_ended() {
-  std::set<std::uint64_t> followed;
-  for (const auto& [place, numbers] : stood_at_) followed.insert(numbers.begin(), numbers.end());
+  const std::vector<std::uint64_t> followed(running_.begin(), running_.end());
   for (const std::uint64_t number : followed) forget_if_ended(number);
 }
 
 void Household::forget_if_ended(std::uint64_t number) {
   const Batch* batch = kitchen().numbered(number);
   if (batch != nullptr && !batch->ended) return;
+  running_.erase(number);
   ferments_.erase(number);
   ageings_.erase(number);
   lids_.erase(number);

@@ -62,6 +62,10 @@ class Household {
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
   // A thermometer has just said something of use, whenever that was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
+  // As time goes by without a good reading, forecasts that rest on the last one widen. Of no effect
+  // on what the journal makes: with the same entries and the same `now` it is the same.
+  void weigh_thermometers(Instant now);
+  void weigh_all_thermometers(Instant now);
   // The clock was wrong and has gone back to this: what was heard later was heard just now. Entries
   // say themselves when they were kept after that; see take(ReadingTaken).
   void clock_went_back(Instant now);
@@ -74,6 +78,14 @@ class Household {
   void look_at_everything_again();
 
   void apply(const Entry& entry);
+  // While a journal is read nobody asks what lies ahead, which is half of the work: forecasts are
+  // made once, at its end.
+  void begin_restoring() { restoring_ = true; }
+  void end_restoring();
+
+  // Whether an old reading must be kept because of what it began: ids of things that go on are made
+  // of it (a silence, a sticking, a spell of warmth), and must not change when it is read again.
+  [[nodiscard]] bool something_rests_on(const PlaceId& place, Instant at) const;
 
   [[nodiscard]] const Plan& plan() const { return plan_; }
   [[nodiscard]] const Parameters& parameters() const { return parameters_; }
@@ -95,6 +107,8 @@ class Household {
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
+  // How far the air of a place may be off for doubt in its thermometer, as last weighed, K.
+  [[nodiscard]] double doubt_k(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
   // What a planned place's air has been for too long: above is for a fridge or a room, below for a
@@ -153,6 +167,7 @@ class Household {
   void forget_what_has_ended();
   void forget_if_ended(std::uint64_t batch);
   void follow_all_that_changed_since(const std::vector<Batch>& before);
+  void look_ahead(const Batch& batch);
   // What was computed with the air of `instant` and later is computed anew, without it.
   void follow_again_from(Instant instant);
   // Takes what a batch has shown into its culture's belief, and tells the culture's other batches.
@@ -168,6 +183,9 @@ class Household {
   BrewTables tables_;
   Ledger ledger_;
   std::unordered_map<PlaceId, PlaceState> places_;
+  Agenda<PlaceId> doubts_;           // whose thermometer must be weighed, and when
+  std::set<std::uint64_t> running_;  // the numbers of the batches that have not ended
+  bool restoring_ = false;
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
   std::map<std::uint64_t, Ageing> ageings_;
   std::map<std::uint64_t, LidWatch> lids_;

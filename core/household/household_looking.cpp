@@ -22,6 +22,20 @@ std::optional<Condition> Household::condition(const Batch& batch, Instant now) c
   return computed->at(batch, air_of(), now);
 }
 
+bool Household::something_rests_on(const PlaceId& place, Instant at) const {
+  // A spell begins by what a glass felt, which is of the hours before.
+  constexpr std::chrono::hours felt_of{24};
+  const auto found = places_.find(place);
+  if (found == places_.end()) return false;
+  const Thermometer& thermometer = found->second.thermometer;
+  const PlaceAir& air = found->second.air;
+  const auto began_with_it = [&](const Spell& spell) {
+    return spell.since() && at >= *spell.since() - felt_of && at <= *spell.since();
+  };
+  return (air.history().last() && air.history().last()->at == at) || thermometer.stuck_since() ||
+         began_with_it(air.too_warm()) || began_with_it(air.too_cold());
+}
+
 const Ageing* Household::ageing(const Batch& batch) const {
   const auto found = ageings_.find(batch.number);
   return found == ageings_.end() ? nullptr : &found->second;
@@ -74,6 +88,11 @@ const std::set<std::uint64_t>& Household::have_stood_at(const PlaceId& place) co
   static const std::set<std::uint64_t> none;
   const auto found = stood_at_.find(place);
   return found == stood_at_.end() ? none : found->second;
+}
+
+double Household::doubt_k(const PlaceId& place) const {
+  const PlaceAir* known = air_of()(place);
+  return known == nullptr ? 0.0 : known->doubt_k();
 }
 
 const TemperatureHistory* Household::air(const PlaceId& place) const {

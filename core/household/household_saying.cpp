@@ -54,6 +54,7 @@ std::vector<Household::Saying> Household::unsaid(const Subject& subject,
       // But for one that was strained onto this one: that was its end.
       if (batch->mixed.empty()) break;
       const Batch* younger = kitchen().numbered(batch->mixed.back().batch);
+      if (told_after_the_end_.contains(younger->number)) break;  // by itself
       add(moments_of(*younger, nullptr, plan_.notice), younger);
       break;
     }

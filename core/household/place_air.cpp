@@ -45,7 +45,9 @@ void PlaceAir::forget_before(Instant instant) {
 
 AirAhead PlaceAir::ahead(const Plan& plan) const {
   const Reading last = *history_.last();
-  return concluded_.habit.ahead(last, plan.utc_offset(last.at));
+  AirAhead ahead = concluded_.habit.ahead(last, plan.utc_offset(last.at));
+  ahead.doubt_k = doubt_k_;
+  return ahead;
 }
 
 }  // namespace wheymark

@@ -27,6 +27,10 @@ class PlaceAir {
   // Forgets what is not needed to know the air from `instant` on.
   void forget_before(Instant instant);
 
+  // How far the air may be off from the last reading only because its thermometer is in doubt, K.
+  void doubt(double sd_k) { doubt_k_ = sd_k; }
+  [[nodiscard]] double doubt_k() const { return doubt_k_; }
+
   [[nodiscard]] const TemperatureHistory& history() const { return history_; }
   [[nodiscard]] const Spell& too_warm() const { return concluded_.too_warm; }
   [[nodiscard]] const Spell& too_cold() const { return concluded_.too_cold; }
@@ -52,6 +56,7 @@ class PlaceAir {
   Concluded concluded_;
   std::deque<Once> once_;  // as far back as the history
   Concluded nothing_;
+  double doubt_k_ = 0.0;
 };
 
 // The air of a place, or null when nothing is known of it.

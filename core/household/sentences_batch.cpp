@@ -133,6 +133,7 @@ class BatchTeller {
     if (opens_.p50) {
       out_.text +=
           fmt::format(" The peak should open near {}{}.", clock(*opens_.p50), between(opens_));
+      add_doubt();
     } else {
       out_.text += condition_ ? " At this temperature no peak is in sight for days."
                               : " No thermometer has been read there yet, so there is no forecast.";
@@ -196,6 +197,17 @@ class BatchTeller {
         "{}: the peak comes near {}{}{}. Have strainer and bottle ready, or cool the jar to hold "
         "it.",
         jar_name(), opens_.p50 ? clock(*opens_.p50) : "now", between(opens_), room_and_hours());
+    add_doubt();
+  }
+
+  // Why its limits are wider than usual.
+  void add_doubt() {
+    if (household_.doubt_k(batch_.place()) <= 0.0) return;
+    const Thermometer& thermometer = household_.thermometer(batch_.place());
+    const bool is_old = !thermometer.doubted_since() && !thermometer.stuck_since();
+    out_.text += fmt::format(" The thermometer there {}, so this is less sure than usual.",
+                             is_old ? "has said nothing new of late" : "is not to be trusted");
+    add("air_doubt_k", household_.doubt_k(batch_.place()));
   }
 
   void tell_open() {
@@ -211,6 +223,7 @@ class BatchTeller {
     out_.text =
         fmt::format("{}: the peak is closing; clear whey is likely near {}{}. Strain it soon.",
                     jar_name(), closes_.p50 ? clock(*closes_.p50) : "now", room_and_hours());
+    add_doubt();
   }
 
   void tell_over() {

@@ -84,8 +84,9 @@ void tell_of_thermometer(const Household& household, const PlannedPlace& place, 
   switch (out.kind) {
     case Happening::thermometer_silent:
       out.text = fmt::format(
-          "{}: the thermometer is silent; {}. Forecasts go on with that, as long as nothing better "
-          "comes: look at its battery and its topic.",
+          "{}: the thermometer is silent; {}. Forecasts go on with that, less and less surely: "
+          "look "
+          "at its battery and its topic.",
           name, last_word);
       break;
     case Happening::thermometer_implausible:
@@ -98,7 +99,8 @@ void tell_of_thermometer(const Household& household, const PlannedPlace& place, 
     case Happening::thermometer_stuck:
       out.text = fmt::format(
           "{}: the thermometer goes on repeating one value, which it never did for so long; {}. "
-          "Forecasts go on with that: look whether it still measures, or its gateway only repeats.",
+          "Forecasts go on with that, less surely: look whether it still measures, or its gateway "
+          "only repeats.",
           name, last_word);
       break;
     case Happening::thermometer_back:

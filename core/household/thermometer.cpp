@@ -157,8 +157,10 @@ Trust Thermometer::trust(Instant now) const {
 }
 
 double Thermometer::doubt_k(Instant now) const {
-  if (trust(now) == Trust::good) return 0.0;
   if (!last_read_) return doubt_k_max;
+  // By its readings alone: that it was heard is not kept, and forecasts must be the same after a
+  // restart.
+  if (!doubted_since_ && !stuck_since_ && now < *last_read_ + silent_after_) return 0.0;
   const double unknown_h =
       std::max(0.0, hours_between(*last_read_, now)) + hours_between(Instant{}, Instant{same_for_});
   return std::min(doubt_k_max, doubt_k_per_h * unknown_h);

@@ -6,10 +6,10 @@
 #pragma once
 
 #include <array>
-#include <unordered_map>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <variant>
 #include <vector>
 

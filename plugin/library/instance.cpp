@@ -61,7 +61,8 @@ Result<std::unique_ptr<Instance>> Instance::opened(const Host& host, Configurati
 }
 
 Outcome Instance::restore() {
-  return store_->read_journal([this](const JournalRow& row) -> Outcome {
+  household_.begin_restoring();
+  const Outcome read = store_->read_journal([this](const JournalRow& row) -> Outcome {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
     remember_clock(entry.value());
@@ -69,6 +70,8 @@ Outcome Instance::restore() {
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
+  household_.end_restoring();
+  return read;
 }
 
 void Instance::remember_clock(const Entry& entry) {
@@ -116,6 +119,7 @@ bool Instance::at(Instant now) {
   const Instant before = std::exchange(now_, clock_.reads(now));
   if (const std::string news = clock_.news(); !news.empty()) warn(news);
   if (now_ < before) plan_again_after_going_back();
+  household_.weigh_thermometers(now_);
   if (connected_ && !greeted_) greet();
   return true;
 }
@@ -171,7 +175,10 @@ void Instance::stop(Instant now) {
   if (const Outcome flushed = store_->flush(); !flushed) warn(flushed.why());
   flush_at_.reset();
   // Whoever reads on what is retained reads how things stood at the end.
-  if (clock_is_set_) look_at_everything();
+  if (clock_is_set_) {
+    household_.weigh_all_thermometers(now_);
+    look_at_everything();
+  }
   publish_states();
   publish_children_states("disconnected");
   publish_root_state("disconnected");
@@ -264,19 +271,14 @@ void Instance::thin_readings() {
   Thinning thinning(now_);
   const Outcome thinned =
       store_->thin(now_ - Thinning::all_of, [this, &thinning](const JournalRow& row) {
-        const TemperatureHistory* air = household_.air(row.subject);
-        const bool is_known = air != nullptr && air->last();
-        // The ids of a silence and of a sticking are made of the readings before them.
-        const bool is_last = is_known && air->last()->at == row.at;
-        const bool is_stuck =
-            is_known && household_.thermometer(row.subject).stuck_since().has_value();
         const bool differs = thinning.keeps(row.subject, row.at, Celsius(row.value));
-        return differs || is_last || is_stuck;
+        return differs || household_.something_rests_on(row.subject, row.at);
       });
   if (!thinned) warn(thinned.why());
 }
 
 void Instance::settle(Because because) {
+  household_.weigh_thermometers(now_);
   if (const Outcome told = announce_what_is_due(); !told) {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
   }

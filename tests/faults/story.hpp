@@ -148,7 +148,7 @@ class Author {
   explicit Author(std::uint64_t seed) : dice_(seed, 1) { story_.seed = seed; }
 
   Story writes() {
-    story_.hours = 24 * static_cast<int>(dice_.whole(3, 6));
+    story_.hours = 24 * static_cast<int>(dice_.whole(2, 4));
     for (const char* jar : {"blue", "red"}) keeps_a_jar_going(jar);
     looks_after_the_grains();
     const auto mistakes = dice_.whole(2, 8);
@@ -265,7 +265,7 @@ class Author {
                                R"("fact":"split","culture":"otto","into":"otto","grain_g":3)",
                                R"("fact":"inspect","culture":"tilly")",
                                R"("fact":"wake","culture":"nobody")",
-                               R"("fact":"wash","jar":""})"};
+                               R"("fact":"wash","jar":"green")"};
     const int at = static_cast<int>(dice_.whole(0, end_min()));
     if (dice_.happens(0.25)) {
       // Takes back what was said at some time.

@@ -111,6 +111,24 @@ TEST_F(ClockInARoom, IsAsUnsureAsAnEnsembleOfRoomsWouldBe) {
   EXPECT_NEAR(clock.points().at(18 * 12).sd_h(), sd_h, 0.05 * sd_h);
 }
 
+// Air and milk are off by d at first; the air's part decays with T, the milk follows with tau, and
+// the clock's rate is linear in it: d * slope * (A T (1 - exp(-t/T)) + (1 - A) tau (1 -
+// exp(-t/tau))) with A = T / (T - tau).
+TEST_F(ClockInARoom, AThermometerInDoubtLeavesSoMuchUnknown) {
+  const Condition warm{midnight, Celsius(21.0), 0.0, 0.0};
+  AirAhead air = AirAhead::steady({midnight, Celsius(21.0)}, 0.0);
+  air.doubt_k = 2.0;
+  const ClockAhead clock(warm, air, tau_h_, rates_, 30.0);
+  const double slope = rates_.at(21.0).per_h_per_k;
+  const double share = air_relaxes_h / (air_relaxes_h - tau_h_);
+  for (const double after_h : {2.0, 8.0, 20.0}) {
+    const double off_h = -share * air_relaxes_h * std::expm1(-after_h / air_relaxes_h) -
+                         (1.0 - share) * tau_h_ * std::expm1(-after_h / tau_h_);
+    const auto point = static_cast<std::size_t>(12.0 * after_h);
+    EXPECT_NEAR(clock.points().at(point).sd_h, 2.0 * slope * off_h, 0.03 * 2.0 * slope * off_h);
+  }
+}
+
 TEST_F(ClockInARoom, AForecastInAKnownRoomIsThePacesOwnSpread) {
   const Condition warm{midnight, Celsius(25.0), 0.0, 0.0};  // clock hours are hours
   const AirAhead air = AirAhead::steady({midnight, Celsius(25.0)}, 0.0);

@@ -175,9 +175,9 @@ TEST_F(ABatch, WhoseThermometerDiesIsFollowedWithTheLastReading) {
   for (World* each : {&world, &twin}) each->run_for(66h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "peak-near", "peak-open", "peak-closing",
                                   "over-fermented"));
-  // Nobody knows that the room stays as it is: the median over all that it may do lies some minutes
-  // beside the one course that it takes.
-  EXPECT_LT(std::chrono::abs(world.the("peak-open").time - twin.the("peak-open").time), 10min);
+  // Nobody knows that the room stays as it is: the median over all that it may do lies beside the
+  // one course that it takes, the more so the longer it is not measured.
+  EXPECT_LT(std::chrono::abs(world.the("peak-open").time - twin.the("peak-open").time), 45min);
   EXPECT_NEAR(*jar().ph, *twin.state("blue").ph, 1e-3);
 }
 

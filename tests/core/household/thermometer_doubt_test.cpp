@@ -12,6 +12,7 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 
 class ThermometersInDoubt : public OneJar {
  protected:
@@ -184,6 +185,37 @@ TEST_F(ThermometersInDoubt, WhileAThermometerIsInDoubtTheAirIsKnownLessAndLess) 
   EXPECT_LE(thermometer().doubt_k(world.now()), 5.0) << "rooms are no ovens";
   reads(20.0);
   EXPECT_EQ(thermometer().doubt_k(world.now()), 0.0);
+}
+
+TEST_F(ThermometersInDoubt, AForecastWidensWhileItsThermometerIsSilentAndIsAsBeforeOnceItIsBack) {
+  const auto hours_unknown = [&] {
+    const InstantSpread opens = jar().forecast.peak_opens;
+    return hours_between(*opens.p10, *opens.p90);
+  };
+  for (int i = 0; i < 24; ++i) reads(20.0);
+  world.does(start("blue"));
+  for (int i = 0; i < 12; ++i) reads(20.0);
+  const double usual_h = hours_unknown();
+  EXPECT_EQ(world.household().doubt_k("kitchen"), 0.0);
+  world.run_for(2h);
+  const double after_two_hours_h = hours_unknown();
+  EXPECT_GT(after_two_hours_h, usual_h);
+  world.run_for(4h);
+  EXPECT_GT(hours_unknown(), after_two_hours_h);
+  reads(20.0);
+  EXPECT_LT(hours_unknown(), usual_h) << "seven hours have passed, and it speaks again";
+}
+
+TEST_F(ThermometersInDoubt, ABatchWhoseThermometerIsSilentSaysThatItIsLessSure) {
+  reads(20.0);
+  world.does(start("blue"));
+  EXPECT_THAT(world.the("batch-started").text, Not(HasSubstr("less sure")));
+  reads(20.0);
+  world.run_for(48h);
+  EXPECT_THAT(
+      world.the("peak-near").text,
+      HasSubstr("The thermometer there has said nothing new of late, so this is less sure"));
+  EXPECT_THAT(world.the("thermometer-silent").text, HasSubstr("less and less surely"));
 }
 
 // --- the journal --------------------------------------------------------------------------------

@@ -213,6 +213,7 @@ class World {
     const auto again = fresh();
     again->listen_from(household_->listening_since());
     for (const Entry& entry : journal_) again->apply(entry);
+    again->weigh_thermometers(now_);
     return bits_of(*again);
   }
 
@@ -232,6 +233,7 @@ class World {
   }
 
   void settle() {
+    household_->weigh_thermometers(now_);
     for (Announcement& due : household_->due(now_)) {
       EXPECT_LE(due.time, now_) << due.id;
       EXPECT_TRUE(ids_.insert(due.id).second) << "announced twice: " << due.id;

@@ -1,8 +1,8 @@
 // A mistake of our own freezes one instance at the C boundary; the host closes it, opens another
 // from the same store, and nothing that was accepted is missing.
-#include <filesystem>
 #include <gtest/gtest.h>
 
+#include "tests/faults/folder.hpp"
 #include "tests/plugin/library/home.hpp"
 
 namespace wheymark::testing {
@@ -15,14 +15,11 @@ class Frozen : public ::testing::Test {
  protected:
   void SetUp() override {
     configuration_["store"] = "test.db";
-    std::filesystem::create_directories(folder_);
-    std::filesystem::remove(folder_ / "test.db");
   }
-  void TearDown() override { std::filesystem::remove_all(folder_); }
 
   wheymark_instance* open() {
     const std::string text = configuration_.dump();
-    const std::string folder = folder_.string();
+    const std::string folder = folder_.path;
     wheymark_settings settings{};
     settings.struct_size = sizeof settings;
     settings.configuration = as_text(text);
@@ -42,7 +39,7 @@ class Frozen : public ::testing::Test {
 
   const wheymark_plugin& plugin_ = *wheymark_plugin_v1();
   const std::int64_t now_ms_ = morning.time_since_epoch().count();
-  std::filesystem::path folder_ = std::filesystem::path(::testing::TempDir()) / "wheymark-frozen";
+  faults::Folder folder_;  // of its own: two runs may be at it at once
   json configuration_ = small_configuration();
   RecordingBroker broker_;
 };
@@ -86,7 +83,7 @@ TEST_F(Frozen, NothingIsNoInstance) {
 TEST_F(Frozen, TwoInstancesOfOneStoreAreRefused) {
   wheymark_instance* first = open();
   const std::string text = configuration_.dump();
-  const std::string folder = folder_.string();
+  const std::string folder = folder_.path;
   wheymark_settings settings{};
   settings.struct_size = sizeof settings;
   settings.configuration = as_text(text);
