@@ -50,6 +50,16 @@ PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
   return after;
 }
 
+PaceBelief PaceBelief::moved(double log_shift, double log_sd) const {
+  PaceBelief after = *this;
+  const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
+  for (auto& over_paces : after.weight_) {
+    over_paces = pace_grid::blurred(pace_grid::moved(over_paces, log_shift), blur);
+  }
+  after.normalise();
+  return after;
+}
+
 void PaceBelief::normalise() {
   double total = 0.0;
   for (const auto& over_paces : weight_) {

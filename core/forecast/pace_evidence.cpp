@@ -30,4 +30,13 @@ void PaceEvidence::multiply(const std::array<pace_grid::OverPaces, courses.size(
   }
 }
 
+PaceEvidence PaceEvidence::moved(double log_shift, double log_sd) const {
+  PaceEvidence other = *this;
+  const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
+  for (auto& over_paces : other.likelihood_) {
+    over_paces = pace_grid::blurred(pace_grid::moved(over_paces, log_shift), blur);
+  }
+  return other;
+}
+
 }  // namespace wheymark

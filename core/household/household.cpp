@@ -5,6 +5,7 @@
 
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
+#include "core/forecast/rested_pace.hpp"
 #include "core/household/completion.hpp"
 #include "core/household/happenings.hpp"
 #include "core/household/local_time.hpp"
@@ -205,6 +206,10 @@ void Household::take(const FactRecord& record) {
     const Ferment* known = ferment(*batch);
     if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(batch->number);
     follow(*batch);
+    // Poured onto older kefir, whose lid was opened for it.
+    if (batch->ended && batch->ended->how == Ending::mixed) {
+      follow(*kitchen().in_jar(*batch->strained->said.into));
+    }
   }
   forget_what_has_ended();
 }
@@ -244,7 +249,10 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
   if (!taught_.insert(batch.number).second) return;
   const CultureId& culture = *batch.start.culture;
   const Instant out = batch.strained ? batch.strained->at : batch.ended->at;
-  learning(culture).learn({batch.number, out, ferment.evidence()});
+  const PaceEvidence said = batch.after_rest
+                                ? said_of_awake(ferment.evidence(), rested_pace(*batch.after_rest))
+                                : ferment.evidence();
+  learning(culture).learn({batch.number, out, said});
   if (!ferment.evidence().says_something()) return;
   for (const Batch& other : kitchen().batches()) {
     const auto running = ferments_.find(other.number);
@@ -263,7 +271,8 @@ PaceBelief Household::belief_of(const Batch& batch) {
   Instant out = Instant::max();
   if (batch.ended) out = batch.ended->at;
   if (batch.strained) out = batch.strained->at;
-  return learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
+  PaceBelief belief = learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
+  return batch.after_rest ? believed_after_rest(belief, rested_pace(*batch.after_rest)) : belief;
 }
 
 void Household::follow_all_that_changed_since(const std::vector<Batch>& before) {
