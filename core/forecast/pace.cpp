@@ -47,6 +47,15 @@ PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
   return PaceBelief(std::move(after));
 }
 
+PaceBelief PaceBelief::moved(double log_shift, double log_sd) const {
+  auto after = std::make_unique<Weights>(*weight_);
+  const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
+  for (auto& over_paces : *after) {
+    over_paces = pace_grid::blurred(pace_grid::moved(over_paces, log_shift), blur);
+  }
+  return PaceBelief(std::move(after));
+}
+
 PaceBelief::PaceBelief(std::unique_ptr<Weights> weights) {
   double total = 0.0;
   for (const auto& over_paces : *weights) {

@@ -25,6 +25,8 @@ class PaceBelief {
 
   // What is believed after the evidence.
   [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
+  // What is believed of one that is faster by so much ln(pace), known to within `log_sd`.
+  [[nodiscard]] PaceBelief moved(double log_shift, double log_sd) const;
 
   // The pace below which the belief holds this share (0 < share < 1).
   [[nodiscard]] double quantile(double share) const;

@@ -37,4 +37,16 @@ void PaceEvidence::multiply(const Likelihoods& by_course) {
   likelihood_ = std::move(after);
 }
 
+PaceEvidence PaceEvidence::moved(double log_shift, double log_sd) const {
+  if (!says_something()) return *this;
+  const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
+  auto likelihood = std::make_shared<Likelihoods>(*likelihood_);
+  for (auto& over_paces : *likelihood) {
+    over_paces = pace_grid::blurred(pace_grid::moved(over_paces, log_shift), blur);
+  }
+  PaceEvidence other;
+  other.likelihood_ = std::move(likelihood);
+  return other;
+}
+
 }  // namespace wheymark

@@ -39,6 +39,9 @@ class PaceEvidence {
     return (*likelihood_)[course];
   }
 
+  // What it says of one that is faster by so much ln(pace), known to within `log_sd`.
+  [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
+
  private:
   using Likelihoods = std::array<pace_grid::OverPaces, courses.size()>;
   void multiply(const Likelihoods& by_course);

@@ -39,4 +39,15 @@ OverPaces blurred(const OverPaces& weights, const Blur& blur) {
   return out;
 }
 
+OverPaces moved(const OverPaces& weights, double log_shift) {
+  OverPaces out;
+  for (std::size_t i = 0; i < size; ++i) {
+    const double from = std::clamp(static_cast<double>(i) - log_shift / step, 0.0, size - 1.0);
+    const auto below = static_cast<std::size_t>(from);
+    const std::size_t above = std::min(below + 1, size - 1);
+    out[i] = std::lerp(weights[below], weights[above], from - static_cast<double>(below));
+  }
+  return out;
+}
+
 }  // namespace wheymark::pace_grid

@@ -38,4 +38,7 @@ Blur normal_blur(double log_sd);
 // What falls beyond the ends is lost; the total is kept only inside.
 OverPaces blurred(const OverPaces& weights, const Blur& blur);
 
+// Moved up by so much ln(pace), linear between the points; beyond the ends as at the ends.
+OverPaces moved(const OverPaces& weights, double log_shift);
+
 }  // namespace wheymark::pace_grid

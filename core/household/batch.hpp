@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/rested_pace.hpp"
 #include "core/household/facts.hpp"
 
 namespace wheymark {
@@ -57,6 +58,7 @@ struct Ended {
 struct Mixed {
   Instant at;
   std::uint64_t batch;  // the younger one's number
+  double milk_ml;       // that came with it
   friend bool operator==(const Mixed&, const Mixed&) = default;
 };
 
@@ -74,6 +76,7 @@ struct Batch {
   std::optional<Ended> ended;
   std::vector<Mixed> mixed = {};
   bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
+  std::optional<AfterRest> after_rest = std::nullopt;
 
   [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
   [[nodiscard]] const PlaceId& place() const { return stays.back().place; }

@@ -5,6 +5,7 @@
 
 #include "core/basis/limits.hpp"
 #include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
 
 namespace wheymark {
 namespace {
@@ -165,8 +166,8 @@ struct Completing {
   Result<Fact> operator()(Take take) const {
     if (const Outcome known = known_jar(take.jar, plan); !known) return known.refusal();
     const Batch* batch = kitchen.in_jar(take.jar);
-    if (!take.place && batch != nullptr) take.place = batch->stays.front().place;
-    if (!take.place) take.place = plan.jar(take.jar)->place;
+    if (!take.place && batch == nullptr) return Fact{take};  // refused for that
+    if (!take.place) take.place = batch->stays.front().place;
     if (const Outcome known = known_place(*take.place, plan); !known) return known.refusal();
     if (plan.place(*take.place)->kind == PlaceKind::fridge) {
       return Refusal{
@@ -176,8 +177,31 @@ struct Completing {
   }
 
   Result<Fact> operator()(const Weigh& weigh) const {
-    return if_allowed(weigh, {known_culture(weigh.culture, plan), grain_in_range(weigh.grain_g)});
+    return if_allowed(weigh, {known_culture(weigh.culture, plan), weighed(weigh.grain_g)});
   }
+
+  static Outcome weighed(double grain_g) {
+    Outcome fits = grain_in_range(grain_g);
+    if (fits) return fits;
+    return Refusal{fmt::format("{}; {}", fits.why(),
+                               grain_g < limits::grain_g_min
+                                   ? "if none are left, say spare with \"all\": true"
+                                   : "weigh the drained grains alone, without jar and milk")};
+  }
+
+  // Grains in a jar are not at hand. What is neither in a jar nor anywhere is refused for that.
+  [[nodiscard]] Outcome at_hand(const CultureId& id, double grain_g) const {
+    const PlannedCulture& culture = *plan.culture(id);
+    const double there_g = kitchen.grain_g(culture);
+    const double at_hand_g = there_g - kitchen.in_jars_g(id);
+    const Batch* in_jar = kitchen.with_grains(id);
+    if (in_jar == nullptr || grain_g > there_g || grain_g <= at_hand_g + spoon_g) return Nothing{};
+    return Refusal{
+        fmt::format("{} still has grains of {} in it, and about {:.1f} g are out of jars, fewer "
+                    "than {:.4g} g; strain or discard it first",
+                    name_of_jar(in_jar->jar(), plan), culture.name, at_hand_g, grain_g)};
+  }
+  static constexpr double spoon_g = 0.05;  // what a kitchen scale does not tell apart
 
   Result<Fact> operator()(Rest rest) const {
     if (!rest.place && plan.first_fridge() != nullptr) rest.place = plan.first_fridge()->id;
@@ -204,7 +228,6 @@ struct Completing {
   Result<Fact> operator()(Spare spare) const {
     if (const Outcome known = known_culture(spare.culture, plan); !known) return known.refusal();
     const double there_g = kitchen.grain_g(*plan.culture(spare.culture));
-    constexpr double spoon_g = 0.05;  // what a kitchen scale does not tell apart
     if (spare.all) {
       spare.grain_g = there_g;
     } else if (const Outcome fits = spared_in_range(*spare.grain_g); !fits) {
@@ -212,7 +235,7 @@ struct Completing {
     }
     spare.all = spare.all || std::abs(*spare.grain_g - there_g) <= spoon_g;
     if (spare.all) spare.grain_g = there_g;
-    return Fact{spare};
+    return if_allowed(spare, {at_hand(spare.culture, *spare.grain_g)});
   }
 
   Result<Fact> operator()(const Split& split) const {
@@ -220,8 +243,18 @@ struct Completing {
       return Refusal{
           fmt::format("\"{}\" cannot be split into itself; name the other culture", split.culture)};
     }
-    return if_allowed(split, {known_culture(split.culture, plan), known_culture(split.into, plan),
-                              spared_in_range(split.grain_g)});
+    if (const Outcome fits =
+            all_of({known_culture(split.culture, plan), known_culture(split.into, plan),
+                    spared_in_range(split.grain_g)});
+        !fits) {
+      return fits.refusal();
+    }
+    if (const auto& resting = kitchen.grains(split.culture).resting()) {
+      return Refusal{fmt::format("{} rests in the fridge since {}; say wake before you split it",
+                                 plan.culture(split.culture)->name,
+                                 day_and_clock_text(resting->since.at, plan))};
+    }
+    return if_allowed(split, {at_hand(split.culture, split.grain_g)});
   }
 
   static Outcome spared_in_range(double grain_g) {

@@ -66,7 +66,7 @@ GrainsState grains_state(const PlannedCulture& culture, const Household& househo
   const auto hungry = hunger(culture, household);
   if (hungry && hungry->hungry <= now) return GrainsState::hungry;
   if (grains.resting()) return GrainsState::resting;
-  const bool waking = grains.woken() && grains.batches_since_waking() <= slow_batches_after_rest;
+  const bool waking = grains.after_rest().has_value();
   if (waking) return GrainsState::waking;
   return kitchen.with_grains(culture.id) == nullptr ? GrainsState::idle : GrainsState::working;
 }

@@ -18,8 +18,6 @@ inline constexpr double usual_grain_g_per_ml = 20.0 / 950.0;
 // Out of milk, or in milk that is used up, for so long.
 inline constexpr double hungry_after_h = 24.0;
 inline constexpr double hungry_in_fridge_after_h = 7.0 * 24.0;
-// The first batches after a rest are slow (common practice: two or three).
-inline constexpr int slow_batches_after_rest = 3;
 // Too many once half as many again as the jars want; no longer when a quarter.
 inline constexpr double surplus_begins_share = 1.5;
 inline constexpr double surplus_ends_share = 1.25;

@@ -25,16 +25,27 @@ constexpr double published_batches = 7.0;
 constexpr double growth_per_batch_min = -0.10;
 constexpr double growth_per_batch_max = 0.25;
 
+bool is_unusual(std::optional<GrainColour> colour) {
+  return colour && *colour > GrainColour::yellowish;
+}
+
+// Only the same sense can take a suspicion back: a usual colour says nothing of a rotten smell.
+bool clears(const Inspect& now, const Inspect& suspected) {
+  const bool colour = !is_unusual(suspected.colour) || now.colour;
+  const bool smell = suspected.smell != GrainSmell::rotten || now.smell;
+  return colour && smell;
+}
+
 }  // namespace
 
 double GrainMass::grams(double planned_g) const {
   return std::max(0.0, std::max(weighed_g.value_or(planned_g), least_g) + added_g);
 }
 
-void Grains::start(const Told& told, double in_jars_g) {
+void Grains::start(const Told& told, double went_in_g, double in_jars_g) {
   if (in_jars_g > mass_.grams(0.0))
     mass_.least_g = std::max(mass_.least_g, in_jars_g - mass_.added_g);
-  starts_.push_back(told.at);
+  starts_.push_back({told.at, went_in_g, mass_});
   out_of_milk_.reset();
   if (resting_) wake(told);
   ++batches_since_waking_;
@@ -58,6 +69,10 @@ void Grains::strain(const Told& told, double went_in_g, double hours,
   if (in_other_jars_g == 0.0) out_of_milk_ = told;
 }
 
+void Grains::batch_discarded(const Told& told, double in_other_jars_g) {
+  if (in_other_jars_g == 0.0) out_of_milk_ = told;
+}
+
 void Grains::weigh(const Told& told, double grain_g) {
   if (last_weighed_g_ && mass_.weighed_g) {
     learn_growth(grain_g - *mass_.weighed_g - moved_g_, exposed_g_, batches_);
@@ -70,6 +85,7 @@ void Grains::weigh(const Told& told, double grain_g) {
 
 void Grains::spare(const Told& told, const Spare& spare) {
   if (!spare.all) return give_to(told, *spare.grain_g);
+  all_moved_g_ -= *spare.grain_g;
   mass_.is(0.0);
   exposed_g_ = batches_ = moved_g_ = 0.0;
   note_mass(told);
@@ -82,6 +98,7 @@ void Grains::spare(const Told& told, const Spare& spare) {
 void Grains::give_to(const Told& told, double grain_g) {
   mass_.added_g -= grain_g;
   moved_g_ -= grain_g;
+  all_moved_g_ -= grain_g;
   note_mass(told);
 }
 
@@ -89,9 +106,11 @@ void Grains::take_from(const Told& told, const CultureId& parent, double grain_g
   if (masses_.empty() && starts_.empty()) {
     mass_.is(grain_g);
     parent_ = Parent{parent, told.at};
+    if (!resting_) out_of_milk_ = told;
   } else {
     mass_.added_g += grain_g;
     moved_g_ += grain_g;
+    all_moved_g_ += grain_g;
   }
   note_mass(told);
 }
@@ -105,15 +124,15 @@ void Grains::wake(const Told& told) {
   woken_ = Woken{told.at, resting_->since.at};
   batches_since_waking_ = 0;
   resting_.reset();
-  if (starts_.empty() || starts_.back() < told.at) out_of_milk_ = told;
+  if (starts_.empty() || starts_.back().at < told.at) out_of_milk_ = told;
 }
 
 void Grains::inspect(const Told& told, const Inspect& said) {
   inspected_ = Inspected{told, said};
   if (must_be_discarded(said)) {
     suspected_ = inspected_;
-  } else if (said.colour) {
-    suspected_.reset();  // somebody has looked, and it was a usual colour
+  } else if (suspected_ && clears(said, suspected_->said)) {
+    suspected_.reset();
   }
 }
 
@@ -130,22 +149,46 @@ double Grains::growth_per_batch() const {
          (published_batches + growth_weight_);
 }
 
-double Grains::doubling_d() const {
-  const double growth = growth_per_batch();
-  if (growth <= 0.0) return std::numeric_limits<double>::infinity();
-  return std::log(2.0) / std::log1p(growth) * days_per_batch();
+double Grains::grown_g(double grain_g, double hours) const {
+  const double share = published_growth(hours) / published_growth_per_batch();
+  return grain_g * (1.0 + share * growth_per_batch());
 }
 
-double Grains::days_per_batch() const {
-  constexpr std::size_t of_late = 7;
-  if (starts_.size() < 2) return 1.0;
-  const std::size_t first = starts_.size() - std::min(of_late, starts_.size());
-  const double days = hours_between(starts_[first], starts_.back()) / 24.0;
-  return std::max(0.25, days / static_cast<double>(starts_.size() - 1 - first));
+double Grains::doubling_d(double planned_g) const {
+  const double growth = growth_per_batch();
+  if (growth <= 0.0) return std::numeric_limits<double>::infinity();
+  return std::log(2.0) / (std::log1p(growth) * shares_fed_per_day(planned_g));
+}
+
+// All of the grains fed once a day is 1, in one jar or in two; since the last rest, or of late.
+double Grains::shares_fed_per_day(double planned_g) const {
+  constexpr std::ptrdiff_t of_late = 7;
+  constexpr double one_feeding_h = 6.0;  // so near together two jars are filled at one time
+  const auto together = [](const Fed& a, const Fed& b) {
+    return hours_between(a.at, b.at) < one_feeding_h;
+  };
+  auto first = starts_.end() - std::min(of_late, std::ssize(starts_));
+  while (woken_ && first != starts_.end() && first->at < woken_->at) ++first;
+  while (first != starts_.begin() && first != starts_.end() && together(*(first - 1), *first)) {
+    --first;
+  }
+  if (first == starts_.end() || together(*first, starts_.back())) return 1.0;
+  double shares = 0.0;
+  for (auto fed = first; !together(*fed, starts_.back()); ++fed) {
+    shares += std::min(1.0, fed->grain_g / fed->of.grams(planned_g));
+  }
+  return shares / (hours_between(first->at, starts_.back().at) / 24.0);
+}
+
+std::optional<AfterRest> Grains::after_rest() const {
+  if (!woken_ || batches_since_waking_ > slow_batches_after_rest) return std::nullopt;
+  const double rested_h = hours_between(woken_->rested_since, woken_->at);
+  if (rested_h < hardly_a_rest_h) return std::nullopt;
+  return AfterRest{batches_since_waking_, rested_h};
 }
 
 bool must_be_discarded(const Inspect& said) {
-  return (said.colour && *said.colour > GrainColour::yellowish) || said.smell == GrainSmell::rotten;
+  return is_unusual(said.colour) || said.smell == GrainSmell::rotten;
 }
 
 bool is_unbalanced(const Inspect& said) {

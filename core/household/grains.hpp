@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/rested_pace.hpp"
 #include "core/household/facts.hpp"
 
 namespace wheymark {
@@ -31,6 +32,7 @@ struct MassPoint {
   Instant at;
   std::uint64_t fact;
   GrainMass mass;
+  double moved_g;  // joined the culture since its beginning, less what was taken away
 };
 
 // A fact with its instant, for what is said of it later.
@@ -60,10 +62,13 @@ class Grains {
     Instant since;
   };
 
-  void start(const Told& told, double in_jars_g);
+  // `went_in_g` into one jar; `in_jars_g`: into all of them so far.
+  void start(const Told& told, double went_in_g, double in_jars_g);
   // `in_other_jars_g`: what is still in milk elsewhere.
   void strain(const Told& told, double went_in_g, double hours, std::optional<double> came_out_g,
               double in_other_jars_g);
+  // A batch was given up: whether its grains went with it nobody has said.
+  void batch_discarded(const Told& told, double in_other_jars_g);
   void weigh(const Told& told, double grain_g);
   void spare(const Told& told, const Spare& spare);
   void give_to(const Told& told, double grain_g);
@@ -81,25 +86,34 @@ class Grains {
 
   // What these grains gain in a batch of a day: published, drawn towards what weighings say.
   [[nodiscard]] double growth_per_batch() const;
-  // Days from batch to batch of late; one until two batches are known.
-  [[nodiscard]] double days_per_batch() const;
-  // Days until they have doubled, going on like that; infinity when they do not grow.
-  [[nodiscard]] double doubling_d() const;
+  // What so many grains weigh after so many hours in milk.
+  [[nodiscard]] double grown_g(double grain_g, double hours) const;
+  // Days until they have doubled, going on being fed as of late (daily, until two batches are
+  // known); infinity when they do not grow. A rest does not count.
+  [[nodiscard]] double doubling_d(double planned_g) const;
 
   [[nodiscard]] const std::optional<Resting>& resting() const { return resting_; }
   [[nodiscard]] const std::optional<Woken>& woken() const { return woken_; }
   // Batches started since they woke; all of them when they never rested.
   [[nodiscard]] int batches_since_waking() const { return batches_since_waking_; }
+  // While the last rest still shows: not after a night in the fridge, nor from the fourth batch on.
+  [[nodiscard]] std::optional<AfterRest> after_rest() const;
   [[nodiscard]] const std::optional<Inspected>& inspected() const { return inspected_; }
   // Something was seen or smelt that is a reason to discard, and nothing better since.
   [[nodiscard]] const std::optional<Inspected>& suspected() const { return suspected_; }
   // They came out of milk and have had none since.
   [[nodiscard]] const std::optional<Told>& out_of_milk() const { return out_of_milk_; }
   [[nodiscard]] const std::optional<Parent>& parent() const { return parent_; }
-  [[nodiscard]] const std::vector<Instant>& starts() const { return starts_; }
 
  private:
-  void note_mass(const Told& told) { masses_.push_back({told.at, told.fact, mass_}); }
+  // Into one jar went so much, while there was so much.
+  struct Fed {
+    Instant at;
+    double grain_g;
+    GrainMass of;
+  };
+  [[nodiscard]] double shares_fed_per_day(double planned_g) const;
+  void note_mass(const Told& told) { masses_.push_back({told.at, told.fact, mass_, all_moved_g_}); }
   void learn_growth(double gain_g, double exposed_g, double batches);
 
   GrainMass mass_;
@@ -109,11 +123,12 @@ class Grains {
   double exposed_g_ = 0.0;
   double batches_ = 0.0;
   double moved_g_ = 0.0;  // spared or split off since, negative; joined, positive
+  double all_moved_g_ = 0.0;
   // Weighted sum of observed growth, and its weight in batches.
   double growth_sum_ = 0.0;
   double growth_weight_ = 0.0;
 
-  std::vector<Instant> starts_;
+  std::vector<Fed> starts_;
   std::optional<Resting> resting_;
   std::optional<Woken> woken_;
   int batches_since_waking_ = 0;

@@ -34,7 +34,8 @@ void add_dates(std::vector<Moment>& moments, const Batch& batch, const Ageing& a
 Instant vent_due(const Batch& batch, const LidWatch& lid, const Notice& notice) {
   const double patience_h = batch.in_fridge ? vent_in_fridge_after_h : notice.vent_after_h;
   const Instant by_time = after_hours(batch.lid_since, patience_h);
-  return std::min(by_time, lid.pressed_since().value_or(by_time));
+  const auto pressed = lid.pressed_since();
+  return pressed && *pressed >= batch.lid_since ? std::min(by_time, *pressed) : by_time;
 }
 
 }  // namespace

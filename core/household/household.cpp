@@ -7,6 +7,7 @@
 
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
+#include "core/forecast/rested_pace.hpp"
 #include "core/household/completion.hpp"
 #include "core/household/happenings.hpp"
 #include "core/household/local_time.hpp"
@@ -62,7 +63,8 @@ void Household::weigh_thermometers(Instant now) {
   for (const PlaceId& id : doubts_.due(now)) {
     PlaceState& place = places_.at(id);
     const double doubt_k = doubt_step_k * std::round(place.thermometer.doubt_k(now) / doubt_step_k);
-    doubts_.plan(id, doubt_k > 0.0 ? now + doubt_weighed_every : place.thermometer.good_until());
+    const Instant again = now + doubt_weighed_every;
+    doubts_.plan(id, std::max(again, place.thermometer.doubted_from().value_or(again)));
     if (doubt_k == place.air.doubt_k()) continue;
     place.air.doubt(doubt_k);
     for (const std::uint64_t number : have_stood_at(id)) {
@@ -106,7 +108,7 @@ void Household::take(const ReadingTaken& taken) {
   if (place.air.doubt_k() > 0.0) {
     doubts_.plan(taken.place, Instant::min());
   } else {
-    doubts_.plan_by(taken.place, *place.thermometer.good_until());
+    doubts_.plan_by(taken.place, place.thermometer.doubted_from().value_or(taken.at));
   }
   if (clock_went_back) follow_again_from(taken.at);
   if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
@@ -214,7 +216,10 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
   if (!taught_.insert(batch.number).second) return;
   const CultureId& culture = *batch.start.culture;
   const Instant out = batch.strained ? batch.strained->at : batch.ended->at;
-  learning(culture).learn({batch.number, out, ferment.evidence()});
+  const PaceEvidence said = batch.after_rest
+                                ? said_of_awake(ferment.evidence(), rested_pace(*batch.after_rest))
+                                : ferment.evidence();
+  learning(culture).learn({batch.number, out, said});
   if (!ferment.evidence().says_something()) return;
   for (const Batch& other : kitchen().batches()) {
     const auto running = ferments_.find(other.number);
@@ -235,7 +240,8 @@ PaceBelief Household::belief_of(const Batch& batch) {
   Instant out = Instant::max();
   if (batch.ended) out = batch.ended->at;
   if (batch.strained) out = batch.strained->at;
-  return learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
+  PaceBelief belief = learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
+  return batch.after_rest ? believed_after_rest(belief, rested_pace(*batch.after_rest)) : belief;
 }
 
 void Household::follow_all_that_changed_since(const std::vector<Batch>& before) {

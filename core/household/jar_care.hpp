@@ -17,8 +17,16 @@ struct JarCare {
   int batches = 0;                // since it was washed
   std::optional<Told> wash_due;   // the straining that made it so
   std::optional<Ended> last_end;  // how what it last held went
+  struct Poured {
+    Instant at;
+    JarId into;
+  };
+  std::optional<Poured> poured;  // where what it last held went
 
-  void start() { ++batches; }
+  void start() {
+    ++batches;
+    poured.reset();
+  }
   void strain(const Told& told) {
     if (batches > 0 && batches % batches_per_wash == 0) wash_due = told;
   }

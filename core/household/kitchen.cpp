@@ -63,12 +63,15 @@ struct Kitchen::Allowing {
 
   [[nodiscard]] Refusal empty(const JarId& jar, std::string_view instead) const {
     const auto& end = kitchen.care(jar).last_end;
-    const std::string before =
-        end && end->how != Ending::mixed
-            ? fmt::format("what it held was {} {}; ",
-                          end->how == Ending::finished ? "finished" : "discarded",
-                          day_and_clock_text(end->at, plan))
-            : "";
+    std::string before;
+    if (const auto& poured = kitchen.care(jar).poured) {
+      before = fmt::format("what it held was strained into {} {}; ", jar_name(poured->into),
+                           day_and_clock_text(poured->at, plan));
+    } else if (end && end->how != Ending::mixed) {
+      before = fmt::format("what it held was {} {}; ",
+                           end->how == Ending::finished ? "finished" : "discarded",
+                           day_and_clock_text(end->at, plan));
+    }
     return {fmt::format("{} holds nothing at {}; {}{}", jar_name(jar), day_and_clock_text(at, plan),
                         before, instead)};
   }
@@ -273,7 +276,9 @@ struct Kitchen::Taking {
                                      {},
                                      false,
                                      std::nullopt});
-    grains(*start.culture).start(told(), kitchen.in_jars_g(*start.culture));
+    Grains& fed = grains(*start.culture);
+    fed.start(told(), *start.grain_g, kitchen.in_jars_g(*start.culture));
+    batch_in(start.jar).after_rest = fed.after_rest();
     kitchen.care_[start.jar].start();
   }
 
@@ -302,7 +307,8 @@ struct Kitchen::Taking {
     batch.lid = strain.lid.value_or(batch.lid);
     batch.lid_since = record.at;
     if (!strain.into || *strain.into == strain.jar) return;
-    if (kitchen.in_jar(*strain.into) != nullptr) return mix(strain, batch.number);
+    kitchen.care_[strain.jar].poured = {record.at, *strain.into};
+    if (kitchen.in_jar(*strain.into) != nullptr) return mix(strain, batch);
     const std::size_t index = kitchen.contents_.at(strain.jar);
     kitchen.contents_.erase(strain.jar);
     kitchen.contents_[*strain.into] = index;
@@ -311,10 +317,10 @@ struct Kitchen::Taking {
   }
 
   // The older kefir's batch goes on with both, and with its dates.
-  void mix(const Strain& strain, std::uint64_t younger) const {
+  void mix(const Strain& strain, const Batch& younger) const {
     end(strain.jar, Ending::mixed);
     Batch& older = batch_in(*strain.into);
-    older.mixed.push_back({record.at, younger});
+    older.mixed.push_back({record.at, younger.number, *younger.start.milk_ml});
     older.out_for_mixing = older.in_fridge;
     older.lid = strain.lid.value_or(older.lid);
     older.lid_since = record.at;
@@ -336,7 +342,13 @@ struct Kitchen::Taking {
   }
 
   void operator()(const Finish& finish) const { end(finish.jar, Ending::finished); }
-  void operator()(const Discard& discard) const { end(discard.jar, Ending::discarded); }
+  void operator()(const Discard& discard) const {
+    const Batch& batch = batch_in(discard.jar);
+    const bool had_grains = batch.fermenting();
+    const CultureId culture = *batch.start.culture;
+    end(discard.jar, Ending::discarded);
+    if (had_grains) grains(culture).batch_discarded(told(), kitchen.in_jars_g(culture));
+  }
   void operator()(const Weigh& weigh) const { grains(weigh.culture).weigh(told(), weigh.grain_g); }
   void operator()(const Rest& rest) const { grains(rest.culture).rest(told(), *rest.place); }
   void operator()(const Wake& wake) const { grains(wake.culture).wake(told()); }

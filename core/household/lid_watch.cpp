@@ -45,13 +45,20 @@ Condition LidWatch::marched(Condition from, const Batch& batch, const AirOf& air
   return from;
 }
 
+// With what was poured on, as far as it has room: what was drunk in between nobody has said.
+double LidWatch::kefir_ml(const Batch& batch) const {
+  double kefir_ml = milk_ml_;
+  for (const Mixed& mixed : batch.mixed) kefir_ml += mixed.milk_ml;
+  return std::min(kefir_ml, capacity_of(*plan_, batch.jar(), milk_ml_));
+}
+
 double LidWatch::kpa_of(const Batch& batch, const Condition& condition,
                         double gas_clock_at_closing_h) const {
   const Brew brew{*batch.start.milk, *batch.start.treatment, milk_ml_, *batch.start.grain_g};
   const double shut_in_g_per_l = carbon_dioxide_g_per_l(condition.gas_clock_h, brew, *parameters_) -
                                  carbon_dioxide_g_per_l(gas_clock_at_closing_h, brew, *parameters_);
   constexpr double kpa_per_bar = 100.0;
-  return kpa_per_bar * tight_jar_gauge_bar(shut_in_g_per_l, milk_ml_,
+  return kpa_per_bar * tight_jar_gauge_bar(shut_in_g_per_l, kefir_ml(batch),
                                            capacity_of(*plan_, batch.jar(), milk_ml_),
                                            condition.milk, *parameters_);
 }

@@ -44,6 +44,7 @@ class LidWatch {
                                   Instant until) const;
   [[nodiscard]] Condition next(const Condition& from, const RoomStretch& stretch,
                                const Stay& stay) const;
+  [[nodiscard]] double kefir_ml(const Batch& batch) const;
   [[nodiscard]] double kpa_of(const Batch& batch, const Condition& condition,
                               double gas_clock_at_closing_h) const;
 

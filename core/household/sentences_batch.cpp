@@ -138,7 +138,7 @@ class BatchTeller {
       out_.text += condition_ ? " At this temperature no peak is in sight for days."
                               : " No thermometer has been read there yet, so there is no forecast.";
     }
-    add_advice(start);
+    add_advice();
     add("milk_ml", *start.milk_ml);
     add("grain_g", *start.grain_g);
     add_start_cautions(start);
@@ -159,22 +159,21 @@ class BatchTeller {
            });
   }
 
-  void add_advice(const Start& start) {
-    const Grains& grains = household_.kitchen().grains(*start.culture);
-    const int since_waking = grains.batches_since_waking();
-    if (grains.woken() && since_waking <= slow_batches_after_rest) {
+  void add_advice() {
+    if (batch_.after_rest) {
       out_.text += fmt::format(
           " The grains have rested: their first batches are slow and may taste odd. This is number "
           "{} since; go by what you see.",
-          since_waking);
+          batch_.after_rest->batch);
     }
     if (is_first_with(Treatment::ultra_pasteurised)) {
       out_.text += " Ultra-pasteurised milk works poorly for grains; pasteurised milk does better.";
     }
     if (is_first([](const Batch&) { return true; })) {
       out_.text +=
-          " Use glass, stainless steel or plastic for food: the acid eats into aluminium and "
-          "copper.";
+          " Use glass, stainless steel or plastic for food: the acid eats into aluminium, copper "
+          "and "
+          "zinc.";
     }
   }
 
@@ -185,7 +184,10 @@ class BatchTeller {
     }
     if (is_first_with(Treatment::raw)) cautions::add(caution, cautions::raw_milk);
     const PlannedJar* jar = plan_.jar(start.jar);
-    if (jar != nullptr &&
+    const bool is_first_as_full = is_first([&](const Batch& other) {
+      return other.start.jar == start.jar && *other.start.milk_ml >= *start.milk_ml;
+    });
+    if (jar != nullptr && is_first_as_full &&
         headspace_cm(*start.milk_ml, jar->capacity_ml) < headspace_cm_told_below) {
       cautions::add(caution, cautions::headspace);
     }
@@ -268,9 +270,14 @@ class BatchTeller {
   void add_grains(const Strained& strained) {
     const PlannedCulture* culture = plan_.culture(*batch_.start.culture);
     if (culture == nullptr || household_.kitchen().grains(culture->id).suspected()) return;
-    const double grain_g = strained.said.grain_g.value_or(household_.kitchen().grain_g(*culture));
-    out_.text += fmt::format(" {} wants fresh milk; {:.0f} g suit about {:.0f} mL.", culture->name,
-                             grain_g, 10.0 * std::round(milk_ml_for(grain_g) / 10.0));
+    // Of this jar's grains, not of all of the culture: the others may be in milk.
+    const double grain_g = strained.said.grain_g.value_or(
+        household_.kitchen()
+            .grains(culture->id)
+            .grown_g(*batch_.start.grain_g, hours_between(batch_.started, strained.at)));
+    out_.text +=
+        fmt::format(" {} wants fresh milk; its {:.0f} g suit about {:.0f} mL.", culture->name,
+                    grain_g, 10.0 * std::round(milk_ml_for(grain_g) / 10.0));
   }
 
   static std::string_view verdict_words(Verdict verdict) {

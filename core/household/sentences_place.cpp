@@ -16,8 +16,8 @@ namespace {
 void tell_of_fridge(const Household& household, const PlannedPlace& place, const std::string& air,
                     Announcement& out, Instant now) {
   out.text = fmt::format(
-      "{} is too warm{}, and for longer than an open door explains. Look at its door, its setting "
-      "and how full it is.",
+      "{} is too warm{}, and for longer than an open door explains; 5 °C or less is usual. Look at "
+      "its door, its setting and how full it is.",
       place.name, air);
   const std::vector<Kept> bottles = inventory(household, place.id, now);
   if (!bottles.empty()) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "core/household/grain_needs.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/plan.hpp"
 #include "core/household/thermometer.hpp"
@@ -21,5 +22,9 @@ struct Standing {
 // What stands of a jar, of a place. Empty when all is well.
 std::vector<Standing> standing(const PlannedJar& jar, const JarState& state);
 std::vector<Standing> standing(const PlannedPlace& place, Trust thermometer);
+// What stands of a place's warmth, of a culture's grains.
+std::vector<Standing> standing_warmth(const PlannedPlace& place, const Household& household,
+                                      Instant now);
+std::vector<Standing> standing(const PlannedCulture& culture, GrainsState state);
 
 }  // namespace wheymark

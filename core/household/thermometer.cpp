@@ -143,6 +143,10 @@ std::optional<Instant> Thermometer::silent_from(Instant listening_since) const {
   return std::max(known, listening_since) + silent_after_;
 }
 
+std::optional<Instant> Thermometer::doubted_from() const {
+  return last_read_ ? std::optional(*last_read_ + silent_after_) : std::nullopt;
+}
+
 std::optional<Instant> Thermometer::good_until() const {
   if (!exists_ || doubted_since_ || !last_read_) return std::nullopt;
   return *alive_at() + silent_after_;

@@ -48,6 +48,8 @@ class Thermometer {
   [[nodiscard]] Trust trust(Instant now) const;
   // Until when it stays `good` if nothing more comes; nothing when it is not.
   [[nodiscard]] std::optional<Instant> good_until() const;
+  // From when on its last reading is worth less if no other comes; nothing without one.
+  [[nodiscard]] std::optional<Instant> doubted_from() const;
   // When its silence is worth a word if nothing more comes; nothing when it does not exist.
   // `listening_since`: before that nobody heard what it said, so its silence did not count.
   [[nodiscard]] std::optional<Instant> silent_from(Instant listening_since) const;

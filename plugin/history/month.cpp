@@ -24,6 +24,26 @@ std::string range_of(std::vector<double> values, std::string_view unit) {
   return fmt::format("{:.1f} to {:.1f} {}", *least, *most, unit);
 }
 
+// Nothing when nothing was told of them in this month. What the plan says of them gives way to the
+// first weighing: what lies between is no growth.
+std::optional<Month::Grown> growth_in(std::chrono::year_month month, const PlannedCulture& culture,
+                                      const Household& household) {
+  const auto grams = [&](const MassPoint& point) { return point.mass.grams(culture.grain_g); };
+  const MassPoint* first = nullptr;
+  const MassPoint* last = nullptr;
+  for (const MassPoint& point : household.kitchen().grains(culture.id).masses()) {
+    const auto when = month_at(point.at, household.plan());
+    if (when > month) break;
+    if (when == month) last = &point;
+    const bool first_weighed = point.mass.weighed_g && (first == nullptr || !first->mass.weighed_g);
+    if (when < month || first_weighed) first = &point;
+  }
+  if (last == nullptr) return std::nullopt;
+  const double first_g = first == nullptr ? culture.grain_g : grams(*first);
+  const double moved_g = last->moved_g - (first == nullptr ? 0.0 : first->moved_g);
+  return Month::Grown{culture.name, first_g, grams(*last), moved_g};
+}
+
 }  // namespace
 
 Result<std::chrono::year_month> month_from(std::string_view text, Instant now, const Plan& plan) {
@@ -61,14 +81,12 @@ Month month_of(std::chrono::year_month month, const Household& household, const 
     ++out.batches;
     if (batch.strained) ++out.strained;
     if (record.over_fermented) ++out.over_fermented;
-    if (record.peak_h && record.room_c) out.peaks.push_back({*record.room_c, *record.peak_h});
+    if (record.peak_h && record.room_c) {
+      out.peaks.push_back({*record.room_c, *record.peak_h, record.over_fermented});
+    }
   }
   for (const PlannedCulture& culture : plan.cultures) {
-    std::vector<double> masses;
-    for (const MassPoint& point : household.kitchen().grains(culture.id).masses()) {
-      if (in_month(point.at)) masses.push_back(point.mass.grams(culture.grain_g));
-    }
-    if (!masses.empty()) out.grains.push_back({culture.name, masses.front(), masses.back()});
+    if (const auto grown = growth_in(month, culture, household)) out.grains.push_back(*grown);
   }
   return out;
 }
@@ -90,13 +108,19 @@ std::string text_of(const Month& month, const Plan& plan) {
       hours.push_back(peak.hours);
       rooms.push_back(peak.room_c);
     }
-    text += fmt::format("Hours to the peak: {}, median {:.1f} h, in rooms of {}\n",
-                        range_of(hours, "h"), median(hours), range_of(rooms, "°C"));
+    text += hours.size() == 1
+                ? fmt::format("Hours to the peak: {:.1f} h, in a room of {:.1f} °C\n", hours[0],
+                              rooms[0])
+                : fmt::format("Hours to the peak: {}, median {:.1f} h, in rooms of {}\n",
+                              range_of(hours, "h"), median(hours), range_of(rooms, "°C"));
   }
   text += fmt::format("Bottles: {} stored, {} thrown away\n", month.bottles, month.thrown_away);
   for (const Month::Grown& grown : month.grains) {
-    text += fmt::format("Grains of {}: {:.1f} g, then {:.1f} g\n", grown.culture, grown.first_g,
+    text += fmt::format("Grains of {}: {:.1f} g, then {:.1f} g", grown.culture, grown.first_g,
                         grown.last_g);
+    if (grown.moved_g < 0.0) text += fmt::format(" and {:.1f} g taken away", -grown.moved_g);
+    if (grown.moved_g > 0.0) text += fmt::format(", {:.1f} g of it joined", grown.moved_g);
+    text += fmt::format(": grown by {:.1f} g\n", grown.last_g - grown.moved_g - grown.first_g);
   }
   return text;
 }

@@ -15,11 +15,13 @@ struct Month {
   struct Peak {
     double room_c;
     double hours;
+    bool over_fermented;
   };
   struct Grown {
     std::string culture;
-    double first_g;
+    double first_g;  // when the month began, or when they came
     double last_g;
+    double moved_g;  // joined them, less what was taken away
   };
   std::chrono::year_month month;
   int batches = 0;

@@ -138,6 +138,7 @@ void Instance::publish_culture(const PlannedCulture& culture) {
   for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
+  publish_standing(device, standing(culture, grains_state(culture, household_, now_)));
 }
 
 void Instance::publish_place(const PlannedPlace& place) {
@@ -146,7 +147,11 @@ void Instance::publish_place(const PlannedPlace& place) {
     states_.publish(homie_.topic(device, below), payload);
   }
   const Trust trust = household_.thermometer(place.id).trust(now_);
-  publish_standing(device, standing(place, trust));
+  std::vector<Standing> stands = standing(place, trust);
+  for (Standing& warmth : standing_warmth(place, household_, now_)) {
+    stands.push_back(std::move(warmth));
+  }
+  publish_standing(device, stands);
 }
 
 void Instance::publish_standing(const std::string& device, const std::vector<Standing>& standing) {

@@ -139,7 +139,7 @@ struct CultureView {
 CultureView culture_view(const Household& household, const PlannedCulture& culture, Instant now) {
   const Grains& grains = household.kitchen().grains(culture.id);
   const double grain_g = household.kitchen().grain_g(culture);
-  const double doubling_d = grains.doubling_d();
+  const double doubling_d = grains.doubling_d(culture.grain_g);
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
   return {grain_g,
           household.pace_of(culture.id),

@@ -21,6 +21,11 @@ std::string second(Instant instant) {
   return rfc3339(std::chrono::round<std::chrono::seconds>(instant));
 }
 
+std::string days(double age_d) {
+  const double whole = std::round(age_d);
+  return whole == 1.0 ? "1 day" : fmt::format("{:.0f} days", whole);
+}
+
 }  // namespace
 
 std::string inventory_json(const std::vector<Kept>& bottles, const Plan& plan) {
@@ -43,8 +48,8 @@ std::string inventory_text(const std::vector<Kept>& bottles, const Plan& plan) {
   std::string text;
   for (const Kept& bottle : bottles) {
     text += fmt::format(
-        "{}: {:.0f} days old{}, best by {}, last day {}; should be {}\n",
-        name_of_jar(bottle.batch->jar(), plan), bottle.age_d,
+        "{}: {} old{}, best by {}, last day {}; should be {}\n",
+        name_of_jar(bottle.batch->jar(), plan), days(bottle.age_d),
         bottle.shortened ? fmt::format(" (as {:.0f} at 4 °C)", bottle.effective_age_d) : "",
         day_text(bottle.best_by, plan), day_text(bottle.last_day, plan),
         flavour_by_now(bottle.effective_age_d));

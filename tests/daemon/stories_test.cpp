@@ -177,6 +177,26 @@ TEST(Stories, CutAnywhereAndResumedItIsTheSameStory) {
   }
 }
 
+// Three weeks of a bottle, with the daemon started again every few days.
+TEST(Stories, ABottleIsRemindedOfOnceEachHoweverOftenTheDaemonStarts) {
+  Story story;
+  story.passes(30min).says(start_tall).passes(20h).says(strain_tall).says(store_bottle);
+  story.passes(24h * 22);
+  const std::vector<std::string> lines = story.lines();
+  const TemporaryFolder folder;
+  const std::string store = folder.path_of("wheymark.db");
+  std::vector<std::string> told;
+  constexpr std::ptrdiff_t starts = 7;
+  const auto each = static_cast<std::ptrdiff_t>(lines.size()) / starts;
+  for (std::ptrdiff_t i = 0; i < starts; ++i) {
+    const auto from = lines.begin() + i * each;
+    const Replayed part({from, i + 1 == starts ? lines.end() : from + each}, store);
+    for (const std::string& kind : part.told_of("jar-bottle-1")) told.push_back(kind);
+  }
+  EXPECT_THAT(told, ElementsAre("stored", "vent-lid", "best-by-near", "best-by-passed",
+                                "last-day-near", "last-day-passed"));
+}
+
 TEST(Stories, CutWhileABatchWorksTheForecastIsTheSame) {
   Story story;
   story.swings("dresser", 21.0, 2.0).passes(1h).says(start_tall).passes(9h);

@@ -230,6 +230,22 @@ TEST(Lint, EveryHeaderBeginsByTellingWhatItIsFor) {
   EXPECT_THAT(silent, IsEmpty());
 }
 
+// A sentence may point to food-safety advice; none says that something is safe.
+TEST(Lint, NoSentenceClaimsThatFoodIsSafe) {
+  const Rule claims = [](const std::string& line) {
+    static const std::regex text(R"re("(([^"\\]|\\.)*)")re");
+    static const std::regex claim("\\b(safe|safely|harmless)\\b", std::regex::icase);
+    for (std::sregex_iterator it(line.begin(), line.end(), text), end; it != end; ++it) {
+      if (std::regex_search((*it)[1].str(), claim)) return true;
+    }
+    return false;
+  };
+  const SourceFile wrong{"",
+                         {R"(text = "It is safe to drink.";)", R"("Follow food-safety advice")"}};
+  EXPECT_THAT(breaking(claims, {wrong}), SizeIs(1));
+  EXPECT_THAT(breaking(claims, files_in({"core", "plugin"})), IsEmpty());
+}
+
 TEST(Lint, NoTestIsSkipped) {
   std::string skip = "GTEST_";
   skip += "SKIP|DISABLED";

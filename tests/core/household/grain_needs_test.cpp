@@ -156,6 +156,21 @@ TEST_F(ACulture, TheCautionsThatMatterAreSaidOnceEach) {
               AllOf(HasSubstr("pregnancy"), HasSubstr("milk allergy"), HasSubstr("alcohol")));
 }
 
+TEST_F(ACulture, AVeryFullJarIsToldOfOnceAndAgainWhenItIsFuller) {
+  std::vector<bool> cautioned;
+  for (const double milk_ml : {1200.0, 1200.0, 900.0, 1150.0, 1240.0}) {
+    const std::size_t before = world.announcements().size();
+    Start said = start("blue");
+    said.milk_ml = milk_ml;
+    world.does(said);
+    const Announcement& started = world.announcements().at(before);
+    cautioned.push_back(started.caution.value_or("").find("very full") != std::string::npos);
+    world.run_for(1h);
+    world.does(discard("blue"));
+  }
+  EXPECT_EQ(cautioned, (std::vector<bool>{true, false, false, false, true}));
+}
+
 TEST_F(ACulture, NoSentenceEverSaysThatFoodIsSafe) {
   Start raw = start("blue");
   raw.treatment = Treatment::raw;

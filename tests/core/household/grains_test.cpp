@@ -8,6 +8,7 @@ namespace wheymark::testing {
 namespace {
 
 using ::testing::AllOf;
+using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
 Weigh weigh(double grain_g) {
@@ -107,17 +108,52 @@ TEST_F(GrainsOfAHousehold, WeighingsTeachHowFastTheyGrow) {
   EXPECT_NEAR(grains().growth_per_batch(), 0.5 * (0.10 + published), 1e-3);
 }
 
+// A household that gives a jar all of its grains, so that these grow by the published share.
+class AllGrainsInOneJar : public GrainsOfAHousehold {
+ protected:
+  AllGrainsInOneJar() {
+    Plan plan = small_plan();
+    for (PlannedJar& jar : plan.jars) jar.grain_g.reset();
+    world = World(plan);
+  }
+  // The published run doubles in ln 2 / ln(15.76 / 10) of a week.
+  const double published_d = 7.0 * std::log(2.0) / std::log(15.76 / 10.0);
+  double doubling_d() { return grains().doubling_d(20.0); }
+};
+
 // Common practice: one to two weeks of daily batches.
-TEST_F(GrainsOfAHousehold, DoubleInOneToTwoWeeksOfDailyBatchesAndLaterWhenFedSeldom) {
-  for (int day = 0; day < 4; ++day) a_batch();
-  EXPECT_GT(grains().doubling_d(), 7.0);
-  EXPECT_LT(grains().doubling_d(), 14.0);
-  const double daily_d = grains().doubling_d();
+TEST_F(AllGrainsInOneJar, DoubleInOneToTwoWeeksOfDailyBatchesAndLaterWhenFedSeldom) {
+  for (int day = 0; day < 8; ++day) a_batch();
+  EXPECT_NEAR(doubling_d(), published_d, 0.1);
+  EXPECT_GT(doubling_d(), 7.0);
+  EXPECT_LT(doubling_d(), 14.0);
   for (int batch = 0; batch < 7; ++batch) {
     a_batch();
     world.run_for(24h);
   }
-  EXPECT_NEAR(grains().doubling_d(), 2.0 * daily_d, 0.2);
+  EXPECT_NEAR(doubling_d(), 2.0 * published_d, 0.2);
+}
+
+TEST_F(AllGrainsInOneJar, DoubleNoLaterForHavingRestedInBetween) {
+  for (int day = 0; day < 4; ++day) a_batch();
+  world.does(Rest{"tilly", {}});
+  world.run_for(24h * 14);
+  for (int day = 0; day < 3; ++day) a_batch();
+  EXPECT_NEAR(doubling_d(), published_d, 0.1);
+}
+
+TEST_F(AllGrainsInOneJar, DoubleNoSoonerForStandingInTwoJars) {
+  for (int day = 0; day < 5; ++day) {
+    Start half = start("blue");
+    half.grain_g = 0.5 * grain_g();
+    world.does(half);
+    half.jar = "red";
+    world.does(half);
+    world.run_for(24h);
+    world.does(strain("blue"));
+    world.does(strain("red"));
+  }
+  EXPECT_NEAR(doubling_d(), published_d, 0.1);
 }
 
 TEST_F(GrainsOfAHousehold, AWeighingThatNoGrowthExplainsTeachesNothing) {
@@ -173,6 +209,46 @@ TEST_F(GrainsOfAHousehold, SplitInTwoKnowWhereTheyCameFrom) {
   ASSERT_TRUE(grains("moor").parent());
   EXPECT_EQ(grains("moor").parent()->culture, "tilly");
   EXPECT_THAT(refused(Split{"tilly", "tilly", 5.0}), HasSubstr("cannot be split into itself"));
+}
+
+TEST_F(GrainsOfAHousehold, SplitOffAreWithoutMilkUntilTheirFirstBatch) {
+  world.does(Split{"tilly", "moor", 10.0});
+  world.run_for(30h);
+  EXPECT_THAT(world.told_of("culture-moor"), ElementsAre("grains-hungry"));
+  EXPECT_THAT(world.the("grains-hungry").text, HasSubstr("no milk told of since Mon 1 Mar 08:00"));
+}
+
+TEST_F(GrainsOfAHousehold, OfABatchThatWasGivenUpAreAskedAfterADay) {
+  world.does(start("blue"));
+  world.run_for(4h);
+  world.does(discard("blue"));
+  world.run_for(30h);
+  EXPECT_THAT(world.told_of("culture-tilly"), ElementsAre("grains-hungry"));
+  world.does(all_of_them(SpareUse::thrown_away));
+  world.run_for(48h);
+  EXPECT_THAT(world.told_of("culture-tilly"), ElementsAre("grains-hungry"));
+}
+
+// A usual colour says nothing of a rotten smell, nor the other way round.
+TEST_F(GrainsOfAHousehold, AreOnlyClearedOfASuspicionByTheSenseThatHadIt) {
+  world.does(Inspect{"tilly", {}, GrainSmell::rotten, {}});
+  world.does(Inspect{"tilly", GrainColour::cream, {}, {}});
+  EXPECT_TRUE(grains().suspected());
+  world.does(Inspect{"tilly", {}, GrainSmell::sour, {}});
+  EXPECT_FALSE(grains().suspected());
+  world.does(Inspect{"tilly", GrainColour::pink, {}, {}});
+  world.does(Inspect{"tilly", {}, GrainSmell::neutral, {}});
+  EXPECT_TRUE(grains().suspected());
+}
+
+TEST_F(GrainsOfAHousehold, AreToldTheMilkThatSuitsThoseOfTheJarNotOfAllJars) {
+  world.does(weigh(60.0));
+  a_batch("blue");
+  // 20 g and a day's growth, at 20 g to 950 mL (common practice).
+  const double jars_g = 20.0 * (1.0 + published);
+  EXPECT_THAT(world.the("strained").text,
+              HasSubstr(fmt::format("its {:.0f} g suit about {:.0f} mL", jars_g,
+                                    10.0 * std::round(95.0 * jars_g / 20.0))));
 }
 
 TEST_F(GrainsOfAHousehold, ThatJoinAnotherCultureAddToItAndKeepNoParent) {

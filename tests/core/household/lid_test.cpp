@@ -116,6 +116,46 @@ TEST_F(ALid, OfABottleThatIsKeptLooseNeedsNoWord) {
   EXPECT_EQ(times_told("jar-bottle"), 0);
 }
 
+// Poured onto older kefir there is more of it, and less room for its gas.
+TEST_F(ALid, OfABottleThatIsFilledUpPressesHarder) {
+  const auto pressure = [](bool filled_up) {
+    World again;
+    Start half = start("blue");
+    half.milk_ml = 450.0;
+    again.does(half);
+    half.jar = "red";
+    again.does(half);
+    again.run_for(20h);
+    again.does(strain_into("blue", "bottle"));
+    if (filled_up) again.does(strain_into("red", "bottle"));
+    again.run_for(6h);
+    return *again.state("bottle").pressure_kpa;
+  };
+  // The same gas a litre. By Henry and the ideal gas: P = c V / (H V + V_head / (R T)), with H of
+  // Sander's compilation (2023) at 20 degC; the bottle holds 1000 mL.
+  const double henry = 3.4e-4 * std::exp(2400.0 * (1.0 / 293.15 - 1.0 / 298.15));
+  const auto by_gas = [&](double ml) {
+    return ml / (henry * ml + (1000.0 - ml) / (8.314463 * 293.15));
+  };
+  EXPECT_NEAR(pressure(true) / pressure(false), by_gas(900.0) / by_gas(450.0), 0.01);
+}
+
+// It was told of as closed for less than nothing, with the pressure of before.
+TEST_F(ALid, ThatWasOpenedToPourOnBeginsAnew) {
+  starts(Lid::loose);
+  world.run_for(20h);
+  world.does(strain_into("blue", "bottle"));
+  world.run_for(48h);
+  ASSERT_EQ(times_told("jar-bottle"), 1);
+  starts(Lid::loose);
+  world.run_for(20h);
+  world.does(strain_into("blue", "bottle"));
+  EXPECT_EQ(times_told("jar-bottle"), 1);
+  EXPECT_NEAR(*world.state("bottle").pressure_kpa, 0.0, 1e-9);
+  world.run_for(25h);
+  EXPECT_EQ(times_told("jar-bottle"), 2);
+}
+
 TEST_F(ALid, PressesTheSameWhetherItIsToldInTimeOrLate) {
   const auto pressure = [](Milliseconds late) {
     World again;

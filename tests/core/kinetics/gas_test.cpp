@@ -55,6 +55,18 @@ TEST(Gas, ABrimFullJarIsHenrysLawAlone) {
   EXPECT_NEAR(tight_jar_gauge_bar(2.79, 1000, 1000, 4.0_degC, p), 1.01325, 5e-3);
 }
 
+// Two worked examples of chemistry classes, both with a solubility of their own (3.36e-2 and 3.4e-2
+// mol/(L atm), [sander2023] 3.44e-2): hence 4 %. All of the gas is in the drink.
+TEST(Gas, SodaOfTextbooksPressesAsItsWorkedExamplesSay) {
+  constexpr double bar_per_atm = 1.01325;
+  // 2.4 atm at 25 degC over a litre of soda water: 0.0806 mol, 3.55 g.
+  EXPECT_NEAR(tight_jar_gauge_bar(3.55, 1000, 1000, 25.0_degC, p), 2.4 * bar_per_atm,
+              0.04 * 2.4 * bar_per_atm);
+  // R. Chang, Chemistry: a bottle of 452.4 mL lost 2.2 g when it was opened: 3.25 atm.
+  EXPECT_NEAR(tight_jar_gauge_bar(2.2 / 0.4524, 452.4, 452.4, 25.0_degC, p), 3.25 * bar_per_atm,
+              0.04 * 3.25 * bar_per_atm);
+}
+
 TEST(Gas, AlmostNoMilkIsTheIdealGasAlone) {
   // One mole shut in a cubic metre at 25 degC presses with R T = 2478.97 Pa.
   const double g_per_l_of_one_ml = 44.01 / 0.001;

@@ -98,6 +98,18 @@ TEST_F(APast, OfAMonthCountsWhatHappenedInIt) {
                     HasSubstr("1 thrown away"), HasSubstr("Grains of Tilly")));
 }
 
+// What was given away has grown as well: 22 g that became 15 after 12 g had left grew by 5.
+TEST_F(APast, OfAMonthCountsGrainsThatWereGivenAwayAsGrown) {
+  world = World();
+  world.does(Weigh{"tilly", 22.0});
+  world.does(Spare{"tilly", SpareUse::given_away, 12.0, false});
+  world.run_for(24h * 7);
+  world.does(Weigh{"tilly", 15.0});
+  EXPECT_THAT(
+      written("month.txt 2027-03").value(),
+      HasSubstr("Grains of Tilly: 22.0 g, then 15.0 g and 12.0 g taken away: grown by 5.0"));
+}
+
 TEST_F(APast, OfAMonthIsAPictureThatMarkupInNamesDoesNotBreak) {
   Plan plan = small_plan();
   plan.home_name = "Mill <&> Lane";
