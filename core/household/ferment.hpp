@@ -59,6 +59,10 @@ class Ferment {
   [[nodiscard]] AcidState acid(const Condition& condition) const;
   // As they are believed to come in this household.
   [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace_); }
+  // At pace 1, as the reference's course has them.
+  [[nodiscard]] const Milestones& reference_milestones() const { return milestones_; }
+  // What its clock has shown, up to the last reading.
+  [[nodiscard]] const ClockTrack& track() const { return track_; }
   [[nodiscard]] const PaceBelief& pace() const { return pace_; }
   // What was believed of the pace before this batch said anything.
   [[nodiscard]] const PaceBelief& prior() const { return prior_; }

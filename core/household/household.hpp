@@ -82,6 +82,10 @@ class Household {
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
+  // The same with what was learned of its days; null for a place that is not planned.
+  [[nodiscard]] const PlaceAir* place_air(const PlaceId& place) const { return air_of()(place); }
+  // How many batches of a culture have shown something of its pace.
+  [[nodiscard]] std::size_t batches_learned_from(const CultureId& culture) const;
   // What a planned place's air has been for too long: above is for a fridge or a room, below for a
   // room.
   [[nodiscard]] const Spell& too_warm(const PlaceId& place) const;
