@@ -12,6 +12,7 @@
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/press.hpp"
 #include "plugin/wire/reading_text.hpp"
+#include "plugin/wire/wish_json.hpp"
 
 namespace wheymark {
 namespace {
@@ -193,6 +194,7 @@ bool Instance::take_say(std::string_view payload, const std::optional<JarId>& im
     const nlohmann::json& value = json.value()[key];
     return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
   };
+  if (is_plan(json.value())) return take_question(json.value(), implied_jar);
   const auto said = said_from(json.value(), implied_jar);
   if (said) return take_said(said.value());
   refusal.ref = text_at("ref");

@@ -8,6 +8,7 @@
 
 #include <map>
 #include <memory>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <set>
 #include <string>
@@ -71,6 +72,8 @@ class Instance {
   void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
   // Whether it was accepted.
   bool take_said(const Said& said);
+  // A question: answered, and nothing changes.
+  bool take_question(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
   void take_own_state(std::string_view payload, bool retained);
   // Says the answer to somebody who asked for something about `jar`, or about no known jar.
   void answer(const Answer& answer, const std::optional<JarId>& jar);
