@@ -8,6 +8,8 @@
 
 #include <functional>
 #include <optional>
+#include <variant>
+#include <vector>
 
 #include "core/forecast/clock_track.hpp"
 #include "core/forecast/forecast.hpp"
@@ -33,6 +35,16 @@ struct PlaceAir {
 
 // The air of a place, or null when nothing is known of it.
 using AirOf = std::function<const PlaceAir*(const PlaceId&)>;
+
+// What was said of a batch, and what it changed.
+struct WeighedReport {
+  Instant at;
+  std::variant<Sign, double, Verdict> said;  // the number is a pH
+  PaceBelief before;
+  PaceBelief after;
+  std::optional<InstantSpread> opens_before;  // none once the batch is strained
+  std::optional<InstantSpread> opens_after;
+};
 
 class Ferment {
  public:
@@ -68,6 +80,8 @@ class Ferment {
   [[nodiscard]] const PaceBelief& prior() const { return prior_; }
   // What this batch's reports alone say of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
+  // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
+  [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const AirOf& air) const;
   // Whether no reading that is still to come can change what the reports say.
   [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
@@ -92,7 +106,13 @@ class Ferment {
   // Of the report with this number: observations in their order, then the verdict at straining.
   void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                     const ClockTrack& track) const;
-  void look_ahead(const Batch& batch, const AirOf& air);
+  // Of all reports up to the last, perhaps beyond what is settled; as far as the air is known.
+  [[nodiscard]] ClockTrack track_to_reports(const Batch& batch, const AirOf& air) const;
+  void look_ahead(const Batch& batch, const AirOf& air) {
+    forecast_ = forecast_with(pace_, batch, air);
+  }
+  [[nodiscard]] std::optional<Forecast> forecast_with(const PaceBelief& pace, const Batch& batch,
+                                                      const AirOf& air) const;
 
   const Plan* plan_;
   const Parameters* parameters_;

@@ -69,6 +69,11 @@ class Household {
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
+  // What was reported of it and what each report changed; none of a batch that has ended.
+  [[nodiscard]] std::vector<WeighedReport> reports_weighed(const Batch& batch) const {
+    const Ferment* computed = ferment(batch);
+    return computed == nullptr ? std::vector<WeighedReport>{} : computed->weighed(batch, air_of());
+  }
   // How a stored batch ages, or null; and how old it is by that (see Ageing).
   [[nodiscard]] const Ageing* ageing(const Batch& batch) const;
   [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;

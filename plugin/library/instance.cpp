@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
+#include "core/household/doubtful_report.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/history/document.hpp"
 #include "plugin/library/journal_row.hpp"
@@ -11,8 +12,8 @@
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/press.hpp"
+#include "plugin/wire/question.hpp"
 #include "plugin/wire/reading_text.hpp"
-#include "plugin/wire/wish_json.hpp"
 
 namespace wheymark {
 namespace {
@@ -31,6 +32,15 @@ std::optional<JarId> jar_of(const Fact& fact) {
         return std::nullopt;
       },
       fact);
+}
+
+Instant kept_at(const Entry& entry) {
+  return std::visit(
+      [](const auto& kind) {
+        if constexpr (requires { kind.told_at; }) return kind.told_at;
+        if constexpr (!requires { kind.told_at; }) return kind.at;
+      },
+      entry);
 }
 
 constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
@@ -63,6 +73,7 @@ Outcome Instance::restore() {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
     household_.apply(entry.value());
+    restored_until_ = std::max(restored_until_, kept_at(entry.value()));
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });
@@ -194,7 +205,7 @@ bool Instance::take_say(std::string_view payload, const std::optional<JarId>& im
     const nlohmann::json& value = json.value()[key];
     return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
   };
-  if (is_plan(json.value())) return take_question(json.value(), implied_jar);
+  if (is_question(json.value())) return take_question(json.value(), implied_jar);
   const auto said = said_from(json.value(), implied_jar);
   if (said) return take_said(said.value());
   refusal.ref = text_at("ref");
@@ -252,6 +263,8 @@ bool Instance::take_said(const Said& said) {
     answer(out, jar);
     return true;
   }
+  out.why = contradiction(accepted.record.fact, accepted.record.at, household_.kitchen(),
+                          household_.plan());
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);

@@ -53,6 +53,9 @@ class Instance {
   // last instant, whichever is later. Changes nothing.
   [[nodiscard]] Result<std::string> export_text(std::string_view name, Instant now) const;
 
+  // The answer to a question (see plugin/wire/question.hpp), as JSON. Changes nothing.
+  [[nodiscard]] Result<std::string> answer_to(std::string_view question, Instant now) const;
+
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 
@@ -116,6 +119,7 @@ class Instance {
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
   Instant now_{};
+  Instant restored_until_{};  // the journal's last instant
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;

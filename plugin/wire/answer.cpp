@@ -6,7 +6,7 @@
 
 #include "core/household/local_time.hpp"
 #include "plugin/wire/json_text.hpp"
-#include "plugin/wire/wish_json.hpp"
+#include "plugin/wire/question.hpp"
 
 namespace wheymark {
 namespace {
@@ -18,7 +18,7 @@ nlohmann::json or_null(const std::optional<Value>& value) {
 
 // What was said may be anything; only our own words stand without quotes.
 std::string word_or_shown(const std::string& fact) {
-  const bool ours = fact == plan_word ||
+  const bool ours = is_question_word(fact) ||
                     std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();
   return ours ? fact : shown_text(fact);
 }

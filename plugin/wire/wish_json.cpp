@@ -102,7 +102,7 @@ json left_out_json(const std::vector<PlaceLeftOut>& left_out) {
   return list;
 }
 
-Result<AnsweredPlan> answered_feeding(const Wish& wish, const Household& household, Instant now) {
+Result<Answered> answered_feeding(const Wish& wish, const Household& household, Instant now) {
   const auto advised = advise_feeding(wish, household, now);
   if (!advised) return advised.refusal();
   const FeedingAdvice& advice = advised.value();
@@ -118,10 +118,10 @@ Result<AnsweredPlan> answered_feeding(const Wish& wish, const Household& househo
                  {"grain_g_there", rounded(advice.grain_g_there, 0.1)},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return AnsweredPlan{told(advice, household, now), std::move(fields)};
+  return Answered{told(advice, household, now), std::move(fields)};
 }
 
-Result<AnsweredPlan> answered_steering(const Wish& wish, const Household& household, Instant now) {
+Result<Answered> answered_steering(const Wish& wish, const Household& household, Instant now) {
   const auto advised = advise_steering(wish, household, now);
   if (!advised) return advised.refusal();
   const SteeringAdvice& advice = advised.value();
@@ -133,7 +133,7 @@ Result<AnsweredPlan> answered_steering(const Wish& wish, const Household& househ
                  {"options", options_of(advice.best, now, household.plan())},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return AnsweredPlan{told(advice, household, now), std::move(fields)};
+  return Answered{told(advice, household, now), std::move(fields)};
 }
 
 About about_of(const Wish& wish, const Household& household) {
@@ -145,17 +145,11 @@ About about_of(const Wish& wish, const Household& household) {
 
 }  // namespace
 
-bool is_plan(const json& said) {
-  const auto fact = said.is_object() ? said.find("fact") : said.end();
-  return fact != said.end() && *fact == plan_word;
-}
-
-Result<AskedPlan> asked_plan_from(const json& value, const std::optional<JarId>& implied_jar) {
+Result<Wish> wish_from(const json& value, const std::optional<JarId>& implied_jar) {
   Complaints complaints;
   Section said(value, "", complaints);
   (void)said.anything("fact", Need::required);
-  AskedPlan asked;
-  Wish& wish = asked.wish;
+  Wish wish;
   wish.about = said.word<About>("about", Need::optional);
   wish.jar = said.text("jar", Need::optional, id_form);
   if (implied_jar && wish.jar && wish.jar != implied_jar) {
@@ -175,15 +169,15 @@ Result<AskedPlan> asked_plan_from(const json& value, const std::optional<JarId>&
   wish.treatment = treatment_in(said, "treatment", Need::optional);
   wish.place = said.text("place", Need::optional, id_form);
   wish.start_at = instant_in(said, "start_at");
-  asked.ref = said.text("ref", Need::optional, remark_form);
+  (void)said.text("ref", Need::optional, remark_form);
   said.refuse_unknown_keys();
-  if (complaints.empty()) return asked;
+  if (complaints.empty()) return wish;
   Complaint first = complaints.front();
   if (!first.pointer.empty()) first.pointer.erase(0, 1);
   return Refusal{line_of(first)};
 }
 
-Result<AnsweredPlan> answered(const Wish& wish, const Household& household, Instant now) {
+Result<Answered> answered(const Wish& wish, const Household& household, Instant now) {
   return about_of(wish, household) == About::batch ? answered_steering(wish, household, now)
                                                    : answered_feeding(wish, household, now);
 }

@@ -13,29 +13,14 @@
 #include "core/basis/result.hpp"
 #include "core/household/household.hpp"
 #include "core/household/wish.hpp"
+#include "plugin/wire/question.hpp"
 
 namespace wheymark {
 
-inline constexpr std::string_view plan_word = "plan";
-
-// Whether it says "fact": "plan".
-bool is_plan(const nlohmann::json& said);
-
-struct AskedPlan {
-  Wish wish;
-  std::optional<std::string> ref;
-};
-
 // Refused with one sentence that names the field, what was found and what is allowed.
-Result<AskedPlan> asked_plan_from(const nlohmann::json& said,
-                                  const std::optional<JarId>& implied_jar);
+Result<Wish> wish_from(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
 
-// What is answered: the sentence, and the ranked options with what they rest on.
-struct AnsweredPlan {
-  std::string sentence;
-  nlohmann::json fields;  // an object
-};
-
-Result<AnsweredPlan> answered(const Wish& wish, const Household& household, Instant now);
+// The sentence, and the ranked options with what they rest on.
+Result<Answered> answered(const Wish& wish, const Household& household, Instant now);
 
 }  // namespace wheymark
