@@ -115,14 +115,14 @@ std::string told(const Way& way, Instant now, const Plan& plan) {
   };
   const std::string is_ready = ready(way.opens, now, plan);
   switch (way.step) {
-    case Step::leave:
+    case Remedy::leave:
       return fmt::format("Leave it where it is: {}", is_ready);
-    case Step::strain:
+    case Remedy::strain:
       return "Strain it now: its peak is likely open";
-    case Step::move:
+    case Remedy::move:
       return fmt::format("Move it to {} {}{}: {}", name_of_place(way.place, plan),
                          *way.at <= now ? "" : "at ", clock(*way.at), is_ready);
-    case Step::cool:
+    case Remedy::cool:
       return fmt::format("Cool it in {} from {} until {}: {}", name_of_place(way.place, plan),
                          clock(*way.at), clock(*way.until), is_ready);
   }
@@ -160,21 +160,21 @@ std::string why(const SteeringAdvice& advice, const Household& household, Instan
   const Plan& plan = household.plan();
   const Way& best = advice.best.front();
   std::string text;
-  if (best.step == Step::strain) {
+  if (best.step == Remedy::strain) {
     return best.closes.p50 ? fmt::format("It is likely to be over-fermented from {} on.",
                                          near_clock_text(*best.closes.p50, now, plan))
                            : "The first whey pockets mark the peak.";
   }
-  if (best.step == Step::leave) {
+  if (best.step == Remedy::leave) {
     text = "Nothing else is clearly better.";
   } else {
     text = fmt::format("Left where it is, it {}: a chance of {}.",
                        when_it_peaks(advice.left.opens, now, plan), percent(advice.left.chance));
   }
-  if (best.chance < advice.left.chance + no_better && best.step != Step::leave) {
+  if (best.chance < advice.left.chance + no_better && best.step != Remedy::leave) {
     add(text, "It is hardly better.");
   }
-  add(text, about_room(best.step == Step::cool ? advice.left.place : best.place, now, best.opens,
+  add(text, about_room(best.step == Remedy::cool ? advice.left.place : best.place, now, best.opens,
                        household));
   add(text, about_pace(advice.culture, household.batches_learned_from(advice.culture), household));
   add(text, about_left_out(advice.left_out, plan));
@@ -196,7 +196,7 @@ std::string told(const SteeringAdvice& advice, const Household& household, Insta
   const Plan& plan = household.plan();
   const Way& best = advice.best.front();
   std::string text;
-  const bool strain = best.step == Step::strain;
+  const bool strain = best.step == Remedy::strain;
   if (best.chance < good_chance && !strain) text = "Nothing makes it likely; this comes nearest.";
   add(text, told(best, now, plan) + ".");
   if (!strain) add(text, chance_sentence(best.chance, advice.ready_by, now, plan));

@@ -34,6 +34,13 @@ constexpr std::array milk_factors{0.55, 0.7, 0.85, 1.15, 1.3};
 constexpr double load_g_per_ml_min = 0.004;
 constexpr double load_g_per_ml_max = 0.12;
 
+// A pace was learned from usual feedings. How the same grains do with another load or in another
+// room is the model's word, and so is a whole day ahead; papers and kitchens differ about so much
+// (our estimate): standard deviations of the logarithm.
+constexpr double not_begun_log_sd = 0.04;
+constexpr double another_load_log_sd = 0.08;  // each factor of e
+constexpr double another_room_log_sd = 0.01;  // each kelvin
+
 // What a change from the usual must earn, as a chance.
 constexpr double cost_of_a_place = 0.03;
 constexpr double cost_of_an_amount = 0.02;
@@ -60,7 +67,6 @@ class Search {
         usual_(meant.usual),
         jar_(*plan_.jar(usual_.jar)),
         pace_(household.pace_of_a_batch(*usual_.culture, meant.earliest)),
-        opening_paces_(pace_.over_paces()),
         rates_(parameters_) {
     advice_.jar = jar_.id;
     advice_.culture = *usual_.culture;
@@ -81,6 +87,8 @@ class Search {
           name_of_place(*usual_.place, plan_),
           wish_.may_vary(Varied::place) ? " or in another room" : "; let the place vary")};
     }
+    // The usual place may be none of the places; then the first that is known stands for it.
+    usual_.place = places.front();
     const std::vector<double> grains = grains_to_try();
     const std::vector<double> milks = milks_to_try();
     const std::vector<Instant> starts = starts_to_try(places.size() * milks.size());
@@ -88,15 +96,13 @@ class Search {
                    grains.back() / milks.front(), parameters_);
     std::vector<Feeding> feedings;
     for (const double milk_ml : milks) {
-      const std::vector<Load> loads = loads_of(grains, milk_ml);
-      if (loads.empty()) continue;
       for (const PlaceId& place : places) {
+        const std::vector<Load> loads = loads_of(grains, milk_ml, place);
+        if (loads.empty()) continue;
         for (const Instant start : starts) add_feedings(feedings, start, place, milk_ml, loads);
       }
     }
     advice_.combinations = feedings.size();
-    // The usual place may be none of the places; then the first that is known stands for it.
-    usual_.place = places.front();
     advice_.usual = feeding_of(advice_.earliest, *usual_.grain_g, *usual_.milk_ml, *usual_.place);
     choose(std::move(feedings));
     return std::move(advice_);
@@ -107,6 +113,8 @@ class Search {
   struct Load {
     double grain_g;
     Milestones milestones;
+    PaceBelief pace;
+    pace_grid::OverPaces opening_paces;
     pace_grid::OverPaces closing_paces;
   };
 
@@ -196,8 +204,21 @@ class Search {
     return starts;
   }
 
-  [[nodiscard]] std::vector<Load> loads_of(const std::vector<double>& grains,
-                                           double milk_ml) const {
+  [[nodiscard]] double level_c(const PlaceId& place) const {
+    const PlaceAir& air = *household_.place_air(place);
+    return air.habit.ahead(*air.history.last(), minutes{0}).level.degrees();
+  }
+
+  // What is believed of the pace of such a feeding.
+  [[nodiscard]] PaceBelief pace_with(double load, const PlaceId& place) const {
+    const double folds = std::log(load * *usual_.milk_ml / *usual_.grain_g);
+    const double kelvin = level_c(place) - level_c(*usual_.place);
+    return pace_.less_sure(
+        std::hypot(not_begun_log_sd, another_load_log_sd * folds, another_room_log_sd * kelvin));
+  }
+
+  [[nodiscard]] std::vector<Load> loads_of(const std::vector<double>& grains, double milk_ml,
+                                           const PlaceId& place) const {
     std::vector<Load> loads;
     for (const double grain_g : grains) {
       const double load = grain_g / milk_ml;
@@ -206,33 +227,34 @@ class Search {
       const Milestones milestones = signs_->at(load);
       const double log_ratio = std::log(milestones.peak_closes_h / milestones.peak_opens_h);
       if (!std::isfinite(log_ratio)) continue;
-      loads.push_back(
-          {grain_g, milestones, pace_.over_paces_to(log_ratio, parameters_.peak_closes_log_sd)});
+      const PaceBelief pace = pace_with(load, place);
+      loads.push_back({grain_g, milestones, pace, pace.over_paces(),
+                       pace.over_paces_to(log_ratio, parameters_.peak_closes_log_sd)});
     }
     return loads;
   }
 
   // The clock of a jar that is started then and there, until the slowest of the loads has closed.
   [[nodiscard]] ClockAhead clock_of(Instant start, const PlaceId& place, double milk_ml,
-                                    const Milestones& slowest) const {
+                                    const Load& slowest) const {
     const PlaceAir& air = *household_.place_air(place);
     const Reading last = *air.history.last();
     const double tau_h =
         jar_time_constant_h(milk_ml, std::max(milk_ml, jar_.capacity_ml), parameters_);
     const StayAhead stay{start, air.habit.ahead(last, plan_.utc_offset(last.at)), tau_h};
     const Condition cold{start, Celsius(*usual_.milk_c), 0.0, 0.0};
-    return {cold, std::span(&stay, 1), rates_, enough_clock_h(pace_, slowest)};
+    return {cold, std::span(&stay, 1), rates_, enough_clock_h(slowest.pace, slowest.milestones)};
   }
 
   [[nodiscard]] double chance_of(const ClockAhead& clock, const Load& load) const {
-    const Chances opens(clock, opening_paces_, load.milestones.peak_opens_h);
+    const Chances opens(clock, load.opening_paces, load.milestones.peak_opens_h);
     const Chances closes(clock, load.closing_paces, load.milestones.peak_closes_h);
     return chance_in_time(opens, closes, advice_.attended);
   }
 
   void add_feedings(std::vector<Feeding>& feedings, Instant start, const PlaceId& place,
                     double milk_ml, const std::vector<Load>& loads) const {
-    const ClockAhead clock = clock_of(start, place, milk_ml, loads.front().milestones);
+    const ClockAhead clock = clock_of(start, place, milk_ml, loads.front());
     for (const Load& load : loads) {
       feedings.push_back({start, load.grain_g, milk_ml, place, {}, {}, chance_of(clock, load)});
     }
@@ -240,12 +262,12 @@ class Search {
 
   [[nodiscard]] Feeding feeding_of(Instant start, double grain_g, double milk_ml,
                                    const PlaceId& place) const {
-    const std::vector<Load> loads = loads_of({grain_g}, milk_ml);
+    const std::vector<Load> loads = loads_of({grain_g}, milk_ml, place);
     Feeding feeding{start, grain_g, milk_ml, place, {}, {}, 0.0};
     if (loads.empty()) return feeding;
-    const ClockAhead clock = clock_of(start, place, milk_ml, loads.front().milestones);
+    const ClockAhead clock = clock_of(start, place, milk_ml, loads.front());
     const Forecast seen =
-        forecast(ClockTrack(), clock, pace_, loads.front().milestones, parameters_);
+        forecast(ClockTrack(), clock, loads.front().pace, loads.front().milestones, parameters_);
     feeding.opens = seen.peak_opens;
     feeding.closes = seen.peak_closes;
     feeding.chance = chance_of(clock, loads.front());
@@ -297,7 +319,6 @@ class Search {
   Start usual_;
   const PlannedJar& jar_;
   PaceBelief pace_;
-  pace_grid::OverPaces opening_paces_;
   RateTable rates_;
   std::optional<SignsByLoad> signs_;
   FeedingAdvice advice_{};

@@ -56,21 +56,21 @@ class Steering {
   }
 
   SteeringAdvice advised() {
-    advice_.left = forecast_of({Step::leave, {}, {}, batch_.place(), {}, {}, 0.0});
+    advice_.left = forecast_of({Remedy::leave, {}, {}, batch_.place(), {}, {}, 0.0});
     if (at_its_peak()) {
       Way strain = advice_.left;
-      strain.step = Step::strain;
+      strain.step = Remedy::strain;
       advice_.best = {strain};
       return std::move(advice_);
     }
     std::vector<Way> ways{advice_.left};
     for (const Instant at : hours_to_step()) {
       for (const PlannedPlace* room : rooms()) {
-        ways.push_back(with_chance({Step::move, at, {}, room->id, {}, {}, 0.0}));
+        ways.push_back(with_chance({Remedy::move, at, {}, room->id, {}, {}, 0.0}));
       }
       if (fridge() == nullptr) continue;
       for (const Instant until : hours_until(at)) {
-        ways.push_back(with_chance({Step::cool, at, until, fridge()->id, {}, {}, 0.0}));
+        ways.push_back(with_chance({Remedy::cool, at, until, fridge()->id, {}, {}, 0.0}));
       }
     }
     advice_.ways = ways.size();
@@ -183,8 +183,8 @@ class Steering {
 
   [[nodiscard]] double worth(const Way& way) const {
     double worth = way.chance;
-    if (way.step == Step::move) worth -= cost_of_a_move;
-    if (way.step == Step::cool) worth -= cost_of_cooling;
+    if (way.step == Remedy::move) worth -= cost_of_a_move;
+    if (way.step == Remedy::cool) worth -= cost_of_cooling;
     // The same step sooner or later is the same: the one whose peak comes nearest to what was to
     // be expected disturbs least.
     if (way.opens.p50 && advice_.left.opens.p50) {

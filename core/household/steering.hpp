@@ -20,17 +20,17 @@
 
 namespace wheymark {
 
-enum class Step { leave, move, cool, strain };
+enum class Remedy { leave, move, cool, strain };
 
 template <>
-struct Vocabulary<Step> {
-  static constexpr std::array words{Word<Step>{Step::leave, "leave"},
-                                    Word<Step>{Step::move, "move"}, Word<Step>{Step::cool, "cool"},
-                                    Word<Step>{Step::strain, "strain"}};
+struct Vocabulary<Remedy> {
+  static constexpr std::array words{
+      Word<Remedy>{Remedy::leave, "leave"}, Word<Remedy>{Remedy::move, "move"},
+      Word<Remedy>{Remedy::cool, "cool"}, Word<Remedy>{Remedy::strain, "strain"}};
 };
 
 struct Way {
-  Step step;
+  Remedy step;
   std::optional<Instant> at;     // of a move, of cooling
   std::optional<Instant> until;  // of cooling
   PlaceId place;                 // where it then stands

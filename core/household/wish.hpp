@@ -38,19 +38,19 @@ struct Vocabulary<About> {
 };
 
 struct Wish {
-  std::optional<About> about;  // left out: the batch that the jar holds, if it holds one
-  std::optional<JarId> jar;
-  std::optional<CultureId> culture;
-  std::optional<Instant> ready_by;
+  std::optional<About> about = {};  // left out: the batch that the jar holds, if it holds one
+  std::optional<JarId> jar = {};
+  std::optional<CultureId> culture = {};
+  std::optional<Instant> ready_by = {};
   std::vector<Varied> vary{Varied::grain, Varied::milk, Varied::place, Varied::start};
   // What is settled already; it does not vary, whatever `vary` says.
-  std::optional<double> grain_g;
-  std::optional<double> milk_ml;
-  std::optional<PlaceId> place;
-  std::optional<Instant> start_at;
-  std::optional<MilkKind> milk;
-  std::optional<Treatment> treatment;
-  std::optional<double> milk_c;
+  std::optional<double> grain_g = {};
+  std::optional<double> milk_ml = {};
+  std::optional<PlaceId> place = {};
+  std::optional<Instant> start_at = {};
+  std::optional<MilkKind> milk = {};
+  std::optional<Treatment> treatment = {};
+  std::optional<double> milk_c = {};
 
   [[nodiscard]] bool may_vary(Varied what) const;
 };

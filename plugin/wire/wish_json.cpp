@@ -118,7 +118,7 @@ Result<Answered> answered_feeding(const Wish& wish, const Household& household, 
                  {"grain_g_there", rounded(advice.grain_g_there, 0.1)},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return Answered{told(advice, household, now), std::move(fields)};
+  return Answered{told(advice, household, now), text_of(fields)};
 }
 
 Result<Answered> answered_steering(const Wish& wish, const Household& household, Instant now) {
@@ -133,7 +133,7 @@ Result<Answered> answered_steering(const Wish& wish, const Household& household,
                  {"options", options_of(advice.best, now, household.plan())},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return Answered{told(advice, household, now), std::move(fields)};
+  return Answered{told(advice, household, now), text_of(fields)};
 }
 
 About about_of(const Wish& wish, const Household& household) {

@@ -152,8 +152,16 @@ class Life {
     }
     const bool covered = best.opens.p10 && best.opens.p90 && *best.opens.p10 <= truth.opens &&
                          truth.opens <= *best.opens.p90;
-    return {for_an_hour, best.chance,         in_time(truth, advice.attended),
-            covered,     advice.usual.chance, in_time(as_usual, advice.attended)};
+    return {
+        for_an_hour,
+        best.chance,
+        in_time(truth, advice.attended),
+        truth.opens > advice.attended.back().until,
+        covered,
+        best.opens.p50 && best.closes.p50 ? hours_between(*best.opens.p50, *best.closes.p50) : 0.0,
+        hours_between(truth.opens, truth.closes),
+        advice.usual.chance,
+        in_time(as_usual, advice.attended)};
   }
 
   void read() {

@@ -15,7 +15,7 @@ constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1
 
 TEST(Nights, LieBetweenGoingToBedAndGettingUp) {
   const Plan plan;
-  const auto nights = nights_between(midnight + hours{12}, midnight + hours{40}, plan);
+  const auto nights = nights_between(midnight + hours{12}, midnight + hours{47}, plan);
   ASSERT_EQ(nights.size(), 2u);
   EXPECT_EQ(nights[0].from, midnight + hours{22} + minutes{30});
   EXPECT_EQ(nights[0].until, midnight + hours{31});

@@ -44,7 +44,7 @@ TEST_F(ARunningJar, IsCooledOverNightAndThenForecastAsItWasPromised) {
   peaks_at_night();
   const SteeringAdvice found = advice();
   const Way best = found.best.front();
-  EXPECT_NE(best.step, Step::leave);
+  EXPECT_NE(best.step, Remedy::leave);
   EXPECT_GT(best.chance, found.left.chance + 0.1);
   ASSERT_TRUE(best.at.has_value());
   EXPECT_TRUE(awake_at(*best.at, small_plan()));
@@ -56,7 +56,7 @@ TEST_F(ARunningJar, IsCooledOverNightAndThenForecastAsItWasPromised) {
     world.does(Move{"blue", "kitchen"});
   }
   EXPECT_NEAR(hours_between(*best.opens.p50, *jar().forecast.peak_opens.p50), 0.0, 0.5);
-  EXPECT_THAT(told(found, world.household(), found.left.at.value_or(world.now())),
+  EXPECT_THAT(wheymark::told(found, world.household(), world.now()),
               HasSubstr("Left where it is, it would peak near"));
 }
 
@@ -64,7 +64,7 @@ TEST_F(ARunningJar, IsStrainedWhenItsPeakWasSeen) {
   world.does(start("blue"));
   world.run_for(12h);
   world.does(SignSeen{"blue", Sign::whey_pockets});
-  EXPECT_EQ(advice().best.front().step, Step::strain);
+  EXPECT_EQ(advice().best.front().step, Remedy::strain);
 }
 
 TEST_F(ARunningJar, IsNotAdvisedOnWithoutABatch) {
@@ -84,9 +84,9 @@ TEST_F(ARunningJar, TellsWhatEachReportChanged) {
   EXPECT_EQ(spread_of(reports[1].before).p50, spread_of(reports[0].after).p50);
   EXPECT_EQ(reports[1].after, world.household().ferment(*jar().batch)->pace());
   EXPECT_EQ(reports[1].opens_after->p50, jar().forecast.peak_opens.p50);
-  // A report narrows: kitchens' signs are worth something.
-  EXPECT_LT(spread_of(reports[0].after).p90 / spread_of(reports[0].after).p10,
-            spread_of(reports[0].before).p90 / spread_of(reports[0].before).p10);
+  // A pH narrows what is believed of the pace.
+  EXPECT_LT(spread_of(reports[1].after).p90 / spread_of(reports[1].after).p10,
+            spread_of(reports[1].before).p90 / spread_of(reports[1].before).p10);
   // One reading each five minutes for six hours, the one at the start counted.
   ASSERT_EQ(account.value().readings.size(), 1u);
   EXPECT_NEAR(static_cast<double>(account.value().readings.front().readings), 72.0, 1.0);

@@ -69,9 +69,9 @@ TEST_F(AQuestion, IsNoFactAndMayBeAskedAgain) {
 TEST_F(AQuestion, AboutARunningJarIsAboutWhatToDoNow) {
   say("wheymark/say", R"({"fact":"start","jar":"blue"})");
   pass(3h, 20.5);
-  const json now = ask({{"fact", "plan"}, {"jar", "blue"}});
-  EXPECT_EQ(now["about"], "batch");
-  EXPECT_EQ(now["options"][0]["step"], "leave");  // no other room, no fridge that is read
+  const json running = ask({{"fact", "plan"}, {"jar", "blue"}});
+  EXPECT_EQ(running["about"], "batch");
+  EXPECT_EQ(running["options"][0]["step"], "leave");  // no other room, no fridge that is read
   const json next = ask({{"fact", "plan"}, {"jar", "blue"}, {"about", "feeding"}});
   EXPECT_EQ(next["about"], "feeding");
   EXPECT_GE(next["options"][0]["start"].get<std::string>(), next["earliest_start"]);
@@ -142,7 +142,7 @@ TEST_F(AQuestion, ContradictoryReportsAreKeptWeighedAndTold) {
   ASSERT_EQ(reports.size(), 2u);
   EXPECT_NE(reports[0]["pace_after"], reports[1]["pace_after"]);
   // What goes on as it should contradicts nothing.
-  EXPECT_EQ(ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "set"}})["why"], "");
+  EXPECT_EQ(ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "whey-pockets"}})["why"], "");
 }
 
 }  // namespace
