@@ -1,8 +1,16 @@
 #include "core/forecast/in_time.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace wheymark {
+
+Milestones counted_on(const Milestones& milestones) {
+  Milestones counted = milestones;
+  const double ratio = milestones.peak_closes_h / milestones.peak_opens_h;
+  counted.peak_closes_h = milestones.peak_opens_h * std::pow(ratio, peak_counted_share);
+  return counted;
+}
 
 double chance_in_time(const Chances& opens, const Chances& closes,
                       std::span<const Attended> attended) {

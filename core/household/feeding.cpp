@@ -113,6 +113,7 @@ class Search {
   struct Load {
     double grain_g;
     Milestones milestones;
+    Milestones counted;  // see in_time.hpp
     PaceBelief pace;
     pace_grid::OverPaces opening_paces;
     pace_grid::OverPaces closing_paces;
@@ -225,10 +226,11 @@ class Search {
       const bool is_usual = grain_g == *usual_.grain_g && milk_ml == *usual_.milk_ml;
       if (!is_usual && (load < load_g_per_ml_min || load > load_g_per_ml_max)) continue;
       const Milestones milestones = signs_->at(load);
-      const double log_ratio = std::log(milestones.peak_closes_h / milestones.peak_opens_h);
+      const Milestones counted = counted_on(milestones);
+      const double log_ratio = std::log(counted.peak_closes_h / counted.peak_opens_h);
       if (!std::isfinite(log_ratio)) continue;
       const PaceBelief pace = pace_with(load, place);
-      loads.push_back({grain_g, milestones, pace, pace.over_paces(),
+      loads.push_back({grain_g, milestones, counted, pace, pace.over_paces(),
                        pace.over_paces_to(log_ratio, parameters_.peak_closes_log_sd)});
     }
     return loads;
@@ -247,8 +249,8 @@ class Search {
   }
 
   [[nodiscard]] double chance_of(const ClockAhead& clock, const Load& load) const {
-    const Chances opens(clock, load.opening_paces, load.milestones.peak_opens_h);
-    const Chances closes(clock, load.closing_paces, load.milestones.peak_closes_h);
+    const Chances opens(clock, load.opening_paces, load.counted.peak_opens_h);
+    const Chances closes(clock, load.closing_paces, load.counted.peak_closes_h);
     return chance_in_time(opens, closes, advice_.attended);
   }
 

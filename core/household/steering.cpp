@@ -41,6 +41,7 @@ class Steering {
         now_(condition),
         opening_paces_(ferment.pace().over_paces()),
         milestones_(ferment.reference_milestones()),
+        counted_(counted_on(milestones_)),
         rates_(household.parameters()) {
     advice_.jar = batch.jar();
     advice_.culture = *batch.start.culture;
@@ -51,7 +52,7 @@ class Steering {
     }
     attended_ = attended_for(advice_.ready_by, now_.at, plan_);
     closing_paces_ =
-        ferment.pace().over_paces_to(std::log(milestones_.peak_closes_h / milestones_.peak_opens_h),
+        ferment.pace().over_paces_to(std::log(counted_.peak_closes_h / counted_.peak_opens_h),
                                      household.parameters().peak_closes_log_sd);
   }
 
@@ -160,7 +161,7 @@ class Steering {
 
   [[nodiscard]] double chance_of(const ClockAhead& clock) const {
     return chance_in_time(Chances(clock, opening_paces_, milestones_.peak_opens_h),
-                          Chances(clock, closing_paces_, milestones_.peak_closes_h), attended_);
+                          Chances(clock, closing_paces_, counted_.peak_closes_h), attended_);
   }
 
   [[nodiscard]] Way with_chance(Way way) const {
@@ -218,6 +219,7 @@ class Steering {
   pace_grid::OverPaces opening_paces_;
   pace_grid::OverPaces closing_paces_{};
   Milestones milestones_;
+  Milestones counted_;  // see in_time.hpp
   RateTable rates_;
   std::vector<Attended> attended_;
   std::vector<const PlannedPlace*> rooms_;
