@@ -275,6 +275,19 @@ wheymark_status export_text(wheymark_instance* instance, wheymark_text name, std
   return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
 }
 
+wheymark_status ask(wheymark_instance* instance, wheymark_text question, std::int64_t now_ms,
+                    void* context, void (*write)(void*, wheymark_text)) noexcept {
+  if (write == nullptr) return WHEYMARK_REFUSED;
+  bool refused = false;
+  const wheymark_status status = guarded(instance, [&](const wheymark::Instance& running) {
+    const auto text = running.answer_to(view_of(question), instant(now_ms));
+    refused = !text;
+    if (text) return write(context, as_text(text.value()));
+    instance->host.log(WHEYMARK_ERROR, text.why());
+  });
+  return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
+}
+
 constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  WHEYMARK_VERSION,
                                  check_configuration,
@@ -290,7 +303,8 @@ constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  stop,
                                  close_instance,
                                  render,
-                                 export_text};
+                                 export_text,
+                                 ask};
 
 }  // namespace
 

@@ -229,6 +229,15 @@ typedef struct wheymark_plugin {
   wheymark_status (*export_text)(wheymark_instance* instance, wheymark_text name, int64_t now_ms,
                                  void* context, void (*write)(void* context, wheymark_text piece));
   /* end of version 1.1 */
+
+  /* [one] Answers a question and changes nothing. `question` is JSON: what a person may ask on the
+   * wire, {"fact":"plan","jar":"blue","ready_by":"2027-03-02T07:00:00Z"} or
+   * {"fact":"explain","jar":"blue"}. `write` is handed the answer in one or more pieces: JSON, in
+   * which `why` is the answer as sentences. A question that cannot be answered is refused, and
+   * `log` is told why. `now_ms` as for `tick`; the journal's last instant if that is later. */
+  wheymark_status (*ask)(wheymark_instance* instance, wheymark_text question, int64_t now_ms,
+                         void* context, void (*write)(void* context, wheymark_text piece));
+  /* end of version 1.2 */
 } wheymark_plugin;
 
 /* [any] The one symbol of the library. The table is constant and lives as long as the library. */

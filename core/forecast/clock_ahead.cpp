@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "core/basis/limits.hpp"
 
@@ -11,32 +12,29 @@ namespace {
 constexpr double step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
 constexpr double lag_sds = 2.0;
-
-// Second moments of the deviations of air (a), milk (m) and clock (c) from what is expected.
-struct Doubt {
-  double aa = 0.0, am = 0.0, mm = 0.0, ac = 0.0, mc = 0.0, cc = 0.0;
-
-  // One step: the air keeps `kept` of its deviation and gains `noise_k2`; the milk keeps
-  // `milk_kept` of its own and takes the rest from the air; the clock gains `rate_slope` for each
-  // kelvin.
-  void step(double kept, double noise_k2, double milk_kept, double rate_slope) {
-    const double taken = 1.0 - milk_kept;
-    const double g = rate_slope * step_h;
-    const Doubt p = *this;
-    aa = kept * kept * p.aa + noise_k2;
-    am = kept * (milk_kept * p.am + taken * p.aa);
-    mm = milk_kept * milk_kept * p.mm + 2.0 * milk_kept * taken * p.am + taken * taken * p.aa;
-    ac = kept * (p.ac + g * p.am);
-    mc = milk_kept * (p.mc + g * p.mm) + taken * (p.ac + g * p.am);
-    cc = p.cc + 2.0 * g * p.mc + g * g * p.mm;
-  }
-};
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr std::size_t steps_max =
+    steps_an_hour * static_cast<std::size_t>(limits::forecast_ahead_max.count());
 
 }  // namespace
 
-ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
-                       const RateTable& rates, double enough_h)
-    : from_(now.at), milk_c_(now.milk.degrees()) {
+// One step: the air keeps `kept` of its deviation and gains `noise_k2`; the milk keeps
+// `milk_kept` of its own and takes the rest from the air; the clock gains `rate_slope` for each
+// kelvin.
+void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, double rate_slope) {
+  const double taken = 1.0 - milk_kept;
+  const double g = rate_slope * step_h;
+  const Doubt p = *this;
+  aa = kept * kept * p.aa + noise_k2;
+  am = kept * (milk_kept * p.am + taken * p.aa);
+  mm = milk_kept * milk_kept * p.mm + 2.0 * milk_kept * taken * p.am + taken * taken * p.aa;
+  ac = kept * (p.ac + g * p.am);
+  mc = milk_kept * (p.mc + g * p.mm) + taken * (p.ac + g * p.am);
+  cc = p.cc + 2.0 * g * p.mc + g * g * p.mm;
+}
+
+bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
+                       std::size_t steps, Doubt& doubt) {
   // The exact milk of heat.hpp for one step in a linear room.
   const double x = step_h / tau_h;
   const double milk_kept = std::exp(-x);
@@ -44,19 +42,16 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
   const double kept = std::exp(-step_h / air_relaxes_h);
   const double noise_k2 = air.sd_k * air.sd_k * (1.0 - kept * kept);
 
-  Doubt doubt;
-  doubt.aa = doubt.am = doubt.mm = air.doubt_k * air.doubt_k;
-  double clock_h = now.acid_clock_h;
+  const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
+  double clock_h = points_.back().clock_h;
   RateTable::Rate rate = rates.at(milk_c_);
-  points_.reserve(1024);
-  points_.push_back({clock_h, 0.0});
   // The air is linear within each hour.
-  double room_c = air.at(now.at).degrees();
-  const auto hours = static_cast<std::size_t>(limits::forecast_ahead_max.count());
-  for (std::size_t hour = 1; hour <= hours; ++hour) {
-    const double room_next_c = air.at(now.at + std::chrono::hours{hour}).degrees();
+  double room_c = air.at(began).degrees();
+  for (std::size_t hour = 1; steps > 0; ++hour) {
+    const double room_next_c = air.at(began + std::chrono::hours{hour}).degrees();
     const double room_step_k = (room_next_c - room_c) / static_cast<double>(steps_an_hour);
-    for (std::size_t i = 0; i < steps_an_hour; ++i) {
+    const std::size_t steps_now = std::min(steps, steps_an_hour);
+    for (std::size_t i = 0; i < steps_now; ++i) {
       const double room_end_c = room_c + room_step_k;
       milk_c_ = room_end_c + milk_kept * (milk_c_ - room_c) - mean_gone * room_step_k;
       room_c = room_end_c;
@@ -66,7 +61,46 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
       rate = rate_end;
       points_.push_back({clock_h, doubt.cc});
     }
-    if (clock_h - lag_sds * points_.back().sd_h() >= enough_h) return;
+    steps -= steps_now;
+    if (clock_h - lag_sds * points_.back().sd_h() >= enough_h) return true;
+  }
+  return false;
+}
+
+ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
+                       const RateTable& rates, double enough_h)
+    : from_(now.at), milk_c_(now.milk.degrees()) {
+  points_.reserve(1024);
+  points_.push_back({now.acid_clock_h, 0.0});
+  Doubt doubt;
+  doubt.aa = doubt.am = doubt.mm = air.doubt_k * air.doubt_k;
+  march(air, tau_h, rates, enough_h, steps_max, doubt);
+}
+
+ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
+                       const RateTable& rates, double enough_h)
+    : from_(now.at), milk_c_(now.milk.degrees()) {
+  points_.reserve(1024);
+  points_.push_back({now.acid_clock_h, 0.0});
+  Doubt doubt;
+  for (std::size_t i = 0; i < stays.size(); ++i) {
+    const AirAhead& air = stays[i].air;
+    const std::size_t gone = points_.size() - 1;
+    const Instant began = from_ + step * static_cast<int>(gone);
+    // This air is another one: it has nothing to do with what the jar has been through.
+    const double unread_h = std::max(0.0, hours_between(air.from, began));
+    const double kept = std::exp(-unread_h / air_relaxes_h);
+    doubt.am = doubt.ac = 0.0;
+    doubt.aa = air.sd_k * air.sd_k * (1.0 - kept * kept) + air.doubt_k * air.doubt_k;
+    std::size_t until = steps_max;
+    if (i + 1 < stays.size()) {
+      const double move = hours_between(from_, stays[i + 1].from) / step_h;
+      until = static_cast<std::size_t>(std::clamp(std::round(move), 0.0, double{steps_max}));
+    }
+    if (until <= gone) continue;
+    const bool is_last = i + 1 == stays.size();
+    // Enough or not, it is moved as told: an earlier end would be another way.
+    if (march(air, stays[i].tau_h, rates, is_last ? enough_h : never, until - gone, doubt)) return;
   }
 }
 

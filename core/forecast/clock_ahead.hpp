@@ -7,7 +7,9 @@
 // where an ensemble of paths would cost their number.
 #pragma once
 
+#include <chrono>
 #include <cmath>
+#include <span>
 #include <vector>
 
 #include "core/basis/units.hpp"
@@ -17,13 +19,27 @@
 
 namespace wheymark {
 
+// From then on the jar stands in this air.
+struct StayAhead {
+  Instant from;
+  AirAhead air;
+  double tau_h;
+};
+
 class ClockAhead {
  public:
   static constexpr std::chrono::minutes step{5};
 
   // From `now` on, until even a clock that lags by two standard deviations shows `enough_h`, or
-  // limits::forecast_ahead_max is reached.
+  // limits::forecast_ahead_max is reached. The air is known at `now`, but for doubt in its
+  // thermometer.
   ClockAhead(const Condition& now, const AirAhead& air, double tau_h, const RateTable& rates,
+             double enough_h);
+
+  // The same along stays to come, at least one, of which the first holds from `now` on, whatever
+  // its `from`. The air of each is known where its AirAhead begins, and by the time the jar comes
+  // there it may have gone another way. Instants of moves are taken to the step.
+  ClockAhead(const Condition& now, std::span<const StayAhead> stays, const RateTable& rates,
              double enough_h);
 
   struct Point {
@@ -38,6 +54,15 @@ class ClockAhead {
   [[nodiscard]] double milk_c_at_end() const { return milk_c_; }
 
  private:
+  // Second moments of the deviations of air (a), milk (m) and clock (c) from what is expected.
+  struct Doubt {
+    double aa = 0.0, am = 0.0, mm = 0.0, ac = 0.0, mc = 0.0, cc = 0.0;
+    void step(double kept, double noise_k2, double milk_kept, double rate_slope);
+  };
+  // Marches `steps` further; true when the clock shows enough.
+  bool march(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
+             std::size_t steps, Doubt& doubt);
+
   Instant from_;
   std::vector<Point> points_;
   double milk_c_;

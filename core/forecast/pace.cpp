@@ -98,6 +98,15 @@ pace_grid::OverPaces PaceBelief::over_paces_to(double log_ratio, double log_sd) 
   return pace_grid::blurred(sum, pace_grid::normal_blur(log_sd));
 }
 
+PaceBelief PaceBelief::less_sure(double log_sd) const {
+  const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
+  Weights weights;
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    weights[c] = pace_grid::blurred((*weight_)[c], blur);
+  }
+  return weighted(weights);
+}
+
 double PaceBelief::quantile(double share) const {
   check(share > 0.0 && share < 1.0, "a quantile is asked for between 0 and 1");
   // Each grid point stands for half a step to both sides; the share grows evenly within it.

@@ -28,6 +28,9 @@ class PaceBelief {
   // What is believed of one that is faster by so much ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceBelief moved(double log_shift, double log_sd) const;
 
+  // The same, less sure by a factor with this standard deviation of its logarithm.
+  [[nodiscard]] PaceBelief less_sure(double log_sd) const;
+
   // The pace below which the belief holds this share (0 < share < 1).
   [[nodiscard]] double quantile(double share) const;
   [[nodiscard]] double median() const { return median_; }

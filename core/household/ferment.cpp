@@ -178,19 +178,56 @@ void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size
   }
 }
 
-void Ferment::look_ahead(const Batch& batch, const AirOf& air) {
-  forecast_.reset();
-  if (!settled_ || !batch.fermenting()) return;
+std::optional<Forecast> Ferment::forecast_with(const PaceBelief& pace, const Batch& batch,
+                                               const AirOf& air) const {
+  if (!batch.fermenting() || !settled_) return std::nullopt;
   const Stay& stay = batch.stays.back();
-  if (history_of(stay.place, air) == nullptr) return;
+  if (history_of(stay.place, air) == nullptr) return std::nullopt;
   // From where it stands now; earlier stays whose readings are still out go on as last read.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
-  if (!now) return;
+  if (!now) return std::nullopt;
   const AirAhead ahead = air(stay.place)->ahead(*plan_);
   ClockTrack past = track_;
   past.end_with(now->at, now->acid_clock_h);
-  const ClockAhead clock(*now, ahead, tau_of(stay), *rates_, enough_clock_h(pace_, milestones_));
-  forecast_ = wheymark::forecast(past, clock, pace_, milestones_, *parameters_);
+  const ClockAhead clock(*now, ahead, tau_of(stay), *rates_, enough_clock_h(pace, milestones_));
+  return wheymark::forecast(past, clock, pace, milestones_, *parameters_);
+}
+
+ClockTrack Ferment::track_to_reports(const Batch& batch, const AirOf& air) const {
+  ClockTrack track = track_;
+  for (std::size_t number = 0; number < report_count(batch); ++number) {
+    const Instant told_of = report_at(batch, number);
+    if (told_of <= track.ends_at()) continue;
+    const auto then = at(batch, air, told_of);
+    if (then) track.end_with(then->at, then->acid_clock_h);
+  }
+  return track;
+}
+
+std::vector<WeighedReport> Ferment::weighed(const Batch& batch, const AirOf& air) const {
+  std::vector<WeighedReport> reports;
+  if (!settled_) return reports;
+  const ClockTrack track = track_to_reports(batch, air);
+  PaceEvidence evidence;
+  PaceBelief before = prior_;
+  for (std::size_t number = 0; number < report_count(batch); ++number) {
+    if (report_at(batch, number) > track.ends_at()) break;
+    weigh_report(evidence, batch, number, track);
+    const PaceBelief after = prior_.given(evidence);
+    const auto opens = [&](const PaceBelief& pace) -> std::optional<InstantSpread> {
+      const auto seen = forecast_with(pace, batch, air);
+      return seen ? std::optional(seen->peak_opens) : std::nullopt;
+    };
+    std::variant<Sign, double, Verdict> said = Sign::still_milk;
+    if (number == observation_count(batch)) {
+      said = *batch.strained->said.verdict;
+    } else {
+      std::visit([&](const auto& what) { said = what; }, batch.observations[number].what);
+    }
+    reports.push_back({report_at(batch, number), said, before, after, opens(before), opens(after)});
+    before = after;
+  }
+  return reports;
 }
 
 double Ferment::grown_h(const Condition& condition) const {

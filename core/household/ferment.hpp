@@ -8,6 +8,8 @@
 
 #include <memory>
 #include <optional>
+#include <variant>
+#include <vector>
 
 #include "core/forecast/clock_track.hpp"
 #include "core/forecast/forecast.hpp"
@@ -22,6 +24,16 @@
 #include "core/kinetics/signs.hpp"
 
 namespace wheymark {
+
+// What was said of a batch, and what it changed.
+struct WeighedReport {
+  Instant at;
+  std::variant<Sign, double, Verdict> said;  // the number is a pH
+  PaceBelief before;
+  PaceBelief after;
+  std::optional<InstantSpread> opens_before;  // none once the batch is strained
+  std::optional<InstantSpread> opens_after;
+};
 
 class Ferment {
  public:
@@ -38,7 +50,9 @@ class Ferment {
   void believe(const PaceBelief& prior);
 
   // Makes the forecast anew, from what is known now; it is of no effect on the rest.
-  void look_ahead(const Batch& batch, const AirOf& air);
+  void look_ahead(const Batch& batch, const AirOf& air) {
+    forecast_ = forecast_with(pace_, batch, air);
+  }
 
   // Nothing is known before the first reading of the batch's place.
   [[nodiscard]] bool known() const { return settled_.has_value(); }
@@ -51,11 +65,17 @@ class Ferment {
   [[nodiscard]] AcidState acid(const Condition& condition) const;
   // As they are believed to come in this household.
   [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace_); }
+  // At pace 1, as the reference's course has them.
+  [[nodiscard]] const Milestones& reference_milestones() const { return milestones_; }
+  // What its clock has shown, up to the last reading.
+  [[nodiscard]] const ClockTrack& track() const { return track_; }
   [[nodiscard]] const PaceBelief& pace() const { return pace_; }
   // What was believed of the pace before this batch said anything.
   [[nodiscard]] const PaceBelief& prior() const { return prior_; }
   // What this batch's reports alone say of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
+  // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
+  [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const AirOf& air) const;
   // Whether no reading that is still to come can change what the reports say.
   [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
@@ -80,6 +100,10 @@ class Ferment {
   // Of the report with this number: observations in their order, then the verdict at straining.
   void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                     const ClockTrack& track) const;
+  // Of all reports up to the last, perhaps beyond what is settled; as far as the air is known.
+  [[nodiscard]] ClockTrack track_to_reports(const Batch& batch, const AirOf& air) const;
+  [[nodiscard]] std::optional<Forecast> forecast_with(const PaceBelief& pace, const Batch& batch,
+                                                      const AirOf& air) const;
 
   const Plan* plan_;
   const Parameters* parameters_;

@@ -94,6 +94,11 @@ class Household {
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
+  // What was reported of it and what each report changed; none of a batch that has ended.
+  [[nodiscard]] std::vector<WeighedReport> reports_weighed(const Batch& batch) const {
+    const Ferment* computed = ferment(batch);
+    return computed == nullptr ? std::vector<WeighedReport>{} : computed->weighed(batch, air_of());
+  }
   // How a stored batch ages, or null; and how old it is by that (see Ageing).
   [[nodiscard]] const Ageing* ageing(const Batch& batch) const;
   [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;
@@ -111,6 +116,10 @@ class Household {
   [[nodiscard]] double doubt_k(const PlaceId& place) const;
   // What is known of a place's air; null for a place that is not planned.
   [[nodiscard]] const TemperatureHistory* air(const PlaceId& place) const;
+  // The same with what was learned of its days; null for a place that is not planned.
+  [[nodiscard]] const PlaceAir* place_air(const PlaceId& place) const { return air_of()(place); }
+  // How many batches of a culture have shown something of its pace.
+  [[nodiscard]] std::size_t batches_learned_from(const CultureId& culture) const;
   // What a planned place's air has been for too long: above is for a fridge or a room, below for a
   // room.
   [[nodiscard]] const Spell& too_warm(const PlaceId& place) const;

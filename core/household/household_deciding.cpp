@@ -5,6 +5,7 @@
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
 #include "core/household/completion.hpp"
+#include "core/household/doubtful_report.hpp"
 #include "core/household/household.hpp"
 #include "core/household/local_time.hpp"
 
@@ -21,6 +22,9 @@ Result<Household::Accepted> Household::decide(const Said& said, Instant now) con
   }
   const auto at = happened_at(said.at, now, plan_);
   if (!at) return at.refusal();
+  if (const Outcome in = within_its_batch(said.fact, at.value(), kitchen(), plan_); !in) {
+    return in.refusal();
+  }
   const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};

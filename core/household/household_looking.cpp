@@ -79,6 +79,11 @@ PaceBelief Household::pace_of_a_batch(const CultureId& culture, Instant at) cons
   return learned->second.pace().of_a_batch(at);
 }
 
+std::size_t Household::batches_learned_from(const CultureId& culture) const {
+  const auto learned = learning_.find(culture);
+  return learned == learning_.end() ? 0 : learned->second.pace().batches();
+}
+
 const Thermometer& Household::thermometer(const PlaceId& place) const {
   check(places_.contains(place), "a thermometer is asked for by its planned place");
   return places_.at(place).thermometer;

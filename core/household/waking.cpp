@@ -35,6 +35,36 @@ bool awake_at(Instant instant, const Plan& plan) {
   return minute >= waking.from || minute < waking.until;
 }
 
+namespace {
+
+// What the local clock shows as an instant. An hour that the clock leaves out or shows twice may
+// come out an hour off, twice a year.
+Instant instant_of(Instant local, const Plan& plan) {
+  return local - plan.utc_offset(local - plan.utc_offset(local));
+}
+
+}  // namespace
+
+std::vector<Night> nights_between(Instant from, Instant to, const Plan& plan) {
+  std::vector<Night> nights;
+  const Waking& waking = plan.waking;
+  const minutes later = waking.from > waking.until ? minutes{0} : day;
+  const auto first = std::chrono::floor<std::chrono::days>(from) - std::chrono::days{2};
+  for (auto midnight = first; midnight <= to + day; midnight += std::chrono::days{1}) {
+    const Night night{instant_of(midnight + waking.until, plan),
+                      instant_of(midnight + later + waking.from, plan)};
+    if (night.until > from && night.from < to) nights.push_back(night);
+  }
+  return nights;
+}
+
+Instant when_awake(Instant instant, const Plan& plan) {
+  for (const Night& night : nights_between(instant, instant + Milliseconds{1}, plan)) {
+    if (night.from <= instant && instant < night.until) return night.until;
+  }
+  return instant;
+}
+
 // With the zone's offset at the later end: a changed clock moves a night by an hour, no more.
 double looked_h_between(Instant from, Instant to, const Plan& plan) {
   if (to <= from) return 0.0;

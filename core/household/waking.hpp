@@ -2,6 +2,7 @@
 #pragma once
 
 #include <chrono>
+#include <vector>
 
 #include "core/basis/units.hpp"
 #include "core/household/plan.hpp"
@@ -13,5 +14,17 @@ namespace wheymark {
 double looked_h_between(Instant from, Instant to, const Plan& plan);
 
 bool awake_at(Instant instant, const Plan& plan);
+
+// From going to bed to getting up.
+struct Night {
+  Instant from;
+  Instant until;
+};
+
+// The nights that lie at least partly between two instants, in their order.
+std::vector<Night> nights_between(Instant from, Instant to, const Plan& plan);
+
+// The instant itself when somebody is awake, else when somebody next gets up.
+Instant when_awake(Instant instant, const Plan& plan);
 
 }  // namespace wheymark

@@ -67,12 +67,36 @@ class Ids {
   std::vector<std::string> in_order_;
 };
 
+// Of a text that has hour_form.
+std::chrono::minutes minute_of_day(const std::string& hour) {
+  const auto digit = [&](std::size_t i) { return hour[i] - '0'; };
+  return std::chrono::minutes{60 * (10 * digit(0) + digit(1)) + 10 * digit(3) + digit(4)};
+}
+
+// A window across midnight ("09:00" until "01:00") is as good as any other.
+void read_waking(Section entry, Waking& waking) {
+  const auto read = [&entry](std::string_view key, std::chrono::minutes& into) {
+    if (const auto hour = entry.text(key, Need::optional, hour_form)) into = minute_of_day(*hour);
+  };
+  read("from", waking.from);
+  read("until", waking.until);
+  entry.refuse_unknown_keys();
+  constexpr std::chrono::minutes day{24 * 60};
+  constexpr std::chrono::minutes awake_min{60};
+  const std::chrono::minutes awake = (waking.until - waking.from + day) % day;
+  if (awake >= awake_min) return;
+  entry.complain("until", fmt::format("{:02}:{:02} is {} min after from; allowed: at least {} min",
+                                      waking.until.count() / 60, waking.until.count() % 60,
+                                      awake.count(), awake_min.count()));
+}
+
 void read_home(Section home, Plan& plan) {
   plan.home_name = home.text("name", Need::required, name_form).value_or("");
   if (const auto zone = home.text("time_zone", Need::optional, time_zone_form)) {
     plan.time_zone = *zone;
     plan.utc_offset = utc_offset_in(*zone).value();
   }
+  if (auto waking = home.section("waking", Need::optional)) read_waking(*waking, plan.waking);
   home.refuse_unknown_keys();
 }
 

@@ -158,6 +158,14 @@ bool is_loopback(std::string_view listen) {
          listen.starts_with("localhost:");
 }
 
+Allowed hour_form(std::string_view text) {
+  const auto digit = [&](std::size_t i, char most) { return text[i] >= '0' && text[i] <= most; };
+  const bool is_hour = text.size() == 5 && text[2] == ':' && digit(0, '2') &&
+                       digit(1, text[0] == '2' ? '3' : '9') && digit(3, '5') && digit(4, '9');
+  if (is_hour) return std::nullopt;
+  return "an hour of the day from 00:00 to 23:59, as \"07:00\"";
+}
+
 Allowed time_zone_form(std::string_view text) {
   const auto offset = utc_offset_in(std::string(text));
   if (offset) return std::nullopt;

@@ -45,6 +45,9 @@ std::optional<std::string> listen_form(std::string_view text);
 // Whether an address that has listen_form is one that only this machine reaches.
 bool is_loopback(std::string_view listen);
 
+// An hour of the local day, as "07:00": two digits each, 00:00 to 23:59.
+std::optional<std::string> hour_form(std::string_view text);
+
 // An IANA time zone that this machine knows.
 std::optional<std::string> time_zone_form(std::string_view text);
 

@@ -66,7 +66,10 @@ std::string notice_line(const Notice& notice) {
 std::vector<std::string> understood(const Configuration& configuration) {
   const Plan& plan = configuration.plan;
   std::vector<std::string> lines{
-      fmt::format("home: {}, time zone {}", plan.home_name, plan.time_zone),
+      fmt::format("home: {}, time zone {}, awake from {:02}:{:02} until {:02}:{:02}",
+                  plan.home_name, plan.time_zone, plan.waking.from.count() / 60,
+                  plan.waking.from.count() % 60, plan.waking.until.count() / 60,
+                  plan.waking.until.count() % 60),
       broker_line(configuration.broker), fmt::format("store: {}", configuration.store),
       fmt::format("topics: {}/5/{} for states, {} for the rest", configuration.homie_domain,
                   configuration.root_device, configuration.prefix)};

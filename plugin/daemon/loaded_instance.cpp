@@ -183,6 +183,20 @@ std::string LoadedInstance::exported(std::string_view name, std::int64_t now_ms)
   return text;
 }
 
+std::string LoadedInstance::answer_to(std::string_view question, std::int64_t now_ms) {
+  const bool there =
+      library().struct_size > offsetof(wheymark_plugin, ask) && library().ask != nullptr;
+  if (!there) throw WorldIsWrong("the library libwheymark that was found is too old to be asked");
+  std::string text;
+  const auto append = [](void* context, wheymark_text piece) {
+    static_cast<std::string*>(context)->append(view_of(piece));
+  };
+  if (library().ask(instance_, text_of(question), now_ms, &text, append) != WHEYMARK_OK) {
+    throw WorldIsWrong("there is no answer: see the lines above");
+  }
+  return text;
+}
+
 std::int64_t LoadedInstance::next_tick_ms() const {
   return frozen_ ? INT64_MAX : library().next_tick_ms(instance_);
 }

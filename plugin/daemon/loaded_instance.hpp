@@ -97,6 +97,9 @@ class LoadedInstance {
   // when it is refused (`log` was told why) or the library cannot do it.
   [[nodiscard]] std::string exported(std::string_view name, std::int64_t now_ms);
 
+  // The answer to a question, JSON (see plugin/wheymark.h). Throws WorldIsWrong as `exported` does.
+  [[nodiscard]] std::string answer_to(std::string_view question, std::int64_t now_ms);
+
   // INT64_MAX when the instance waits for nothing.
   [[nodiscard]] std::int64_t next_tick_ms() const;
 

@@ -3,6 +3,8 @@
 //   wheymarkd run --config FILE       lives on the broker until SIGTERM; SIGHUP reads FILE again
 //   wheymarkd check --config FILE     says what is wrong with the configuration, or what it means
 //   wheymarkd replay --config FILE    runs recorded traffic instead of a broker
+//   wheymarkd plan --config FILE      says when to feed, with what, or what to do with a jar now
+//   wheymarkd explain --config FILE   says why of a jar is believed what is believed
 //   wheymarkd export --config FILE    writes what the journal tells of batches, bottles and grains
 //
 // Exit status: 0 all went well, 1 the world was wrong (a file, the configuration, a line of the
@@ -16,6 +18,7 @@
 #include <string>
 #include <vector>
 
+#include "plugin/daemon/asking.hpp"
 #include "plugin/daemon/configuration_manual.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
@@ -43,6 +46,7 @@ struct Call {
   std::string what;
   std::string format;
   std::string month;
+  Question question;
 };
 
 // The forms in which each thing is exported; the first when none is asked for.
@@ -164,6 +168,21 @@ int export_to_stdout(const Call& call, const std::string& name, const Log& log) 
   return all_went_well;
 }
 
+int answer_on_stdout(const Call& call, const Log& log) {
+  Reader reader(log);
+  LoadedInstance instance(reader, settings_of(call));
+  const auto system = std::chrono::system_clock::now().time_since_epoch();
+  const std::int64_t now_ms =
+      call.question.at_ms.value_or(std::chrono::floor<std::chrono::milliseconds>(system).count());
+  const std::string answer = instance.answer_to(call.question.json(), now_ms);
+  const std::string text = call.question.as_json ? answer + "\n" : text_to_read(answer);
+  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  if (!written || std::fflush(stdout) != 0) {
+    throw WorldIsWrong("the output could not be written");
+  }
+  return all_went_well;
+}
+
 void add_export_options(CLI::App& command, Call& call) {
   command.add_option("--store", call.store, "Read the journal here, not as configured")
       ->type_name("FILE");
@@ -246,6 +265,15 @@ int main(int argc, char** argv) {
       "export", "Write what the journal tells of batches, bottles, grains and readings");
   add_common_options(*export_command, call);
   add_export_options(*export_command, call);
+  CLI::App* plan_command = app.add_subcommand(
+      "plan",
+      "Say when to feed, with how much and where; or what to do with a jar that is running");
+  add_common_options(*plan_command, call);
+  add_plan_options(*plan_command, call.question, call.store);
+  CLI::App* explain_command =
+      app.add_subcommand("explain", "Say why of a jar is believed what is believed");
+  add_common_options(*explain_command, call);
+  add_explain_options(*explain_command, call.question, call.store);
   std::string document;
   // For the package: written at build time from the command line as it stands here.
   std::string page;
@@ -259,6 +287,7 @@ int main(int argc, char** argv) {
   try {
     app.parse(argc, argv);
     if (export_command->parsed()) document = document_name(call);
+    call.question.fact = explain_command->parsed() ? "explain" : "plan";
   } catch (const CLI::ParseError& error) {
     return app.exit(error) == 0 ? all_went_well : call_was_wrong;
   }
@@ -268,6 +297,7 @@ int main(int argc, char** argv) {
     if (run_command->parsed()) return run(call, log);
     if (manual_command->parsed()) return print_page(page, app);
     if (check_command->parsed()) return check(call, log);
+    if (plan_command->parsed() || explain_command->parsed()) return answer_on_stdout(call, log);
     if (export_command->parsed()) return export_to_stdout(call, document, log);
     return replay_stdin(call, log);
   } catch (const std::exception& error) {

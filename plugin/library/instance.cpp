@@ -29,6 +29,15 @@ constexpr double facts_per_h = 360.0;
 constexpr double remarks_at_once = 100.0;
 constexpr double remarks_per_h = 60.0;
 
+Instant kept_at(const Entry& entry) {
+  return std::visit(
+      [](const auto& kind) {
+        if constexpr (requires { kind.told_at; }) return kind.told_at;
+        if constexpr (!requires { kind.told_at; }) return kind.at;
+      },
+      entry);
+}
+
 }  // namespace
 
 Instance::Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store)
@@ -67,6 +76,7 @@ Outcome Instance::restore() {
     if (!entry) return entry.refusal();
     remember_clock(entry.value());
     household_.apply(entry.value());
+    restored_until_ = std::max(restored_until_, kept_at(entry.value()));
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
   });

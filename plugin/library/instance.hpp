@@ -8,6 +8,7 @@
 
 #include <map>
 #include <memory>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <set>
 #include <string>
@@ -54,6 +55,9 @@ class Instance {
   // last instant, whichever is later. Changes nothing.
   [[nodiscard]] Result<std::string> export_text(std::string_view name, Instant now) const;
 
+  // The answer to a question (see plugin/wire/question.hpp), as JSON. Changes nothing.
+  [[nodiscard]] Result<std::string> answer_to(std::string_view question, Instant now) const;
+
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 
@@ -75,6 +79,8 @@ class Instance {
   void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
   // Whether it was accepted.
   bool take_said(const Said& said);
+  // A question: answered, and nothing changes.
+  bool take_question(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
   void take_own_state(std::string_view payload, bool retained);
   // Says the answer to somebody who asked for something about `jar`, or about no known jar.
   void answer(const Answer& answer, const std::optional<JarId>& jar);
@@ -138,6 +144,7 @@ class Instance {
   Allowance remarks_;  // on messages that come in
   std::uint64_t remarks_kept_back_ = 0;
   Instant now_{};
+  Instant restored_until_{};  // the journal's last instant
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;

@@ -1,10 +1,12 @@
 // What people say to an instance, and what they are answered.
 #include <fmt/format.h>
 
+#include "core/household/doubtful_report.hpp"
 #include "plugin/library/instance.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/press.hpp"
+#include "plugin/wire/question.hpp"
 
 namespace wheymark {
 namespace {
@@ -37,6 +39,7 @@ bool Instance::take_say(std::string_view payload, const std::optional<JarId>& im
     const nlohmann::json& value = json.value()[key];
     return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
   };
+  if (is_question(json.value())) return take_question(json.value(), implied_jar);
   const auto said = said_from(json.value(), implied_jar);
   if (said) return take_said(said.value());
   refusal.ref = text_at("ref");
@@ -95,6 +98,8 @@ bool Instance::take_said(const Said& said) {
     return true;
   }
   if (!facts_.takes(now_)) return refuse(too_much);
+  out.why = contradiction(accepted.record.fact, accepted.record.at, household_.kitchen(),
+                          household_.plan());
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);

@@ -6,6 +6,7 @@
 
 #include "core/household/local_time.hpp"
 #include "plugin/wire/json_text.hpp"
+#include "plugin/wire/question.hpp"
 
 namespace wheymark {
 namespace {
@@ -17,7 +18,8 @@ nlohmann::json or_null(const std::optional<Value>& value) {
 
 // What was said may be anything; only our own words stand without quotes.
 std::string word_or_shown(const std::string& fact) {
-  const bool ours = std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();
+  const bool ours = is_question_word(fact) ||
+                    std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();
   return ours ? fact : shown_text(fact);
 }
 
@@ -25,11 +27,12 @@ std::string word_or_shown(const std::string& fact) {
 
 Parcel parcel_of(const Answer& answer, const std::string& prefix) {
   const auto id = answer.id ? std::optional("fact-" + std::to_string(*answer.id)) : std::nullopt;
-  const nlohmann::json body = {{"ref", or_null(answer.ref)},
-                               {"fact", or_null(answer.fact)},
-                               {"accepted", answer.accepted},
-                               {"why", answer.why},
-                               {"id", or_null(id)}};
+  nlohmann::json body = {{"ref", or_null(answer.ref)},
+                         {"fact", or_null(answer.fact)},
+                         {"accepted", answer.accepted},
+                         {"why", answer.why},
+                         {"id", or_null(id)}};
+  if (!answer.fields.empty()) body.update(nlohmann::json::parse(answer.fields));
   Parcel parcel;
   parcel.topic = prefix + "/answer";
   parcel.payload = text_of(body);
@@ -41,6 +44,7 @@ std::string sentence_of(const Answer& answer, Instant now, const Plan& plan) {
   const std::string when = day_and_clock_text(now, plan);
   const std::string what = answer.fact ? word_or_shown(*answer.fact) : "a message";
   if (!answer.accepted) return fmt::format("{}: {} was refused: {}", when, what, answer.why);
+  if (!answer.id) return fmt::format("{}: {}", when, answer.why);
   if (answer.why.empty()) return fmt::format("{}: {} is noted.", when, what);
   return fmt::format("{}: {} is noted; {}.", when, what, answer.why);
 }

@@ -1,4 +1,5 @@
-// The one answer to every say: accepted with the fact's id, or refused with one sentence.
+// The one answer to every say: accepted with the fact's id, or refused with one sentence. A
+// question has no id; what it is answered with stands beside the sentence.
 #pragma once
 
 #include <cstdint>
@@ -17,6 +18,7 @@ struct Answer {
   bool accepted = false;
   std::string why;                  // empty when there is nothing to add
   std::optional<std::uint64_t> id;  // the number of an accepted fact
+  std::string fields = {};          // of an answered question: a JSON object
 };
 
 // On <prefix>/answer, QoS 1, not retained.

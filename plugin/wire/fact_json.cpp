@@ -163,7 +163,7 @@ std::optional<std::string_view> fact_word_in(Section& said) {
   const auto* const word = std::find(fact_words.begin(), fact_words.end(), written);
   if (word != fact_words.end()) return *word;
   said.complain_found("fact",
-                      fmt::format("{}{}", fmt::join(fact_words, ", "),
+                      fmt::format("{}; or to ask: plan, explain{}", fmt::join(fact_words, ", "),
                                   did_you_mean(written, {fact_words.begin(), fact_words.end()})));
   return std::nullopt;
 }

@@ -111,6 +111,8 @@ test('the schema of says takes what the library takes', async () => {
     [{ fact: 'lid', jar: 'crock', lid: 'tight' }, true],
     [{ fact: 'weigh', culture: 'old-faithful', grain_g: 24 }, true],
     [{ fact: 'discard', jar: 'crock', why: 'fell' }, true],
+    [{ fact: 'explain', jar: 'crock' }, true],
+    [{ fact: 'plan', jar: 'crock', vary: ['moon'] }, false],
     [{ fact: 'sign', jar: 'crock', sign: 'bubbles' }, false],
     [{ fact: 'ph', jar: 'crock', ph: 46 }, false],
     [{ fact: 'stir', jar: 'crock' }, false],

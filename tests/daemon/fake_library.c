@@ -282,6 +282,7 @@ const wheymark_plugin* wheymark_plugin_v1(void) {
                                         stop,
                                         close_instance,
                                         NULL,
+                                        NULL,
                                         NULL};
   return &table;
 }

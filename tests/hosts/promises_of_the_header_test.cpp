@@ -39,6 +39,31 @@ TEST_F(AHub, HearsABatchFromItsStartToItsPeak) {
   EXPECT_THAT(hub.filters, Contains("house/kitchen"));
 }
 
+TEST_F(AHub, IsAnsweredAQuestionInPiecesAndRefusedNonsense) {
+  Hub hub(library);
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
+  ASSERT_EQ(hub.live(10, 60, "22.0"), WHEYMARK_OK);
+  std::string answer;
+  const auto write = [](void* context, wheymark_text piece) {
+    static_cast<std::string*>(context)->append(string_of(piece));
+  };
+  const auto ask = [&](const char* question) {
+    answer.clear();
+    return library->ask(hub.instance, text_of(question), at(60), &answer, write);
+  };
+  EXPECT_EQ(ask(R"({"fact":"plan","jar":"blue"})"), WHEYMARK_OK) << hub.log();
+  EXPECT_THAT(answer, HasSubstr("Feed at "));
+  EXPECT_EQ(ask(R"({"fact":"explain","jar":"blue"})"), WHEYMARK_OK) << hub.log();
+  EXPECT_THAT(answer, HasSubstr("\"lines\""));
+  EXPECT_EQ(ask(R"({"fact":"plan","jar":"green"})"), WHEYMARK_REFUSED);
+  EXPECT_THAT(hub.log(), HasSubstr("no jar is called \"green\""));
+  EXPECT_EQ(ask("nonsense"), WHEYMARK_REFUSED);
+  EXPECT_EQ(answer, "");
+  EXPECT_EQ(library->ask(hub.instance, text_of("{}"), at(60), nullptr, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->ask(nullptr, text_of("{}"), at(60), &answer, write), WHEYMARK_REFUSED);
+}
+
 // --- growth -------------------------------------------------------------------------------------
 
 TEST_F(AHub, ThatIsOlderAndHasAShorterTableIsNotAskedForWhatItDoesNotHave) {

@@ -62,6 +62,17 @@ AT(wheymark_connection, key_file, 104);
 AT(wheymark_connection, will_topic, 120);
 AT(wheymark_connection, will_payload, 136);
 AT_LEAST(wheymark_connection, 152);
+/* version 1.1 */
+AT(wheymark_connection, protocol, 152);
+AT(wheymark_connection, tile_listen, 168);
+AT_LEAST(wheymark_connection, 184);
+
+AT(wheymark_document, struct_size, 0);
+AT(wheymark_document, reserved, 4);
+AT(wheymark_document, content_type, 8);
+AT(wheymark_document, etag, 24);
+AT(wheymark_document, body, 40);
+AT_LEAST(wheymark_document, 56);
 
 AT(wheymark_plugin, struct_size, 0);
 AT(wheymark_plugin, version, 8);
@@ -78,6 +89,13 @@ AT(wheymark_plugin, delivered, 88);
 AT(wheymark_plugin, stop, 96);
 AT(wheymark_plugin, close, 104);
 AT_LEAST(wheymark_plugin, 112);
+/* version 1.1 */
+AT(wheymark_plugin, render, 112);
+AT(wheymark_plugin, export_text, 120);
+AT_LEAST(wheymark_plugin, 128);
+/* version 1.2 */
+AT(wheymark_plugin, ask, 128);
+AT_LEAST(wheymark_plugin, 136);
 #else
 _Static_assert(offsetof(wheymark_plugin, close) > offsetof(wheymark_plugin, stop), "order");
 #endif
@@ -95,12 +113,23 @@ typedef struct version_1 {
   void (*close)(wheymark_instance*);
 } version_1;
 
+/* Those that came later. */
+typedef struct version_1_2 {
+  wheymark_status (*render)(wheymark_instance*, wheymark_text, int64_t, wheymark_document*);
+  wheymark_status (*export_text)(wheymark_instance*, wheymark_text, int64_t, void*,
+                                 void (*)(void*, wheymark_text));
+  wheymark_status (*ask)(wheymark_instance*, wheymark_text, int64_t, void*,
+                         void (*)(void*, wheymark_text));
+} version_1_2;
+
 int compiles(void);
 int compiles(void) {
   const wheymark_plugin* table = entry();
   const version_1 same_types = {table->check,        table->open,      table->connection,
                                 table->tick,         table->message,   table->next_tick_ms,
                                 table->delivered,    table->close};
+  const version_1_2 later = {table->render, table->export_text, table->ask};
+  if (later.render == 0 || later.export_text != table->export_text) return 0;
   return same_types.at_an_instant == table->connected ||
          same_types.at_an_instant == table->subscribed ||
          same_types.at_an_instant == table->disconnected || same_types.at_an_instant == table->stop;

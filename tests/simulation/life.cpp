@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <stdexcept>
+
+#include "core/household/feeding.hpp"
 
 namespace wheymark::simulation {
 namespace {
@@ -32,11 +35,17 @@ Instant when_awake(Instant instant, Dice& dice) {
   return after_hours(morning, dice.waiting(0.4));
 }
 
-Plan plan_of_one_jar() {
+constexpr std::size_t learns_from = 4;
+constexpr double pantry_colder_k = 3.0;
+
+Plan plan_of_one_jar(bool with_pantry) {
   Plan plan;
   plan.home_name = "Simulated";
   plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
                  {"fridge", "Fridge", PlaceKind::fridge, false, minutes{45}}};
+  if (with_pantry) {
+    plan.places.push_back({"pantry", "Pantry", PlaceKind::room, true, minutes{45}});
+  }
   plan.cultures = {{"grains", "Grains", 20.0}};
   PlannedJar jar;
   jar.id = "blue";
@@ -68,15 +77,19 @@ struct Person {
 
 class Life {
  public:
-  Life(std::uint64_t seed, const Rooms& rooms)
+  Life(std::uint64_t seed, const Rooms& rooms, bool with_pantry = false)
       : dice_(seed),
+        pantry_dice_(seed + 10'000),
+        with_pantry_(with_pantry),
         grains_(TrueGrains::drawn(dice_)),
         person_(Person::drawn(dice_)),
-        household_(plan_of_one_jar(), default_parameters()) {
+        household_(plan_of_one_jar(with_pantry), default_parameters()) {
     const auto which = static_cast<std::size_t>(dice_.even(0.0, 3.0)) == 0 ? 1U : 0U;
     const RecordedRoom& record = rooms.recorded[which];
     const double from_day = std::floor(dice_.even(0.0, record.length_h() / 24.0));
     room_ = Room{&record, first_midnight, 24.0 * from_day, dice_.normal(-1.0, 1.5)};
+    pantry_ =
+        Room{&record, first_midnight, 24.0 * from_day + 24.0, room_.warmer_k - pantry_colder_k};
     read_every_ = minutes{5 * static_cast<int>(dice_.even(1.0, 4.0))};
     thermometer_offset_k_ = dice_.normal(0.0, 0.3);
     household_.listen_from(first_midnight);
@@ -92,12 +105,75 @@ class Life {
     return story_;
   }
 
+  std::vector<Advised> advised(std::size_t batches) {
+    for (std::size_t batch = 0; batch < learns_from; ++batch) live_a_batch(batch);
+    std::vector<Advised> all;
+    for (std::size_t batch = 0; batch < batches; ++batch) all.push_back(live_as_advised(batch));
+    return all;
+  }
+
  private:
+  // The peak of this batch is open at a time at which somebody can strain.
+  static bool in_time(const TrueBatch& truth, const std::vector<Attended>& attended) {
+    return std::any_of(attended.begin(), attended.end(), [&](const Attended& there) {
+      return truth.opens <= there.until && truth.closes > there.from;
+    });
+  }
+
+  Advised live_as_advised(std::size_t number) {
+    wait_until(when_awake(after_hours(now_, dice_.waiting(1.5)), dice_));
+    speed_ *= std::exp(dice_.normal(0.0, grains_.drift_log_sd));
+    const double speed = speed_ * std::exp(dice_.normal(0.0, grains_.batch_log_sd));
+    const double milk_c = dice_.normal(6.0, 1.5);
+    Wish wish;
+    wish.jar = "blue";
+    const bool for_an_hour = number % 2 == 0;
+    // Some hour of the next day, from breakfast on.
+    const Instant tomorrow = std::chrono::floor<std::chrono::days>(now_) + hours{24};
+    if (for_an_hour) wish.ready_by = after_hours(tomorrow, std::floor(dice_.even(7.0, 22.0)));
+    const auto asked = advise_feeding(wish, household_, now_);
+    if (!asked) throw std::runtime_error(asked.why());
+    const FeedingAdvice& advice = asked.value();
+    const Feeding& best = advice.best.front();
+    const TrueBatch as_usual = fermented(grains_, speed, advice.usual.grain_g, advice.usual.milk_ml,
+                                         milk_c, room_, now_, pantry_dice_);
+    wait_until(best.start);
+    const TrueBatch truth = fermented(grains_, speed, best.grain_g, best.milk_ml, milk_c,
+                                      best.place == "pantry" ? pantry_ : room_, now_, pantry_dice_);
+    Start start;
+    start.jar = "blue";
+    start.grain_g = best.grain_g;
+    start.milk_ml = best.milk_ml;
+    start.place = best.place;
+    say(start);
+    ask_at_ = Instant::max();
+    seen_ = Sign::still_milk;
+    while (!looks(truth, number)) {
+    }
+    const bool covered = best.opens.p10 && best.opens.p90 && *best.opens.p10 <= truth.opens &&
+                         truth.opens <= *best.opens.p90;
+    return {
+        for_an_hour,
+        best.chance,
+        in_time(truth, advice.attended),
+        truth.opens > advice.attended.back().until,
+        covered,
+        best.opens.p50 && best.closes.p50 ? hours_between(*best.opens.p50, *best.closes.p50) : 0.0,
+        hours_between(truth.opens, truth.closes),
+        advice.usual.chance,
+        in_time(as_usual, advice.attended)};
+  }
+
   void read() {
     const double air = room_.celsius_at(now_) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
     const auto entry =
         household_.decide("kitchen", Celsius(std::round(air * 10.0) / 10.0), now_, now_);
     if (entry) household_.apply(entry.value());
+    if (!with_pantry_) return;
+    const double there = pantry_.celsius_at(now_) + pantry_dice_.normal(0.0, 0.05);
+    const auto read =
+        household_.decide("pantry", Celsius(std::round(there * 10.0) / 10.0), now_, now_);
+    if (read) household_.apply(read.value());
   }
 
   // Lets time pass; the thermometer goes on reporting.
@@ -197,6 +273,9 @@ class Life {
   }
 
   Dice dice_;
+  Dice pantry_dice_;
+  bool with_pantry_;
+  Room pantry_{};
   TrueGrains grains_;
   Person person_;
   Household household_;
@@ -214,6 +293,10 @@ class Life {
 
 LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms, const Change& change) {
   return Life(seed, rooms).lived(batches, change);
+}
+
+std::vector<Advised> advised(std::uint64_t seed, std::size_t batches, const Rooms& rooms) {
+  return Life(seed, rooms, true).advised(batches);
 }
 
 }  // namespace wheymark::simulation

@@ -40,4 +40,22 @@ struct Rooms {
 LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms,
                 const Change& change = {1'000'000, 1.0});
 
+// A feeding that was advised and done as advised, beside what then happened; and what would have
+// happened to the usual feeding at the moment of asking.
+struct Advised {
+  bool for_an_hour;        // asked for an hour, or for any hour awake
+  double promised;         // the chance that the peak is open while somebody can strain
+  bool kept;               // it was
+  bool late;               // it opened after all hours asked for; else, not kept, it closed before
+  bool covered;            // the true opening lay between the two hours of the sentence
+  double peak_h_promised;  // between the medians of opening and closing
+  double peak_h;
+  double as_usual_promised;
+  bool as_usual_kept;
+};
+
+// The same household, with a pantry some kelvins colder, that asks for advice before each batch
+// after the first four.
+std::vector<Advised> advised(std::uint64_t seed, std::size_t batches, const Rooms& rooms);
+
 }  // namespace wheymark::simulation

@@ -125,7 +125,7 @@ TEST_F(ClockInARoom, AThermometerInDoubtLeavesSoMuchUnknown) {
     const double off_h = -share * air_relaxes_h * std::expm1(-after_h / air_relaxes_h) -
                          (1.0 - share) * tau_h_ * std::expm1(-after_h / tau_h_);
     const auto point = static_cast<std::size_t>(12.0 * after_h);
-    EXPECT_NEAR(clock.points().at(point).sd_h, 2.0 * slope * off_h, 0.03 * 2.0 * slope * off_h);
+    EXPECT_NEAR(clock.points().at(point).sd_h(), 2.0 * slope * off_h, 0.03 * 2.0 * slope * off_h);
   }
 }
 

@@ -32,7 +32,8 @@ using testing::UnorderedElementsAre;
 // A household in which nothing is wrong; tests change one thing of it.
 json sound() {
   return json::parse(R"({
-    "home": { "name": "Quay House", "time_zone": "Europe/Lisbon" },
+    "home": { "name": "Quay House", "time_zone": "Europe/Lisbon",
+              "waking": { "from": "06:30", "until": "23:00" } },
     "broker": { "url": "mqtts://hub.local:8883", "client_id": "kefir", "user": "kefir",
                 "password_file": "secret.txt", "ca_file": "ca.pem",
                 "certificate_file": "c.pem", "key_file": "k.pem" },
@@ -141,6 +142,14 @@ TEST(Configuration, PlacesCulturesAndJarsAreReadAsTheyWereWritten) {
   EXPECT_EQ(blue->lid, Lid::tight);
 }
 
+TEST(Configuration, TheWakingHoursMayEndPastMidnight) {
+  json document = sound();
+  document["home"]["waking"] = {{"from", "09:05"}, {"until", "01:00"}};
+  const Plan plan = understood_from(document).plan;
+  EXPECT_EQ(plan.waking.from, 9h + 5min);
+  EXPECT_EQ(plan.waking.until, 1h);
+}
+
 TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
   const Configuration read = understood_from(json::parse(
       R"({"home":{"name":"Hut"},"broker":{"url":"mqtt://hub"},"cultures":[{"id":"c"}],
@@ -148,6 +157,8 @@ TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
           "jars":[{"id":"j","capacity_ml":500,"place":"p"}]})"));
 
   EXPECT_EQ(read.plan.time_zone, "UTC");
+  EXPECT_EQ(read.plan.waking.from, 7h);
+  EXPECT_EQ(read.plan.waking.until, 22h + 30min);
   EXPECT_EQ(read.broker.client_id, "wheymark");
   EXPECT_EQ(read.broker.user, "");
   EXPECT_EQ(read.store, "wheymark.db");
@@ -273,6 +284,12 @@ TEST(Configuration, EachWrongValueIsOneComplaintAtItsPlace) {
       {"/home/time_zone", "Lisbon", "an IANA time zone"},
       {"/home/time_zone", 1, "found 1; allowed: a text: an IANA time zone"},
       {"/home/timezone", "UTC", "did you mean \"time_zone\"?"},
+      {"/home/waking", "07:00", "found \"07:00\"; allowed: an object"},
+      {"/home/waking/from", "7:00", "an hour of the day from 00:00 to 23:59"},
+      {"/home/waking/from", 7, "found 7; allowed: a text: an hour of the day"},
+      {"/home/waking/until", "24:00", "found \"24:00\"; allowed: an hour of the day"},
+      {"/home/waking/until", "07:00", "07:00 is 30 min after from; allowed: at least 60 min"},
+      {"/home/waking/till", "22:00", "found the key \"till\"; allowed: from, until"},
       {"/broker/url", "mqtt://", "mqtt://127.0.0.1:1883"},
       {"/broker/url", 1883, "found 1883"},
       {"/broker/client_id", "", "1 to 80 bytes"},

@@ -36,6 +36,11 @@ TEST(TextForms, ATopicHasNoWildcards) {
                          "a\nb", std::string(limits::topic_bytes_max + 1, 'x')});
 }
 
+TEST(TextForms, AnHourHasTwoDigitsAndTwo) {
+  all_fit(hour_form, {"00:00", "07:00", "19:59", "23:59"});
+  none_fits(hour_form, {"", "7:00", "24:00", "12:60", "12-30", "12:3", "12:300", "ab:cd", "1a:00"});
+}
+
 TEST(TextForms, APrefixHasNoEmptyLevels) {
   all_fit(topic_prefix_form, {"wheymark", "home/kefir"});
   none_fits(topic_prefix_form, {"", "/a", "a/", "a//b", "a/+", "$a", std::string(300, 'x')});

@@ -1,0 +1,256 @@
+#include "core/household/steering.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "core/basis/limits.hpp"
+#include "core/household/feeding_meant.hpp"
+#include "core/household/jar_state.hpp"
+#include "core/household/local_time.hpp"
+#include "core/household/names.hpp"
+#include "core/household/waking.hpp"
+#include "core/kinetics/heat.hpp"
+#include "core/kinetics/signs_by_load.hpp"
+
+namespace wheymark {
+namespace {
+
+using std::chrono::hours;
+using std::chrono::minutes;
+
+constexpr minutes steps_every{30};
+constexpr hours steps_within{24};
+constexpr hours cooled_max{16};
+constexpr std::size_t rooms_max = 8;
+constexpr std::size_t told_max = 3;
+
+// What a step must earn, as a chance; and each hour by which the peak comes later or earlier.
+constexpr double cost_of_a_move = 0.04;
+constexpr double cost_of_cooling = 0.06;
+constexpr double cost_of_an_hour_later = 0.004;
+
+class Steering {
+ public:
+  Steering(const Wish& wish, const Household& household, const Batch& batch, const Ferment& ferment,
+           const Condition& condition)
+      : household_(household),
+        plan_(household.plan()),
+        batch_(batch),
+        ferment_(ferment),
+        now_(condition),
+        opening_paces_(ferment.pace().over_paces()),
+        milestones_(ferment.reference_milestones()),
+        counted_(counted_on(milestones_)),
+        rates_(household.parameters()) {
+    advice_.jar = batch.jar();
+    advice_.culture = *batch.start.culture;
+    advice_.ready_by = wish.ready_by;
+    // What was said at its start holds as well, as long as it is still to come.
+    if (!advice_.ready_by && batch.start.ready_by > now_.at) {
+      advice_.ready_by = batch.start.ready_by;
+    }
+    attended_ = attended_for(advice_.ready_by, now_.at, plan_);
+    closing_paces_ =
+        ferment.pace().over_paces_to(std::log(counted_.peak_closes_h / counted_.peak_opens_h),
+                                     household.parameters().peak_closes_log_sd);
+  }
+
+  SteeringAdvice advised() {
+    advice_.left = forecast_of({Remedy::leave, {}, {}, batch_.place(), {}, {}, 0.0});
+    if (at_its_peak()) {
+      Way strain = advice_.left;
+      strain.step = Remedy::strain;
+      advice_.best = {strain};
+      return std::move(advice_);
+    }
+    std::vector<Way> ways{advice_.left};
+    for (const Instant at : hours_to_step()) {
+      for (const PlannedPlace* room : rooms()) {
+        ways.push_back(with_chance({Remedy::move, at, {}, room->id, {}, {}, 0.0}));
+      }
+      if (fridge() == nullptr) continue;
+      for (const Instant until : hours_until(at)) {
+        ways.push_back(with_chance({Remedy::cool, at, until, fridge()->id, {}, {}, 0.0}));
+      }
+    }
+    advice_.ways = ways.size();
+    choose(std::move(ways));
+    return std::move(advice_);
+  }
+
+ private:
+  // Seen there, or more likely there than not.
+  [[nodiscard]] bool at_its_peak() const {
+    if (latest_seen(batch_) >= Sign::whey_pockets) return true;
+    return advice_.left.opens.p50 && *advice_.left.opens.p50 <= now_.at;
+  }
+
+  [[nodiscard]] bool is_known(const PlannedPlace& place) const {
+    const PlaceAir* air = household_.place_air(place.id);
+    return air != nullptr && air->history().last() &&
+           household_.thermometer(place.id).trust(now_.at) == Trust::good;
+  }
+
+  // Other rooms that are known.
+  const std::vector<const PlannedPlace*>& rooms() {
+    if (looked_) return rooms_;
+    looked_ = true;
+    for (const PlannedPlace& place : plan_.places) {
+      if (place.id == batch_.place()) continue;
+      if (!is_known(place)) {
+        advice_.left_out.push_back({place.id, place.has_thermometer
+                                                  ? "its thermometer is not to be believed now"
+                                                  : "it has no thermometer"});
+      } else if (place.kind == PlaceKind::fridge) {
+        if (fridge_ == nullptr) fridge_ = &place;
+      } else if (rooms_.size() < rooms_max) {
+        rooms_.push_back(&place);
+      }
+    }
+    return rooms_;
+  }
+  const PlannedPlace* fridge() {
+    rooms();
+    return fridge_;
+  }
+
+  // Now, and each waking half hour before the peak is likely to be over.
+  [[nodiscard]] std::vector<Instant> hours_to_step() const {
+    std::vector<Instant> at{now_.at};
+    const Instant end =
+        std::min(now_.at + steps_within, advice_.left.closes.p50.value_or(Instant::max()));
+    const auto first = std::chrono::ceil<minutes>(now_.at + minutes{5});
+    for (Instant when = next_half_hour(first); when < end; when += steps_every) {
+      if (awake_at(when, plan_)) at.push_back(when);
+    }
+    return at;
+  }
+
+  // Out of the fridge again: from an hour later on, at waking hours, on the hour.
+  [[nodiscard]] std::vector<Instant> hours_until(Instant at) const {
+    std::vector<Instant> until;
+    for (Instant when = next_half_hour(at + hours{1}); when <= at + cooled_max; when += hours{1}) {
+      if (awake_at(when, plan_)) until.push_back(when);
+    }
+    return until;
+  }
+
+  [[nodiscard]] Instant next_half_hour(Instant after) const {
+    const auto local = after + plan_.utc_offset(after);
+    const auto since = local.time_since_epoch() % steps_every;
+    return since.count() == 0 ? after : after + (Milliseconds(steps_every) - since);
+  }
+
+  [[nodiscard]] StayAhead stay(Instant from, const PlaceId& place) const {
+    const PlaceAir& air = *household_.place_air(place);
+    const PlannedJar* jar = plan_.jar(batch_.jar());
+    const double milk_ml = *batch_.start.milk_ml;
+    const double capacity_ml = jar == nullptr ? milk_ml : std::max(jar->capacity_ml, milk_ml);
+    return {from, air.ahead(plan_),
+            jar_time_constant_h(milk_ml, capacity_ml, household_.parameters())};
+  }
+
+  [[nodiscard]] ClockAhead clock_of(const Way& way) const {
+    std::vector<StayAhead> stays{stay(now_.at, batch_.place())};
+    if (way.at) stays.push_back(stay(*way.at, way.place));
+    if (way.until) stays.push_back(stay(*way.until, batch_.place()));
+    return {now_, stays, rates_, enough_clock_h(ferment_.pace(), milestones_)};
+  }
+
+  [[nodiscard]] double chance_of(const ClockAhead& clock) const {
+    return chance_in_time(Chances(clock, opening_paces_, milestones_.peak_opens_h),
+                          Chances(clock, closing_paces_, counted_.peak_closes_h), attended_);
+  }
+
+  [[nodiscard]] Way with_chance(Way way) const {
+    const ClockAhead clock = clock_of(way);
+    way.chance = chance_of(clock);
+    const Chances opens(clock, opening_paces_, milestones_.peak_opens_h);
+    way.opens.p50 = opens.instant_of(0.5);
+    return way;
+  }
+
+  [[nodiscard]] Way forecast_of(Way way) const {
+    const ClockAhead clock = clock_of(way);
+    const Forecast seen = wheymark::forecast(ferment_.track(), clock, ferment_.pace(), milestones_,
+                                             household_.parameters());
+    way.opens = seen.peak_opens;
+    way.closes = seen.peak_closes;
+    way.chance = chance_of(clock);
+    return way;
+  }
+
+  [[nodiscard]] double worth(const Way& way) const {
+    double worth = way.chance;
+    if (way.step == Remedy::move) worth -= cost_of_a_move;
+    if (way.step == Remedy::cool) worth -= cost_of_cooling;
+    // The same step sooner or later is the same: the one whose peak comes nearest to what was to
+    // be expected disturbs least.
+    if (way.opens.p50 && advice_.left.opens.p50) {
+      worth -=
+          cost_of_an_hour_later * std::abs(hours_between(*advice_.left.opens.p50, *way.opens.p50));
+    }
+    return worth;
+  }
+
+  static bool clearly_differ(const Way& a, const Way& b) {
+    if (a.step != b.step || a.place != b.place) return true;
+    return a.at && b.at && std::chrono::abs(*a.at - *b.at) >= hours{3};
+  }
+
+  void choose(std::vector<Way> ways) {
+    std::stable_sort(ways.begin(), ways.end(),
+                     [&](const Way& a, const Way& b) { return worth(a) > worth(b); });
+    for (const Way& way : ways) {
+      if (advice_.best.size() == told_max) return;
+      const bool is_new = std::all_of(advice_.best.begin(), advice_.best.end(),
+                                      [&](const Way& told) { return clearly_differ(told, way); });
+      if (is_new) advice_.best.push_back(forecast_of(way));
+    }
+  }
+
+  const Household& household_;
+  const Plan& plan_;
+  const Batch& batch_;
+  const Ferment& ferment_;
+  Condition now_;
+  pace_grid::OverPaces opening_paces_;
+  pace_grid::OverPaces closing_paces_{};
+  Milestones milestones_;
+  Milestones counted_;  // see in_time.hpp
+  RateTable rates_;
+  std::vector<Attended> attended_;
+  std::vector<const PlannedPlace*> rooms_;
+  const PlannedPlace* fridge_ = nullptr;
+  bool looked_ = false;
+  SteeringAdvice advice_{};
+};
+
+}  // namespace
+
+Result<SteeringAdvice> advise_steering(const Wish& wish, const Household& household, Instant now) {
+  const Plan& plan = household.plan();
+  if (const Outcome hour = ready_by_in_range(wish.ready_by, now, plan); !hour) {
+    return hour.refusal();
+  }
+  const auto jar = jar_meant(wish, household);
+  if (!jar) return jar.refusal();
+  const Batch* batch = household.kitchen().in_jar(jar.value()->id);
+  if (batch == nullptr || !batch->fermenting()) {
+    return Refusal{fmt::format("{} holds no batch with its grains; ask about \"feeding\" instead",
+                               jar.value()->name)};
+  }
+  const Ferment* ferment = household.ferment(*batch);
+  const auto condition = household.condition(*batch, now);
+  if (ferment == nullptr || !condition || !ferment->forecast() ||
+      !std::isfinite(ferment->reference_milestones().peak_closes_h)) {
+    return Refusal{
+        fmt::format("{}: no thermometer has been read where it stands ({}), so nothing "
+                    "can be forecast",
+                    jar.value()->name, name_of_place(batch->place(), plan))};
+  }
+  return Steering(wish, household, *batch, *ferment, *condition).advised();
+}
+
+}  // namespace wheymark

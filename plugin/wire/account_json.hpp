@@ -1,0 +1,17 @@
+// Why is of a jar believed what is believed, as JSON: {"fact":"explain","jar":"blue"} asks it.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <optional>
+
+#include "core/basis/result.hpp"
+#include "core/household/household.hpp"
+#include "plugin/wire/question.hpp"
+
+namespace wheymark {
+
+Result<JarId> jar_to_explain(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
+
+Result<Answered> explained(const JarId& jar, const Household& household, Instant now);
+
+}  // namespace wheymark

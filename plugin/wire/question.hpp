@@ -1,0 +1,32 @@
+// What a person may ask, on the wire or through the C boundary: `plan` and `explain`.
+//
+// A question is said like a fact and answered like one, but it is none: nothing is kept, nothing
+// changes, and the same `ref` asked again is answered again, as things stand then.
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "core/basis/result.hpp"
+#include "core/household/household.hpp"
+
+namespace wheymark {
+
+bool is_question_word(std::string_view word);
+
+// Whether its "fact" is a question's word.
+bool is_question(const nlohmann::json& said);
+
+struct Answered {
+  std::string sentence;  // to read aloud
+  std::string fields;    // a JSON object: the same in numbers
+};
+
+// Refused with one sentence that names the field, what was found and what is allowed.
+Result<Answered> answer_question(const nlohmann::json& asked,
+                                 const std::optional<JarId>& implied_jar,
+                                 const Household& household, Instant now);
+
+}  // namespace wheymark
