@@ -207,13 +207,16 @@ class World {
   }
 
   // Everything that can be asked of every jar, numbers to the bit.
-  [[nodiscard]] std::vector<std::string> all_bits() const { return bits_of(*household_); }
+  [[nodiscard]] std::vector<std::string> all_bits() const {
+    household_->weigh_all_thermometers(now_);  // doubt is weighed each few minutes
+    return bits_of(*household_);
+  }
   // The same of a household that is folded anew from the journal.
   [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
     const auto again = fresh();
     again->listen_from(household_->listening_since());
     for (const Entry& entry : journal_) again->apply(entry);
-    again->weigh_thermometers(now_);
+    again->weigh_all_thermometers(now_);
     return bits_of(*again);
   }
 

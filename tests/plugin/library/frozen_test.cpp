@@ -13,9 +13,7 @@ using ::testing::HasSubstr;
 
 class Frozen : public ::testing::Test {
  protected:
-  void SetUp() override {
-    configuration_["store"] = "test.db";
-  }
+  void SetUp() override { configuration_["store"] = "test.db"; }
 
   wheymark_instance* open() {
     const std::string text = configuration_.dump();
