@@ -185,7 +185,7 @@ std::string told(const FeedingAdvice& advice, const Household& household, Instan
   const Plan& plan = household.plan();
   const Feeding& best = advice.best.front();
   std::string text;
-  if (best.chance < good_chance) text = "No feeding makes it likely; this comes nearest.";
+  if (!advice.is_good()) text = "No feeding makes it likely; this comes nearest.";
   add(text, told(best, now, plan) + ".");
   add(text, chance_sentence(best.chance, advice.ready_by, now, plan));
   add(text, why(advice, household, now));
@@ -197,7 +197,7 @@ std::string told(const SteeringAdvice& advice, const Household& household, Insta
   const Way& best = advice.best.front();
   std::string text;
   const bool strain = best.step == Remedy::strain;
-  if (best.chance < good_chance && !strain) text = "Nothing makes it likely; this comes nearest.";
+  if (!advice.is_good() && !strain) text = "Nothing makes it likely; this comes nearest.";
   add(text, told(best, now, plan) + ".");
   if (!strain) add(text, chance_sentence(best.chance, advice.ready_by, now, plan));
   add(text, why(advice, household, now));

@@ -74,16 +74,16 @@ Outcome within_its_batch(const Fact& report, Instant at, const Kitchen& kitchen,
   if (before != nullptr && !before->ended && !(of_grains && before->strained)) return Nothing{};
   const std::string name = name_of_jar(*jar, plan);
   const std::string then = day_and_clock_text(at, plan);
-  if (before != nullptr && of_grains && before->strained && at > before->strained->at) {
-    return Refusal{fmt::format(
-        "{} was strained at {}; what was seen at {} is of no batch with its "
-        "grains{}",
-        name, day_and_clock_text(before->strained->at, plan), then,
-        next == nullptr ? "" : "; the next began at " + day_and_clock_text(next->started, plan))};
-  }
+  const auto day_and_clock = [&](Instant instant) { return day_and_clock_text(instant, plan); };
   if (before != nullptr && before->ended && at > before->ended->at) {
-    return Refusal{fmt::format("{}'s batch ended at {}; what was seen at {} is of no batch", name,
-                               day_and_clock_text(before->ended->at, plan), then)};
+    return Refusal{fmt::format("{} holds nothing at {}; its batch ended at {}", name, then,
+                               day_and_clock(before->ended->at))};
+  }
+  if (before != nullptr && of_grains && before->strained && at > before->strained->at) {
+    // What is in the jar is without grains, or has gone on to another jar.
+    return Refusal{fmt::format("{} holds nothing {}at {}; its batch was strained at {}", name,
+                               before->jar() == *jar ? "with grains " : "", then,
+                               day_and_clock(before->strained->at))};
   }
   if (before == nullptr && next != nullptr) {
     return Refusal{fmt::format("{}'s batch began at {}; what was seen at {} was before it", name,

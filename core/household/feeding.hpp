@@ -6,6 +6,7 @@
 // place as its own days have been. It stops being true when the feeding is not done as said.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,6 +17,9 @@
 #include "core/household/wish.hpp"
 
 namespace wheymark {
+
+// Below, there is no good way.
+inline constexpr double good_chance = 0.5;
 
 struct Feeding {
   Instant start;
@@ -48,10 +52,13 @@ struct FeedingAdvice {
   std::optional<std::string> doubt;  // about the usual place's air
   std::size_t batches_learned_from;
   std::size_t combinations;
-};
 
-// Below, there is no good way.
-inline constexpr double good_chance = 0.5;
+  // Whether any of the best is more likely than not.
+  [[nodiscard]] bool is_good() const {
+    return std::any_of(best.begin(), best.end(),
+                       [](const auto& one) { return one.chance >= good_chance; });
+  }
+};
 
 // Refused with what stands in the way: a name that nobody knows, an hour that is past, amounts out
 // of range, grains that rest, are not there or must be discarded, a jar that is full.

@@ -6,6 +6,7 @@
 // offered. Leaving it costs nothing, so it wins where it is nearly as good.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <optional>
 #include <string>
@@ -47,6 +48,12 @@ struct SteeringAdvice {
   std::vector<Way> best;  // at most three, the first is the advice
   std::vector<PlaceLeftOut> left_out;
   std::size_t ways;
+
+  // Whether any of the best is more likely than not.
+  [[nodiscard]] bool is_good() const {
+    return std::any_of(best.begin(), best.end(),
+                       [](const auto& one) { return one.chance >= good_chance; });
+  }
 };
 
 // Refused when the jar holds no batch with its grains, or its peak cannot be forecast.

@@ -106,13 +106,14 @@ TEST_F(ARunningJar, ReportsBeforeItBeganOrAfterItsGrainsCameOutAreRefusedWithBot
   world.run_for(2h);
   const auto after = world.says(SignSeen{"blue", Sign::set});
   ASSERT_FALSE(after.ok());
-  EXPECT_THAT(after.why(), HasSubstr("was strained at Thu 4 Mar 04:00; what was seen at Thu 4 Mar "
-                                     "06:00"));
+  EXPECT_THAT(after.why(), HasSubstr("holds nothing with grains at Thu 4 Mar 06:00; its batch was "
+                                     "strained at Thu 4 Mar 04:00"));
   world.does(Finish{"blue"});
   world.run_for(1h);
   const auto ended = world.says(PhMeasured{"blue", 4.2});
   ASSERT_FALSE(ended.ok());
-  EXPECT_THAT(ended.why(), HasSubstr("ended at Thu 4 Mar 06:00; what was seen at Thu 4 Mar 07:00"));
+  EXPECT_THAT(ended.why(),
+              HasSubstr("holds nothing at Thu 4 Mar 07:00; its batch ended at Thu 4 Mar 06:00"));
 }
 
 }  // namespace
