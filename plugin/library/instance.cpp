@@ -248,6 +248,7 @@ void Instance::delivered(std::uint64_t delivery, Instant now) {
   Outcome kept = Nothing{};
   if (!states_.delivered(delivery, kept)) kept = mail_.delivered(delivery);
   if (!kept) warn(kept.why());
+  send_states();
 }
 
 Result<std::string> Instance::export_text(std::string_view name, Instant now) const {

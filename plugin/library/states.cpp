@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <string_view>
+#include <utility>
 
 namespace wheymark {
 namespace {
@@ -9,10 +10,12 @@ namespace {
 // The convention recommends it for retained values; mixing levels would lose their order.
 constexpr std::uint8_t qos_of_states = 2;
 
+constexpr int turn_of_descriptions = 2;
+
 // The order in which topics of devices that are gone are cleared. A device exists as long as it has
 // a `$state`; that of the root goes before those of its children, whose ids begin like this.
 int turn_of(std::string_view topic) {
-  if (topic.ends_with("/$description")) return 2;
+  if (topic.ends_with("/$description")) return turn_of_descriptions;
   if (!topic.ends_with("/$state")) return 3;
   for (const std::string_view child : {"/5/jar-", "/5/culture-", "/5/place-"}) {
     if (topic.find(child) != std::string_view::npos) return 1;
@@ -27,6 +30,7 @@ Outcome States::connected() {
   published_.clear();
   laid_out_.clear();
   ghosts_.clear();
+  later_ghosts_.clear();
   gone_.clear();
   auto filled = store_.retained_topics();
   if (!filled) return filled.refusal();
@@ -90,7 +94,17 @@ void States::clear_ghosts() {
   std::stable_sort(ghosts.begin(), ghosts.end(), [](const std::string& a, const std::string& b) {
     return turn_of(a) < turn_of(b);
   });
-  for (const std::string& topic : ghosts) {
+  // A client may reorder what it sends at once: the rest waits until the broker has the states.
+  const auto rest = std::find_if(ghosts.begin(), ghosts.end(), [](const std::string& topic) {
+    return turn_of(topic) >= turn_of_descriptions;
+  });
+  later_ghosts_.assign(rest, ghosts.end());
+  ghosts.erase(rest, ghosts.end());
+  lay_out_ghosts(ghosts.empty() ? std::exchange(later_ghosts_, {}) : ghosts);
+}
+
+void States::lay_out_ghosts(const std::vector<std::string>& topics) {
+  for (const std::string& topic : topics) {
     laid_out_.push_back({topic, "", next_ghost_});
     ghosts_.emplace(next_ghost_++, topic);
   }
@@ -102,7 +116,11 @@ bool States::delivered(std::uint64_t delivery, Outcome& kept) {
   if (ghost == ghosts_.end()) return true;  // of an earlier connection
   gone_.push_back(ghost->second);
   ghosts_.erase(ghost);
-  if (!ghosts_.empty()) return true;  // one transaction for all
+  if (!ghosts_.empty()) return true;
+  if (!later_ghosts_.empty()) {
+    lay_out_ghosts(std::exchange(later_ghosts_, {}));
+    return true;  // one transaction for all
+  }
   kept = store_.remember_retained({}, gone_);
   for (const std::string& topic : gone_) remembered_.erase(topic);
   gone_.clear();

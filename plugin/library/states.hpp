@@ -50,6 +50,7 @@ class States {
   bool delivered(std::uint64_t delivery, Outcome& kept);
 
  private:
+  void lay_out_ghosts(const std::vector<std::string>& topics);
   Outcome remember_new_topics();
   void drop_what_was_overtaken();
 
@@ -70,6 +71,7 @@ class States {
   static constexpr std::uint64_t first_ghost = std::uint64_t{1} << 63;
   std::uint64_t next_ghost_ = first_ghost;
   std::map<std::uint64_t, std::string> ghosts_;  // on their way, by delivery
+  std::vector<std::string> later_ghosts_;        // once those are gone
   std::vector<std::string> gone_;
 };
 
