@@ -10,6 +10,7 @@
 #include "core/household/steering.hpp"
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/instant_field.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
 
@@ -17,19 +18,6 @@ namespace wheymark {
 namespace {
 
 using nlohmann::json;
-
-std::optional<Instant> instant_in(Section& said, std::string_view key) {
-  const json* const value = said.anything(key, Need::optional);
-  if (value == nullptr) return std::nullopt;
-  if (!value->is_string()) {
-    said.complain_found(key, "an RFC 3339 instant such as 2027-03-01T08:10:00Z");
-    return std::nullopt;
-  }
-  const auto instant = instant_from_rfc3339(value->get_ref<const std::string&>());
-  if (instant) return instant.value();
-  said.complain(key, instant.why());
-  return std::nullopt;
-}
 
 void read_vary(Section& said, Wish& wish) {
   const json* const value = said.anything("vary", Need::optional);

@@ -1,0 +1,15 @@
+// An instant in what somebody says or asks.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "core/basis/units.hpp"
+#include "plugin/configuration/section.hpp"
+
+namespace wheymark {
+
+// RFC 3339; nothing when it is missing, or when the section has complained of it.
+std::optional<Instant> instant_in(Section& said, std::string_view key);
+
+}  // namespace wheymark
