@@ -65,7 +65,8 @@ class Thermometer {
   [[nodiscard]] std::optional<Instant> stuck_since() const { return stuck_since_; }
 
   // By how many kelvin (one standard deviation) the air may be off from what was last believed,
-  // only because the thermometer is in doubt: 0 while it is good, then growing. For forecasts.
+  // only because the thermometer is in doubt: 0 while its readings are fresh and believed, then
+  // growing. For forecasts, so by what is kept alone.
   [[nodiscard]] double doubt_k(Instant now) const;
 
   // The last believed reading, and how things stood until then.
