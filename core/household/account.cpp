@@ -193,7 +193,7 @@ Result<Account> account_of(const JarId& jar, const Household& household, Instant
   account.air = air_expected(batch != nullptr ? batch->place() : planned->place, household, now);
   if (!account.culture.empty()) {
     account.batches_learned_from = household.batches_learned_from(account.culture);
-    account.pace_before = spread_of(household.pace_of_a_batch(account.culture, now));
+    account.pace_before = spread_of(household.pace_of_next_batch(account.culture, now));
     account.pace_now = account.pace_before;
   }
   if (batch == nullptr) return account;

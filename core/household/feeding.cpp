@@ -26,7 +26,6 @@ constexpr hours start_within{36};
 constexpr hours start_before_ready_max{48};
 constexpr std::size_t marches_max = 800;  // some ten milliseconds
 constexpr std::size_t places_max = 12;
-constexpr std::size_t told_max = 3;
 
 constexpr std::array grain_factors{0.5, 0.67, 0.8, 1.25, 1.5, 2.0};
 constexpr std::array milk_factors{0.55, 0.7, 0.85, 1.15, 1.3};
@@ -66,8 +65,8 @@ class Search {
         now_(now),
         usual_(meant.usual),
         jar_(*plan_.jar(usual_.jar)),
-        pace_(household.pace_of_a_batch(*usual_.culture, meant.earliest)),
-        rates_(parameters_) {
+        pace_(household.pace_of_next_batch(*usual_.culture, meant.earliest)),
+        rates_(household.rates()) {
     advice_.jar = jar_.id;
     advice_.culture = *usual_.culture;
     advice_.ready_by = wish.ready_by;
@@ -301,12 +300,7 @@ class Search {
   void choose(std::vector<Feeding> feedings) {
     std::stable_sort(feedings.begin(), feedings.end(),
                      [&](const Feeding& a, const Feeding& b) { return worth(a) > worth(b); });
-    for (const Feeding& feeding : feedings) {
-      if (advice_.best.size() == told_max) return;
-      const bool is_new =
-          std::all_of(advice_.best.begin(), advice_.best.end(),
-                      [&](const Feeding& told) { return clearly_differ(told, feeding); });
-      if (!is_new) continue;
+    for (const Feeding& feeding : best_that_differ(feedings, clearly_differ)) {
       advice_.best.push_back(
           feeding_of(feeding.start, feeding.grain_g, feeding.milk_ml, feeding.place));
     }
@@ -320,7 +314,7 @@ class Search {
   Start usual_;
   const PlannedJar& jar_;
   PaceBelief pace_;
-  RateTable rates_;
+  const RateTable& rates_;
   std::optional<SignsByLoad> signs_;
   FeedingAdvice advice_{};
 };

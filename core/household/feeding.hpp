@@ -6,7 +6,6 @@
 // place as its own days have been. It stops being true when the feeding is not done as said.
 #pragma once
 
-#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -14,12 +13,10 @@
 #include "core/basis/result.hpp"
 #include "core/forecast/forecast.hpp"
 #include "core/household/household.hpp"
+#include "core/household/ranking.hpp"
 #include "core/household/wish.hpp"
 
 namespace wheymark {
-
-// Below, there is no good way.
-inline constexpr double good_chance = 0.5;
 
 struct Feeding {
   Instant start;
@@ -54,10 +51,7 @@ struct FeedingAdvice {
   std::size_t combinations;
 
   // Whether any of the best is more likely than not.
-  [[nodiscard]] bool is_good() const {
-    return std::any_of(best.begin(), best.end(),
-                       [](const auto& one) { return one.chance >= good_chance; });
-  }
+  [[nodiscard]] bool is_good() const { return is_any_good(best); }
 };
 
 // Refused with what stands in the way: a name that nobody knows, an hour that is past, amounts out

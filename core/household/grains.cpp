@@ -180,11 +180,11 @@ double Grains::shares_fed_per_day(double planned_g) const {
   return shares / (hours_between(first->at, starts_.back().at) / 24.0);
 }
 
-std::optional<AfterRest> Grains::after_rest() const {
-  if (!woken_ || batches_since_waking_ > slow_batches_after_rest) return std::nullopt;
+std::optional<AfterRest> Grains::after_rest_of(int batch) const {
+  if (!woken_ || batch > slow_batches_after_rest) return std::nullopt;
   const double rested_h = hours_between(woken_->rested_since, woken_->at);
   if (rested_h < hardly_a_rest_h) return std::nullopt;
-  return AfterRest{batches_since_waking_, rested_h};
+  return AfterRest{batch, rested_h};
 }
 
 bool must_be_discarded(const Inspect& said) {

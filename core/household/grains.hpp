@@ -97,7 +97,13 @@ class Grains {
   // Batches started since they woke; all of them when they never rested.
   [[nodiscard]] int batches_since_waking() const { return batches_since_waking_; }
   // While the last rest still shows: not after a night in the fridge, nor from the fourth batch on.
-  [[nodiscard]] std::optional<AfterRest> after_rest() const;
+  [[nodiscard]] std::optional<AfterRest> after_rest() const {
+    return after_rest_of(batches_since_waking_);
+  }
+  // The same for the batch that will be started next.
+  [[nodiscard]] std::optional<AfterRest> next_after_rest() const {
+    return after_rest_of(batches_since_waking_ + 1);
+  }
   [[nodiscard]] const std::optional<Inspected>& inspected() const { return inspected_; }
   // Something was seen or smelt that is a reason to discard, and nothing better since.
   [[nodiscard]] const std::optional<Inspected>& suspected() const { return suspected_; }
@@ -106,6 +112,7 @@ class Grains {
   [[nodiscard]] const std::optional<Parent>& parent() const { return parent_; }
 
  private:
+  [[nodiscard]] std::optional<AfterRest> after_rest_of(int batch) const;
   // Into one jar went so much, while there was so much.
   struct Fed {
     Instant at;

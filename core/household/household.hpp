@@ -89,6 +89,7 @@ class Household {
 
   [[nodiscard]] const Plan& plan() const { return plan_; }
   [[nodiscard]] const Parameters& parameters() const { return parameters_; }
+  [[nodiscard]] const RateTable& rates() const { return tables_.rates(); }
   [[nodiscard]] const Kitchen& kitchen() const { return ledger_.kitchen(); }
   // The computation of a batch that has not ended, or null.
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
@@ -107,8 +108,8 @@ class Household {
   [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
   // How fast a culture is believed to be, after its last batch that showed something.
   [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
-  // How fast a batch of it that begins at `at` is believed to be.
-  [[nodiscard]] PaceBelief pace_of_a_batch(const CultureId& culture, Instant at) const;
+  // How fast its next batch, begun at `at`, is believed to be; slower after a rest.
+  [[nodiscard]] PaceBelief pace_of_next_batch(const CultureId& culture, Instant at) const;
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;

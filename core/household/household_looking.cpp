@@ -1,5 +1,6 @@
 // What can be asked of a household; kept apart from what changes it (household.cpp).
 #include "core/basis/check.hpp"
+#include "core/forecast/rested_pace.hpp"
 #include "core/household/household.hpp"
 
 namespace wheymark {
@@ -73,10 +74,12 @@ PaceBelief Household::pace_of(const CultureId& culture) const {
   return learned->second.pace().of_the_culture();
 }
 
-PaceBelief Household::pace_of_a_batch(const CultureId& culture, Instant at) const {
+PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) const {
   const auto learned = learning_.find(culture);
-  if (learned == learning_.end()) return CulturePace(parameters_).of_a_batch(at);
-  return learned->second.pace().of_a_batch(at);
+  const PaceBelief awake = learned == learning_.end() ? CulturePace(parameters_).of_a_batch(at)
+                                                      : learned->second.pace().of_a_batch(at);
+  const auto after_rest = kitchen().grains(culture).next_after_rest();
+  return after_rest ? believed_after_rest(awake, rested_pace(*after_rest)) : awake;
 }
 
 std::size_t Household::batches_learned_from(const CultureId& culture) const {

@@ -23,7 +23,6 @@ constexpr minutes steps_every{30};
 constexpr hours steps_within{24};
 constexpr hours cooled_max{16};
 constexpr std::size_t rooms_max = 8;
-constexpr std::size_t told_max = 3;
 
 // What a step must earn, as a chance; and each hour by which the peak comes later or earlier.
 constexpr double cost_of_a_move = 0.04;
@@ -42,7 +41,7 @@ class Steering {
         opening_paces_(ferment.pace().over_paces()),
         milestones_(ferment.reference_milestones()),
         counted_(counted_on(milestones_)),
-        rates_(household.parameters()) {
+        rates_(household.rates()) {
     advice_.jar = batch.jar();
     advice_.culture = *batch.start.culture;
     advice_.ready_by = wish.ready_by;
@@ -64,14 +63,15 @@ class Steering {
       advice_.best = {strain};
       return std::move(advice_);
     }
+    find_other_places();
     std::vector<Way> ways{advice_.left};
     for (const Instant at : hours_to_step()) {
-      for (const PlannedPlace* room : rooms()) {
+      for (const PlannedPlace* room : rooms_) {
         ways.push_back(with_chance({Remedy::move, at, {}, room->id, {}, {}, 0.0}));
       }
-      if (fridge() == nullptr) continue;
+      if (fridge_ == nullptr) continue;
       for (const Instant until : hours_until(at)) {
-        ways.push_back(with_chance({Remedy::cool, at, until, fridge()->id, {}, {}, 0.0}));
+        ways.push_back(with_chance({Remedy::cool, at, until, fridge_->id, {}, {}, 0.0}));
       }
     }
     advice_.ways = ways.size();
@@ -92,10 +92,7 @@ class Steering {
            household_.thermometer(place.id).trust(now_.at) == Trust::good;
   }
 
-  // Other rooms that are known.
-  const std::vector<const PlannedPlace*>& rooms() {
-    if (looked_) return rooms_;
-    looked_ = true;
+  void find_other_places() {
     for (const PlannedPlace& place : plan_.places) {
       if (place.id == batch_.place()) continue;
       if (!is_known(place)) {
@@ -108,11 +105,6 @@ class Steering {
         rooms_.push_back(&place);
       }
     }
-    return rooms_;
-  }
-  const PlannedPlace* fridge() {
-    rooms();
-    return fridge_;
   }
 
   // Now, and each waking half hour before the peak is likely to be over.
@@ -202,11 +194,8 @@ class Steering {
   void choose(std::vector<Way> ways) {
     std::stable_sort(ways.begin(), ways.end(),
                      [&](const Way& a, const Way& b) { return worth(a) > worth(b); });
-    for (const Way& way : ways) {
-      if (advice_.best.size() == told_max) return;
-      const bool is_new = std::all_of(advice_.best.begin(), advice_.best.end(),
-                                      [&](const Way& told) { return clearly_differ(told, way); });
-      if (is_new) advice_.best.push_back(forecast_of(way));
+    for (const Way& way : best_that_differ(ways, clearly_differ)) {
+      advice_.best.push_back(forecast_of(way));
     }
   }
 
@@ -219,11 +208,10 @@ class Steering {
   pace_grid::OverPaces closing_paces_{};
   Milestones milestones_;
   Milestones counted_;  // see in_time.hpp
-  RateTable rates_;
+  const RateTable& rates_;
   std::vector<Attended> attended_;
-  std::vector<const PlannedPlace*> rooms_;
+  std::vector<const PlannedPlace*> rooms_;  // others that are known
   const PlannedPlace* fridge_ = nullptr;
-  bool looked_ = false;
   SteeringAdvice advice_{};
 };
 

@@ -6,7 +6,6 @@
 // offered. Leaving it costs nothing, so it wins where it is nearly as good.
 #pragma once
 
-#include <algorithm>
 #include <array>
 #include <optional>
 #include <string>
@@ -50,10 +49,7 @@ struct SteeringAdvice {
   std::size_t ways;
 
   // Whether any of the best is more likely than not.
-  [[nodiscard]] bool is_good() const {
-    return std::any_of(best.begin(), best.end(),
-                       [](const auto& one) { return one.chance >= good_chance; });
-  }
+  [[nodiscard]] bool is_good() const { return is_any_good(best); }
 };
 
 // Refused when the jar holds no batch with its grains, or its peak cannot be forecast.

@@ -184,5 +184,19 @@ TEST_F(AFeeding, AskedTwiceIsAnsweredTheSameAndChangesNothing) {
   EXPECT_EQ(world.all_bits(), before);
 }
 
+// Common practice: the first batches after a rest are slow. The jar's own forecast knows of it (see
+// rest_test.cpp), and so must the promise that was made before.
+TEST_F(AFeeding, AfterARestIsPromisedAsSlowAsItsJarThenForecasts) {
+  learn();
+  world.does(Rest{"tilly", {}});
+  world.run_for(24h * 10);
+  world.does(Wake{"tilly"});
+  wish.vary = {};
+  const Feeding usual = advice().usual;
+  world.run_until(usual.start);
+  world.does(start("blue"));
+  EXPECT_NEAR(hours_between(*jar().forecast.peak_opens.p50, *usual.opens.p50), 0.0, 1.0);
+}
+
 }  // namespace
 }  // namespace wheymark::testing

@@ -147,7 +147,8 @@ TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
   const auto width = [](const PaceBelief& belief) {
     return std::log(belief.quantile(0.9) / belief.quantile(0.1));
   };
-  EXPECT_GT(width(household_.pace_of_a_batch("grains", now_)), width(household_.pace_of("grains")));
+  EXPECT_GT(width(household_.pace_of_next_batch("grains", now_)),
+            width(household_.pace_of("grains")));
 }
 
 }  // namespace
