@@ -26,6 +26,11 @@ constexpr double facts_at_once = 300.0;
 constexpr double facts_at_once_per_jar = 10.0;
 constexpr double facts_per_h = 360.0;
 
+// A plan costs some fifteen milliseconds: somebody who asks without a pause shall not keep the
+// thermometers waiting.
+constexpr double questions_at_once = 60.0;
+constexpr double questions_per_h = 360.0;
+
 constexpr double remarks_at_once = 100.0;
 constexpr double remarks_per_h = 60.0;
 
@@ -53,6 +58,7 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       facts_(facts_at_once +
                  facts_at_once_per_jar * static_cast<double>(configuration_.plan.jars.size()),
              facts_per_h),
+      questions_(questions_at_once, questions_per_h),
       remarks_(remarks_at_once, remarks_per_h) {
   for (const PlannedPlace& place : configuration_.plan.places) {
     const auto thermometer = configuration_.thermometers.find(place.id);

@@ -140,8 +140,9 @@ class Instance {
   void plan_again_after_going_back();
 
   HostClock clock_;
-  Allowance facts_;    // that are kept
-  Allowance remarks_;  // on messages that come in
+  Allowance facts_;      // that are kept
+  Allowance questions_;  // that are answered
+  Allowance remarks_;    // on messages that come in
   std::uint64_t remarks_kept_back_ = 0;
   Instant now_{};
   Instant restored_until_{};  // the journal's last instant

@@ -24,6 +24,9 @@ bool Instance::take_question(const nlohmann::json& asked, const std::optional<Ja
     return false;
   };
   if (!clock_is_set_) return refuse("the clock here is not set yet; ask again once it is");
+  if (!questions_.takes(now_)) {
+    return refuse("more is asked at once than can be answered; ask again in a while");
+  }
   const auto found = answer_question(asked, implied_jar, household_, now_);
   if (!found) return refuse(found.why());
   out.accepted = true;

@@ -145,5 +145,15 @@ TEST_F(AQuestion, ContradictoryReportsAreKeptWeighedAndTold) {
   EXPECT_EQ(ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "whey-pockets"}})["why"], "");
 }
 
+TEST_F(AQuestion, OfManyAtOnceSomeAreRefusedAndFactsAreNot) {
+  const json question{{"fact", "explain"}, {"jar", "blue"}};
+  EXPECT_EQ(ask(question)["accepted"], true);
+  for (int i = 0; i < 100; ++i) ask(question);
+  EXPECT_THAT(why(question), StartsWith("more is asked at once"));
+  EXPECT_EQ(ask({{"fact", "start"}, {"jar", "blue"}})["accepted"], true);
+  pass(5min, 20.5);
+  EXPECT_EQ(ask(question)["accepted"], true);
+}
+
 }  // namespace
 }  // namespace wheymark::testing
