@@ -101,7 +101,7 @@ void Household::take(const ReadingTaken& taken) {
   place.air.read({taken.at, taken.air}, plan_);
   if (place.was_spoken_of || place.news() != before) {
     touch(Subject::of_place(taken.place));
-  } else {
+  } else if (!restoring_) {
     changed_.add(Subject::of_place(taken.place));
   }
   place.was_spoken_of = false;

@@ -135,6 +135,7 @@ std::vector<Subject> Household::changed() {
 }
 
 void Household::touch(const Subject& subject) {
+  if (restoring_) return;  // all are looked at when it ends
   not_on_agenda_.add(subject);
   changed_.add(subject);
 }

@@ -51,6 +51,7 @@ void States::publish(const std::string& topic, const std::string& payload) {
 
 void States::publish_again(const std::string& topic, const std::string& payload) {
   if (!connected_) return;
+  // Also one that is empty now: so the greeting remembers all in one transaction.
   if (!remembered_.contains(topic)) to_remember_.insert(topic);
   published_.insert_or_assign(topic, payload);
   laid_out_.push_back({topic, payload, 0});

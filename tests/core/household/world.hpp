@@ -247,6 +247,10 @@ class World {
     EXPECT_TRUE(!next || *next > now_)
         << "a timer that spins at " << now_.time_since_epoch().count();
     if (next && *next <= now_) throw std::runtime_error("a timer that spins");
+    // Whatever changed was touched: nothing is due earlier than the agenda says.
+    household_->look_at_everything_again();
+    const auto anew = household_->next_due();
+    EXPECT_TRUE(!anew || (next && *next <= *anew)) << "not on the agenda";
   }
 
   static std::string bits(std::optional<double> number) {
