@@ -12,6 +12,7 @@
 #include <string>
 
 #include "tests/plugin/store/on_disk.hpp"
+#include "tests/plugin/store/passing_file.hpp"
 
 namespace wheymark {
 
@@ -142,9 +143,7 @@ class FailingDisk {
   // Everything else goes straight down.
   static const sqlite3_io_methods& methods() {
     static const sqlite3_io_methods all = [] {
-      sqlite3_io_methods m{};
-      m.iVersion = 1;
-      m.xClose = [](sqlite3_file* f) { return of(f).below()->pMethods->xClose(of(f).below()); };
+      sqlite3_io_methods m = handed_down<File>();
       m.xRead = [](sqlite3_file* f, void* bytes, int count, sqlite3_int64 at) {
         if (of(f).disk->unreadable_ && at + count > 4'096) return SQLITE_IOERR_READ;
         return of(f).below()->pMethods->xRead(of(f).below(), bytes, count, at);
@@ -152,24 +151,6 @@ class FailingDisk {
       m.xWrite = write;
       m.xTruncate = truncate;
       m.xSync = sync;
-      m.xFileSize = [](sqlite3_file* f, sqlite3_int64* size) {
-        return of(f).below()->pMethods->xFileSize(of(f).below(), size);
-      };
-      m.xLock = [](sqlite3_file* f, int level) {
-        return of(f).below()->pMethods->xLock(of(f).below(), level);
-      };
-      m.xUnlock = [](sqlite3_file* f, int level) {
-        return of(f).below()->pMethods->xUnlock(of(f).below(), level);
-      };
-      m.xCheckReservedLock = [](sqlite3_file* f, int* reserved) {
-        return of(f).below()->pMethods->xCheckReservedLock(of(f).below(), reserved);
-      };
-      m.xFileControl = [](sqlite3_file* f, int what, void* with) {
-        return of(f).below()->pMethods->xFileControl(of(f).below(), what, with);
-      };
-      m.xSectorSize = [](sqlite3_file* f) {
-        return of(f).below()->pMethods->xSectorSize(of(f).below());
-      };
       // No promise of atomic writes or of appending safely: the plainest of disks.
       m.xDeviceCharacteristics = [](sqlite3_file*) { return 0; };
       return m;
