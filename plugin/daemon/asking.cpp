@@ -12,6 +12,7 @@ constexpr const char* instant_like = "2027-03-02T07:00:00Z";
 
 void add_common(CLI::App& command, Question& question, std::string& store) {
   command.add_option("--store", store, "Read the journal here, not as configured")
+      ->check(CLI::ExistingFile)
       ->type_name("FILE");
   command.add_flag("--json", question.as_json, "Print the whole answer as one JSON object");
   command

@@ -185,6 +185,7 @@ int answer_on_stdout(const Call& call, const Log& log) {
 
 void add_export_options(CLI::App& command, Call& call) {
   command.add_option("--store", call.store, "Read the journal here, not as configured")
+      ->check(CLI::ExistingFile)
       ->type_name("FILE");
   std::vector<std::string> whats;
   for (const Exported& exported : all_exported()) whats.emplace_back(exported.what);

@@ -84,6 +84,22 @@ TEST_F(CommandLine, APasswordFileThatIsNotThereExitsWith1AndIsNamed) {
   EXPECT_THAT(call->err(), HasSubstr(folder.path_of("gone")));
 }
 
+// Whoever only asks makes no empty store where a name was mistyped, and takes none for an answer.
+TEST_F(CommandLine, WhoOnlyAsksNamesAStoreThatIsThere) {
+  const std::string absent = folder.path_of("absent.db");
+  for (const std::vector<std::string>& asking :
+       std::vector<std::vector<std::string>>{{"plan", "--jar", "blue"},
+                                             {"explain", "--jar", "blue"},
+                                             {"export", "--what", "batches"}}) {
+    std::vector<std::string> arguments = asking;
+    arguments.insert(arguments.end(), {"--config", good, "--store", absent});
+    const auto call = wheymarkd(arguments);
+    EXPECT_EQ(call->exit_status(), 2) << asking.front();
+    EXPECT_THAT(call->err(), HasSubstr(absent)) << asking.front();
+    EXPECT_FALSE(std::filesystem::exists(absent)) << asking.front();
+  }
+}
+
 // JOURNAL_STREAM names the device and inode of the journal's socket: here, of the file that stderr
 // is.
 TEST_F(CommandLine, InTheJournalALineBeginsWithItsPriorityAndElsewhereWithItsName) {
