@@ -8,6 +8,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 #include <optional>
 
 #include "core/basis/units.hpp"
@@ -40,14 +41,19 @@ class CulturePace {
  private:
   static constexpr std::size_t scatters = 5;
   using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
+  // log standard deviations of the scatter, and the blurs that they make
+  struct Scatter {
+    std::array<double, scatters> log_sd;
+    std::array<pace_grid::Blur, scatters> blur;
+  };
 
   void drift_until(OverCultures& weights, Instant at) const;
   static void normalise(OverCultures& weights);
 
-  // log standard deviations of the scatter, and the blurs that they make
-  std::array<double, scatters> scatter_log_sd_;
-  std::array<pace_grid::Blur, scatters> scatter_blur_;
-  OverCultures weight_;
+  // Neither is changed once it is made, so that copies share it: most cultures of a large household
+  // have shown nothing yet, and one is some 40 kB.
+  std::shared_ptr<const Scatter> scatter_;
+  std::shared_ptr<const OverCultures> weight_;
   std::optional<Instant> learned_at_;
   std::size_t batches_ = 0;
 };
