@@ -150,8 +150,8 @@ BENCHMARK(PosteriorUpdate)->Unit(benchmark::kMicrosecond);
 void CultureUpdate(benchmark::State& state) {
   const Task task;
   PaceEvidence evidence;
-  evidence.weigh([](double log_pace, double course) {
-    return std::exp(-0.5 * log_pace * log_pace / 0.01) * course;
+  evidence.weigh([](double log_pace, Course course) {
+    return std::exp(-0.5 * log_pace * log_pace / 0.01) * course.before;
   });
   CulturePace culture(task.parameters);
   culture.learn(evidence, midnight);

@@ -146,7 +146,7 @@ class Life {
     start.milk_ml = best.milk_ml;
     start.place = best.place;
     say(start);
-    ask_at_ = Instant::max();
+    ask_early_at_ = Instant::min();
     seen_ = Sign::still_milk;
     while (!looks(truth, number)) {
     }
@@ -190,6 +190,10 @@ class Life {
     }
   }
 
+  [[nodiscard]] Instant last_reading_before(Instant instant) const {
+    return now_ + (instant - now_) / read_every_ * read_every_;
+  }
+
   void say(const Fact& fact) {
     const auto accepted = household_.decide(Said{fact, std::nullopt, std::nullopt}, now_);
     if (accepted) household_.apply(accepted.value().record);
@@ -207,7 +211,7 @@ class Life {
     const TrueBatch truth =
         fermented(grains_, speed, *start.grain_g, *start.milk_ml, milk_c, room_, now_, dice_);
     say(start);
-    ask_at_ = after_hours(now_, asked_at_share * hours_between(truth.started, truth.opens));
+    ask_early_at_ = after_hours(now_, asked_at_share * hours_between(truth.started, truth.opens));
     seen_ = Sign::still_milk;
     while (!looks(truth, number)) {
     }
@@ -217,7 +221,8 @@ class Life {
   bool looks(const TrueBatch& truth, std::size_t number) {
     const Instant look =
         when_awake(after_hours(now_, std::max(0.1, dice_.waiting(person_.look_every_h))), dice_);
-    if (now_ < ask_at_ && ask_at_ <= look) ask(truth, number);
+    if (now_ < ask_early_at_ && ask_early_at_ <= look) ask_early(truth, number);
+    if (now_ < truth.opens && truth.opens <= look) ask_when_open(truth, number);
     wait_until(look);
     const Sign shows = truth.shows(now_);
     say_what_is_seen(shows);
@@ -225,7 +230,7 @@ class Life {
       const double ph = truth.ph_at(now_) + person_.ph_bias + dice_.normal(0.0, 0.06);
       say(PhMeasured{"blue", std::round(ph * 100.0) / 100.0});
     }
-    const bool asked = ask_at_ <= now_;
+    const bool asked = ask_early_at_ <= now_;
     const bool bed_time = hour_of_day(now_) > 21.5;
     const bool strains = shows >= Sign::whey_pockets
                              ? dice_.happens(shows == Sign::whey_layer ? 0.95 : 0.5)
@@ -255,21 +260,40 @@ class Life {
     return shows == Sign::whey_pockets ? Verdict::right : Verdict::late;
   }
 
-  void ask(const TrueBatch& truth, std::size_t number) {
-    wait_until(ask_at_);
-    const double length_h = hours_between(truth.started, truth.opens);
-    Asked asked{number, length_h, nothing_said, nothing_said, false};
+  [[nodiscard]] Forecast forecast_now() const {
     const Batch* batch = household_.kitchen().in_jar("blue");
     const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
-    if (ferment != nullptr && ferment->forecast()) {
-      const InstantSpread& opens = ferment->forecast()->peak_opens;
-      if (opens.p50) asked.error_share = hours_between(truth.opens, *opens.p50) / length_h;
-      if (opens.p10 && opens.p90) {
-        asked.width_share = hours_between(*opens.p10, *opens.p90) / length_h;
-        asked.covered = *opens.p10 <= truth.opens && truth.opens <= *opens.p90;
-      }
+    return ferment != nullptr && ferment->forecast() ? *ferment->forecast() : Forecast{};
+  }
+
+  static Scored scored(const InstantSpread& forecast, Instant came, double length_h,
+                       std::size_t number) {
+    Scored scored{number, nothing_said, nothing_said, false};
+    if (forecast.p50) scored.error_share = hours_between(came, *forecast.p50) / length_h;
+    if (forecast.p10 && forecast.p90) {
+      scored.width_share = hours_between(*forecast.p10, *forecast.p90) / length_h;
+      scored.covered = *forecast.p10 <= came && came <= *forecast.p90;
     }
-    story_.asked.push_back(asked);
+    return scored;
+  }
+
+  void ask_early(const TrueBatch& truth, std::size_t number) {
+    wait_until(ask_early_at_);
+    const double length_h = hours_between(truth.started, truth.opens);
+    const Forecast forecast = forecast_now();
+    story_.opens.push_back(scored(forecast.peak_opens, truth.opens, length_h, number));
+    story_.closes.push_back(scored(forecast.peak_closes, truth.closes, length_h, number));
+    if (!forecast.peak_opens.p50 || !forecast.peak_closes.p50) return;
+    story_.peak_h += hours_between(truth.opens, truth.closes);
+    story_.peak_h_computed += hours_between(*forecast.peak_opens.p50, *forecast.peak_closes.p50);
+  }
+
+  // What was last said of an open peak; the readings come when they come.
+  void ask_when_open(const TrueBatch& truth, std::size_t number) {
+    wait_until(last_reading_before(truth.opens));
+    story_.closes_of_an_open_peak.push_back(scored(forecast_now().peak_closes, truth.closes,
+                                                   hours_between(truth.started, truth.opens),
+                                                   number));
   }
 
   Dice dice_;
@@ -284,7 +308,7 @@ class Life {
   double thermometer_offset_k_ = 0.0;
   double speed_ = 1.0;
   Instant now_;
-  Instant ask_at_;
+  Instant ask_early_at_;
   Sign seen_ = Sign::still_milk;
   LifeStory story_;
 };
