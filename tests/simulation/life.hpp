@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/household/household.hpp"
+#include "core/household/steering.hpp"
 #include "tests/simulation/other_kinetics.hpp"
 #include "tests/simulation/real_room.hpp"
 
@@ -29,7 +30,7 @@ struct LifeStory {
   std::vector<Scored> closes_of_an_open_peak;
   double peak_h = 0.0;           // summed over the batches asked for
   double peak_h_computed = 0.0;  // between the medians
-  std::size_t slower_said = 0;  // announcements that the culture has changed
+  std::size_t slower_said = 0;   // announcements that the culture has changed
   std::size_t faster_said = 0;
 };
 
@@ -63,5 +64,19 @@ struct Advised {
 // The same household, with a pantry some kelvins colder, that asks for advice before each batch
 // after the first four.
 std::vector<Advised> advised(std::uint64_t seed, std::size_t batches, const Rooms& rooms);
+
+// An evening's advice about a jar that is running, done as advised, beside what then happened, and
+// what would have happened had it been left.
+struct Steered {
+  Remedy step;
+  double promised;  // the chance that the peak is open while somebody can strain
+  bool kept;        // it was
+  double left_promised;
+  bool left_kept;
+};
+
+// The same household with a fridge that has a thermometer: asks at nine in the evening of each
+// batch after the first four whose peak is not open by then.
+std::vector<Steered> steered(std::uint64_t seed, std::size_t batches, const Rooms& rooms);
 
 }  // namespace wheymark::simulation
