@@ -53,19 +53,18 @@ void CultureLearning::fold_again() {
   for (const Lesson& lesson : lessons_) now_.take(lesson);
 }
 
-PaceBelief CultureLearning::belief_of(std::uint64_t batch, Instant started,
-                                      Instant grains_out) const {
+CulturePace CultureLearning::pace_without(std::uint64_t batch, Instant grains_out) const {
   const auto others_before = [&](const Lesson& l) {
     return l.batch != batch && l.at <= grains_out;
   };
   if (std::all_of(lessons_.begin(), lessons_.end(), others_before)) {
-    return now_.pace.of_a_batch(started);
+    return now_.pace;
   }
   CulturePace pace = settled_.pace;
   for (const Lesson& lesson : lessons_) {
     if (others_before(lesson)) pace.learn(lesson.evidence, lesson.at);
   }
-  return pace.of_a_batch(started);
+  return pace;
 }
 
 }  // namespace wheymark

@@ -36,9 +36,9 @@ class CultureLearning {
   // After all lessons.
   [[nodiscard]] const CulturePace& pace() const { return now_.pace; }
   [[nodiscard]] const CultureHealth& health() const { return now_.health; }
-  // What is believed of a batch from all the others whose grains came out before its own did.
-  [[nodiscard]] PaceBelief belief_of(std::uint64_t batch, Instant started,
-                                     Instant grains_out) const;
+  // The culture as it is known from all others than this batch whose grains came out before its own
+  // did.
+  [[nodiscard]] CulturePace pace_without(std::uint64_t batch, Instant grains_out) const;
 
  private:
   struct Learned {

@@ -1,6 +1,7 @@
 #include "core/household/ferment.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "core/basis/check.hpp"
 #include "core/forecast/observation.hpp"
@@ -55,7 +56,7 @@ Instant report_at(const Batch& batch, std::size_t number) {
 
 }  // namespace
 
-Ferment::Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
+Ferment::Ferment(const Batch& batch, const Plan& plan, BeliefAsked prior,
                  const Parameters& parameters, BrewTables& tables)
     : plan_(&plan),
       parameters_(&parameters),
@@ -65,8 +66,7 @@ Ferment::Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
       rates_(&tables.rates()),
       curve_(tables.curve(brew_of(batch.start))),
       milestones_(wheymark::milestones(*curve_, parameters)),
-      prior_(prior),
-      pace_(prior) {}
+      ask_prior_(std::move(prior)) {}
 
 double Ferment::tau_of(const Stay& stay) const {
   const PlannedJar* jar = plan_->jar(stay.jar);
@@ -123,9 +123,20 @@ Condition Ferment::at_start() const {
   return {started_, milk_at_start_, 0.0, 0.0};
 }
 
-void Ferment::believe(const PaceBelief& prior) {
-  prior_ = prior;
-  pace_ = prior_.given(evidence_);
+void Ferment::believe(BeliefAsked prior) {
+  ask_prior_ = std::move(prior);
+  prior_.reset();
+  pace_.reset();
+}
+
+const PaceBelief& Ferment::prior() const {
+  if (!prior_) prior_ = std::exchange(ask_prior_, nullptr)();
+  return *prior_;
+}
+
+const PaceBelief& Ferment::pace() const {
+  if (!pace_) pace_ = prior().given(evidence_);
+  return *pace_;
 }
 
 bool Ferment::reports_are_settled(const Batch& batch) const {
@@ -149,7 +160,7 @@ void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
     if (then->at > track.ends_at()) track.end_with(then->at, then->acid_clock_h);
     weigh_report(evidence_, batch, number, track);
   }
-  pace_ = prior_.given(evidence_);
+  pace_.reset();
 }
 
 void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
@@ -209,11 +220,11 @@ std::vector<WeighedReport> Ferment::weighed(const Batch& batch, const AirOf& air
   if (!settled_) return reports;
   const ClockTrack track = track_to_reports(batch, air);
   PaceEvidence evidence;
-  PaceBelief before = prior_;
+  PaceBelief before = prior();
   for (std::size_t number = 0; number < report_count(batch); ++number) {
     if (report_at(batch, number) > track.ends_at()) break;
     weigh_report(evidence, batch, number, track);
-    const PaceBelief after = prior_.given(evidence);
+    const PaceBelief after = prior().given(evidence);
     const auto opens = [&](const PaceBelief& pace) -> std::optional<InstantSpread> {
       const auto seen = forecast_with(pace, batch, air);
       return seen ? std::optional(seen->peak_opens) : std::nullopt;
@@ -231,7 +242,7 @@ std::vector<WeighedReport> Ferment::weighed(const Batch& batch, const AirOf& air
 }
 
 double Ferment::grown_h(const Condition& condition) const {
-  return pace_.quantile(0.5) * condition.acid_clock_h;
+  return pace().quantile(0.5) * condition.acid_clock_h;
 }
 
 AcidState Ferment::acid(const Condition& condition) const {

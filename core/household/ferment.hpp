@@ -6,6 +6,7 @@
 // were followed one by one or all at once after a late fact.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <variant>
@@ -35,11 +36,15 @@ struct WeighedReport {
   std::optional<InstantSpread> opens_after;
 };
 
+// Works out a belief when it is wanted. Of most batches of a journal that is read it never is.
+using BeliefAsked = std::function<PaceBelief()>;
+
 class Ferment {
  public:
-  // `prior` is what is believed of the culture's pace before this batch says anything.
-  Ferment(const Batch& batch, const Plan& plan, const PaceBelief& prior,
-          const Parameters& parameters, BrewTables& tables);
+  // `prior` is what is believed of the culture's pace before this batch says anything; it is asked
+  // at most once, and must tell the same whenever that is.
+  Ferment(const Batch& batch, const Plan& plan, BeliefAsked prior, const Parameters& parameters,
+          BrewTables& tables);
 
   // Follows the air up to the last reading where the batch stands and weighs what was observed
   // since; what lies ahead must be looked at anew then. The batch is the one that it was made for,
@@ -47,11 +52,11 @@ class Ferment {
   void follow(const Batch& batch, const AirOf& air);
 
   // Takes another belief of the culture's pace, from what other batches have shown meanwhile.
-  void believe(const PaceBelief& prior);
+  void believe(BeliefAsked prior);
 
   // Makes the forecast anew, from what is known now; it is of no effect on the rest.
   void look_ahead(const Batch& batch, const AirOf& air) {
-    forecast_ = forecast_with(pace_, batch, air);
+    forecast_ = forecast_with(pace(), batch, air);
   }
 
   // Nothing is known before the first reading of the batch's place.
@@ -64,14 +69,14 @@ class Ferment {
   [[nodiscard]] double grown_h(const Condition& condition) const;
   [[nodiscard]] AcidState acid(const Condition& condition) const;
   // As they are believed to come in this household.
-  [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace_); }
+  [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace()); }
   // At pace 1, as the reference's course has them.
   [[nodiscard]] const Milestones& reference_milestones() const { return milestones_; }
   // What its clock has shown, up to the last reading.
   [[nodiscard]] const ClockTrack& track() const { return track_; }
-  [[nodiscard]] const PaceBelief& pace() const { return pace_; }
+  [[nodiscard]] const PaceBelief& pace() const;
   // What was believed of the pace before this batch said anything.
-  [[nodiscard]] const PaceBelief& prior() const { return prior_; }
+  [[nodiscard]] const PaceBelief& prior() const;
   // What this batch's reports alone say of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
   // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
@@ -112,10 +117,11 @@ class Ferment {
   Celsius milk_at_start_;
   const RateTable* rates_;
   std::shared_ptr<const AcidCurve> curve_;
-  Milestones milestones_;  // the reference's
-  PaceBelief prior_;
-  PaceBelief pace_;
-  PaceEvidence settled_evidence_;  // of the reports at which the milk is known
+  Milestones milestones_;          // the reference's
+  mutable BeliefAsked ask_prior_;  // until it is known
+  mutable std::optional<PaceBelief> prior_;
+  mutable std::optional<PaceBelief> pace_;  // none where the evidence has changed since
+  PaceEvidence settled_evidence_;           // of the reports at which the milk is known
   std::size_t settled_reports_ = 0;
   PaceEvidence evidence_;  // of all reports
   std::optional<Condition> settled_;

@@ -234,12 +234,15 @@ CultureLearning& Household::learning(const CultureId& culture) {
   return learning_.try_emplace(culture, parameters_).first->second;
 }
 
-PaceBelief Household::belief_of(const Batch& batch) {
+BeliefAsked Household::belief_of(const Batch& batch) {
   Instant out = Instant::max();
   if (batch.ended) out = batch.ended->at;
   if (batch.strained) out = batch.strained->at;
-  PaceBelief belief = learning(*batch.start.culture).belief_of(batch.number, batch.started, out);
-  return batch.after_rest ? believed_after_rest(belief, rested_pace(*batch.after_rest)) : belief;
+  return [pace = learning(*batch.start.culture).pace_without(batch.number, out),
+          started = batch.started, after_rest = batch.after_rest] {
+    const PaceBelief belief = pace.of_a_batch(started);
+    return after_rest ? believed_after_rest(belief, rested_pace(*after_rest)) : belief;
+  };
 }
 
 void Household::follow_all_that_changed_since(const std::vector<Batch>& before) {

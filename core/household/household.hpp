@@ -184,7 +184,7 @@ class Household {
   void learn_from(const Batch& batch, const Ferment& ferment);
   CultureLearning& learning(const CultureId& culture);
   // What is believed of a batch's pace before it has said anything.
-  [[nodiscard]] PaceBelief belief_of(const Batch& batch);
+  [[nodiscard]] BeliefAsked belief_of(const Batch& batch);
   void forget_past_air(PlaceState& place, Instant now);
   // The air before it is needed by nobody any more.
   Instant air_needed_since(Instant now);

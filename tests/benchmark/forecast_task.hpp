@@ -70,8 +70,8 @@ struct Culture {
   CulturePace learned{task.parameters};
 
   Culture() {
-    evidence.weigh([](double log_pace, double course) {
-      return std::exp(-0.5 * log_pace * log_pace / 0.01) * course;
+    evidence.weigh([](double log_pace, Course course) {
+      return std::exp(-0.5 * log_pace * log_pace / 0.01) * course.before;
     });
     learned.learn(evidence, midnight);
   }

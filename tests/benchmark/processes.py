@@ -16,8 +16,9 @@ signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
 class Child:
     """A process that is ended with SIGTERM at the end of its block."""
 
-    def __init__(self, words):
-        self.process = subprocess.Popen([str(word) for word in words], stdout=subprocess.PIPE)
+    def __init__(self, words, errors=None):
+        self.process = subprocess.Popen([str(word) for word in words], stdout=subprocess.PIPE,
+                                        stderr=errors)
         self.pid = self.process.pid
 
     def expect(self, line):
@@ -48,24 +49,46 @@ def free_port():
 
 
 class Broker:
-    """A private broker on a free loopback port, which keeps every queued message."""
+    """A private broker on a free loopback port, which keeps every queued message.
+
+    One that `keeps` has its retained messages again after an orderly end.
+    """
+
+    def __init__(self, keeps=False):
+        self._keeps = keeps
 
     def __enter__(self):
         self.folder = tempfile.TemporaryDirectory()
         self.port = free_port()
         self.url = f"mqtt://127.0.0.1:{self.port}"
-        file = pathlib.Path(self.folder.name) / "broker.conf"
-        file.write_text(f"user root\nlistener {self.port} 127.0.0.1\nallow_anonymous true\n"
-                        "persistence false\nmax_queued_messages 0\nlog_type error\n")
+        self._file = pathlib.Path(self.folder.name) / "broker.conf"
+        self._file.write_text(
+            f"user root\nlistener {self.port} 127.0.0.1\nallow_anonymous true\n"
+            f"persistence {str(self._keeps).lower()}\npersistence_location {self.folder.name}/\n"
+            "max_queued_messages 0\nlog_type error\n")
+        self.start()
+        return self
+
+    def start(self):
+        """Returns once it takes connections."""
         path = os.environ["PATH"] + ":/usr/sbin"
-        self.process = subprocess.Popen(["mosquitto", "-c", file], env=os.environ | {"PATH": path},
-                                        stderr=subprocess.DEVNULL)
+        with (pathlib.Path(self.folder.name) / "log").open("a") as log:
+            self.process = subprocess.Popen(["mosquitto", "-c", self._file], stderr=log,
+                                            env=os.environ | {"PATH": path})
         while True:
             try:
                 socket.create_connection(("127.0.0.1", self.port)).close()
-                return self
+                return
             except ConnectionRefusedError:
                 time.sleep(0.05)
+
+    def stop(self, how=signal.SIGTERM):
+        self.process.send_signal(how)
+        self.process.wait()
+
+    def wipe(self):
+        """It forgets what it kept; while it is stopped."""
+        (pathlib.Path(self.folder.name) / "mosquitto.db").unlink(missing_ok=True)
 
     def wait_for(self, topic, payload):
         with Listener(self, topic) as listener:
@@ -73,8 +96,7 @@ class Broker:
                 pass
 
     def __exit__(self, *_):
-        self.process.terminate()
-        self.process.wait()
+        self.stop()
         self.folder.cleanup()
 
 
@@ -123,6 +145,14 @@ def own_kb(child):
         if line.startswith("Private_"):
             count += int(line.split()[1])
     return count
+
+
+def threads(child):
+    return status_of(child, "Threads")
+
+
+def open_files(child):
+    return sum(1 for _ in pathlib.Path(f"/proc/{child.pid}/fd").iterdir())
 
 
 def wake_ups(child):
