@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "core/basis/check.hpp"
 
@@ -33,18 +34,22 @@ pace_grid::Blur with_odd_batches(double log_sd) {
 
 CulturePace::CulturePace(const Parameters& parameters) {
   const auto course_shares = course_prior();
+  auto scatter = std::make_shared<std::array<Scatter, scatters>>();
+  auto weight = std::make_shared<OverCultures>();
   for (std::size_t s = 0; s < scatters; ++s) {
-    scatter_log_sd_[s] = scatter_factors[s] * parameters.batch_to_batch_log_sd;
-    scatter_blur_[s] = with_odd_batches(scatter_log_sd_[s]);
+    const double log_sd = scatter_factors[s] * parameters.batch_to_batch_log_sd;
+    (*scatter)[s] = {log_sd, with_odd_batches(log_sd)};
     for (std::size_t c = 0; c < course_shares.size(); ++c) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) {
         const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
                          parameters.pace_prior_log_sd;
-        weight_[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
+        (*weight)[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
       }
     }
   }
-  normalise(weight_);
+  normalise(*weight);
+  scatter_ = std::move(scatter);
+  weight_ = std::move(weight);
 }
 
 void CulturePace::normalise(OverCultures& weights) {
@@ -73,25 +78,27 @@ void CulturePace::drift_until(OverCultures& weights, Instant at) const {
 
 void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   if (!evidence.says_something()) return;
-  drift_until(weight_, at);
+  auto weight = std::make_shared<OverCultures>(*weight_);
+  drift_until(*weight, at);
   for (std::size_t s = 0; s < scatters; ++s) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), scatter_blur_[s]);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) weight_[s][c][i] *= of_culture[i];
+      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), (*scatter_)[s].blur);
+      for (std::size_t i = 0; i < pace_grid::size; ++i) (*weight)[s][c][i] *= of_culture[i];
     }
   }
-  normalise(weight_);
+  normalise(*weight);
+  weight_ = std::move(weight);
   learned_at_ = learned_at_ ? std::max(*learned_at_, at) : at;
   ++batches_;
 }
 
 PaceBelief CulturePace::of_a_batch(Instant at) const {
-  OverCultures drifted = weight_;
+  OverCultures drifted = *weight_;
   drift_until(drifted, at);
   std::array<pace_grid::OverPaces, courses.size()> of_batch{};
   for (std::size_t s = 0; s < scatters; ++s) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto scattered = pace_grid::blurred(drifted[s][c], scatter_blur_[s]);
+      const auto scattered = pace_grid::blurred(drifted[s][c], (*scatter_)[s].blur);
       for (std::size_t i = 0; i < pace_grid::size; ++i) of_batch[c][i] += scattered[i];
     }
   }
@@ -100,7 +107,7 @@ PaceBelief CulturePace::of_a_batch(Instant at) const {
 
 PaceBelief CulturePace::of_the_culture() const {
   std::array<pace_grid::OverPaces, courses.size()> of_culture{};
-  for (const auto& by_course : weight_) {
+  for (const auto& by_course : *weight_) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) of_culture[c][i] += by_course[c][i];
     }
@@ -110,7 +117,7 @@ PaceBelief CulturePace::of_the_culture() const {
 
 std::array<double, courses.size()> CulturePace::course_shares() const {
   std::array<double, courses.size()> shares{};
-  for (const auto& by_course : weight_) {
+  for (const auto& by_course : *weight_) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
       for (const double weight : by_course[c]) shares[c] += weight;
     }
@@ -121,8 +128,8 @@ std::array<double, courses.size()> CulturePace::course_shares() const {
 double CulturePace::batch_to_batch_log_sd() const {
   double mean = 0.0;
   for (std::size_t s = 0; s < scatters; ++s) {
-    for (const auto& over_paces : weight_[s]) {
-      for (const double weight : over_paces) mean += weight * scatter_log_sd_[s];
+    for (const auto& over_paces : (*weight_)[s]) {
+      for (const double weight : over_paces) mean += weight * (*scatter_)[s].log_sd;
     }
   }
   return mean;

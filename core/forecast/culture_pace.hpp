@@ -8,6 +8,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 #include <optional>
 
 #include "core/basis/units.hpp"
@@ -40,14 +41,17 @@ class CulturePace {
  private:
   static constexpr std::size_t scatters = 5;
   using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
+  struct Scatter {
+    double log_sd;
+    pace_grid::Blur blur;  // that it makes
+  };
 
   void drift_until(OverCultures& weights, Instant at) const;
   static void normalise(OverCultures& weights);
 
-  // log standard deviations of the scatter, and the blurs that they make
-  std::array<double, scatters> scatter_log_sd_;
-  std::array<pace_grid::Blur, scatters> scatter_blur_;
-  OverCultures weight_;
+  // Never changed once made: cultures that have shown nothing share them, and so do copies.
+  std::shared_ptr<const std::array<Scatter, scatters>> scatter_;
+  std::shared_ptr<const OverCultures> weight_;
   std::optional<Instant> learned_at_;
   std::size_t batches_ = 0;
 };
