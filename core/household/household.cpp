@@ -220,14 +220,12 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
                                 : ferment.evidence();
   learning(culture).learn({batch.number, out, said});
   if (!ferment.evidence().says_something()) return;
-  for (const Batch& other : kitchen().batches()) {
-    const auto running = ferments_.find(other.number);
-    if (!other.fermenting() || other.start.culture != culture || running == ferments_.end()) {
-      continue;
-    }
-    running->second.believe(belief_of(other));
-    look_ahead(other);
-    touch(other);
+  for (const Batch* other : kitchen().fermenting_of(culture)) {
+    const auto running = ferments_.find(other->number);
+    if (running == ferments_.end()) continue;
+    running->second.believe(belief_of(*other));
+    look_ahead(*other);
+    touch(*other);
   }
 }
 
@@ -308,6 +306,16 @@ void Household::forget_if_ended(std::uint64_t number) {
 void Household::forget_past_air(PlaceState& place, Instant now) {
   if (now >= place.forgot_air_at && now < place.forgot_air_at + forget_air_every) return;
   place.forgot_air_at = now;
+  place.air.forget_before(air_needed_since(now));
+}
+
+// Once for all places. What it was when it was last asked is never too late: it grows as batches
+// end, and one that begins anew needs no air of before limits::fact_age_max.
+Instant Household::air_needed_since(Instant now) {
+  if (now >= asked_of_air_at_ && now < asked_of_air_at_ + forget_air_every) {
+    return air_needed_since_;
+  }
+  asked_of_air_at_ = now;
   // A late fact can reach back so far, into a batch that began earlier; and a batch that waits for
   // another place's reading needs its own past.
   Instant needed = now - limits::fact_age_max - limits::batch_followed_max;
@@ -320,7 +328,8 @@ void Household::forget_past_air(PlaceState& place, Instant now) {
     needed = std::min(needed, ageing.needs_air_since());
   }
   for (const auto& [number, lid] : lids_) needed = std::min(needed, lid.needs_air_since());
-  place.air.forget_before(needed);
+  air_needed_since_ = needed;
+  return needed;
 }
 
 }  // namespace wheymark

@@ -186,6 +186,8 @@ class Household {
   // What is believed of a batch's pace before it has said anything.
   [[nodiscard]] BeliefAsked belief_of(const Batch& batch);
   void forget_past_air(PlaceState& place, Instant now);
+  // The air before it is needed by nobody any more.
+  Instant air_needed_since(Instant now);
   [[nodiscard]] AirOf air_of() const;
 
   Plan plan_;
@@ -203,6 +205,8 @@ class Household {
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();
+  Instant air_needed_since_ = Instant::min();
+  Instant asked_of_air_at_{};
   std::set<std::string> said_;                  // ids of announcements
   std::set<std::uint64_t> told_after_the_end_;  // batches, by number
   Agenda<Subject> agenda_;                      // when there will be something to say of whom

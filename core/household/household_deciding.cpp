@@ -25,7 +25,8 @@ Result<Household::Accepted> Household::decide(const Said& said, Instant now) con
   if (const Outcome in = within_its_batch(said.fact, at.value(), kitchen(), plan_); !in) {
     return in.refusal();
   }
-  const auto fact = completed(said.fact, plan_, ledger_.kitchen_at(at.value()), parameters_);
+  const std::optional<Kitchen> earlier = ledger_.earlier_kitchen(at.value());
+  const auto fact = completed(said.fact, plan_, earlier ? *earlier : kitchen(), parameters_);
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, said.ref, fact.value()};
   if (const Outcome allowed = ledger_.allows(record, plan_); !allowed) return allowed.refusal();

@@ -47,6 +47,14 @@ const Batch* Kitchen::with_grains(const CultureId& culture) const {
   return &batches_[*batches->second.rbegin()];  // they are in the order of their starts
 }
 
+std::vector<const Batch*> Kitchen::fermenting_of(const CultureId& culture) const {
+  std::vector<const Batch*> all;
+  const auto batches = with_grains_.find(culture);
+  if (batches == with_grains_.end()) return all;
+  for (const std::size_t index : batches->second) all.push_back(&batches_[index]);
+  return all;
+}
+
 const JarCare& Kitchen::care(const JarId& jar) const {
   static const JarCare unused;
   const auto found = care_.find(jar);

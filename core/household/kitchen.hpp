@@ -44,6 +44,8 @@ class Kitchen {
   [[nodiscard]] double in_jars_g(const CultureId& culture) const;
   // The batch with a culture's grains in it that started last, or null.
   [[nodiscard]] const Batch* with_grains(const CultureId& culture) const;
+  // All of them, in the order of their starts.
+  [[nodiscard]] std::vector<const Batch*> fermenting_of(const CultureId& culture) const;
   // How a jar was used since it was washed.
   [[nodiscard]] const JarCare& care(const JarId& jar) const;
 

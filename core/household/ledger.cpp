@@ -46,8 +46,8 @@ std::vector<FactRecord> Ledger::facts_with(const FactRecord& record) const {
   return facts;
 }
 
-Kitchen Ledger::kitchen_at(Instant instant) const {
-  if (facts_.empty() || facts_.back().at <= instant) return kitchen_;
+std::optional<Kitchen> Ledger::earlier_kitchen(Instant instant) const {
+  if (facts_.empty() || facts_.back().at <= instant) return std::nullopt;
   Kitchen then;
   for (const FactRecord& fact : facts_) {
     if (fact.at <= instant) then.take(fact);

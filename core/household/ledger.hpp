@@ -6,6 +6,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,8 +29,9 @@ class Ledger {
   void take(const FactRecord& record);
 
   [[nodiscard]] const Kitchen& kitchen() const { return kitchen_; }
-  // How the kitchen stood after everything that had happened by this instant.
-  [[nodiscard]] Kitchen kitchen_at(Instant instant) const;
+  // How the kitchen stood after everything that had happened by this instant; nothing when that is
+  // how it stands now, which is not copied: it holds every batch that there ever was.
+  [[nodiscard]] std::optional<Kitchen> earlier_kitchen(Instant instant) const;
   // The number that the next fact gets: never one that was given before.
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
   // The fact that was said with this ref, also when it was taken back since; or null.

@@ -101,6 +101,8 @@ Outcome lock_and_make_tables(Connection& connection, const std::string& file,
   if (!connection.run("PRAGMA locking_mode=EXCLUSIVE;"
                       "PRAGMA trusted_schema=OFF;"
                       "PRAGMA page_size=512;"  // of a new file; see schema.hpp
+                      // KiB, not 2000: we write at the end and read from end to end.
+                      "PRAGMA cache_size=-256;"
                       "PRAGMA cell_size_check=ON")) {
     return failed(connection, file, place);
   }

@@ -41,12 +41,13 @@ def traced(words, file_part, lines=()):
             sys.exit(f"{words[0]} ended with {process.returncode}")
         syncs = written = blocks = 0
         dirty, ends = {}, {}
-        call = re.compile(r"(p?write(?:64)?|fsync|fdatasync)\(\d+<([^>]*)>(?:, .*?, (\d+))?(?:, (\d+))?\) += (\d+)")
+        call = re.compile(r"(p?write(?:64)?|fsync|fdatasync)\(\d+<([^>]*)>"
+                          r"(?:, .*?, \d+)?(?:, (\d+))?\) += (\d+)")
         for line in trace:
             found = call.search(line)
             if not found or file_part not in found[2]:
                 continue
-            name, file, _, at, count = found.groups()
+            name, file, at, count = found.groups()
             if "sync" in name:
                 syncs += 1
                 blocks += len(dirty.pop(file, ()))

@@ -19,7 +19,7 @@ import sys
 import tempfile
 
 tolerance = 0.10
-paths = ("readings", "forecasts", "beliefs", "journal", "plans")
+paths = ("readings", "followed-readings", "forecasts", "beliefs", "journal", "plans")
 recorded_file = pathlib.Path(__file__).with_suffix(".csv")
 
 
@@ -60,7 +60,7 @@ def main():
         ratio = counts[path] / recorded[path]
         rings = abs(ratio - 1.0) > tolerance
         changed = changed or rings
-        print(f"{path:10} {counts[path]:>12} instructions, {ratio:.3f} of what was recorded"
+        print(f"{path:17} {counts[path]:>12} instructions, {ratio:.3f} of what was recorded"
               f"{'  <-- changed' if rings else ''}")
     if changed:
         sys.exit(f"If that is meant: {sys.executable} {sys.argv[0]} {arguments.build} --write")

@@ -5,8 +5,12 @@ import pathlib
 import signal
 import socket
 import subprocess
+import sys
 import tempfile
 import time
+
+# Whoever ends us ends what we have started.
+signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
 
 
 class Child:

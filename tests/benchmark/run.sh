@@ -12,7 +12,8 @@ cmake --preset release >&2
 cmake --build --preset release --target wheymarkd bare-subscriber stream forecast-benchmark hot-paths >&2
 
 chapter() { printf '\n## %s\n\n' "$1"; }
-measure() { /usr/bin/python3 "tests/benchmark/$1.py" build/release $2; }  # words of $2 apart
+# shellcheck disable=SC2086
+measure() { /usr/bin/python3 "tests/benchmark/$1.py" build/release $2; }
 
 if [ "$full" = --full ]; then
   ingest="--readings 200000 --rounds 5" members=256 seconds=60

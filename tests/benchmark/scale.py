@@ -2,9 +2,9 @@
 
     python3 tests/benchmark/scale.py [BUILD] [--full] [--svg FILE]
 
-Jars: a tenth as many rooms; every jar is fed at once and an hour is lived, with a reading a minute in
-each room. Readings: ten jars in ten rooms, fed each day, a reading a minute, for as many days as it
-takes; journal on the disk. Both are replays; processor time of the whole life, and the memory at its
+Jars: a tenth as many rooms; every jar is fed at once and an hour is lived, with a reading each ten
+minutes in each room. Readings: ten rooms and a jar in one of them that is fed each day, a reading a
+minute, for as many days as it takes; journal on the disk. Both are replays; processor time of the whole life, and the memory at its
 end. --full goes to 100,000 jars and 10,000,000 readings. The picture has both axes logarithmic: what
 is proportional is a line that rises by one decade in each.
 """
@@ -22,12 +22,12 @@ begin_s = 1_803_859_200  # a midnight
 
 def with_jars(build, folder, jars):
     file = write_configuration(folder / "household.json", jars, max(1, jars // 10))
-    return replayed(build, file, days(jars, max(1, jars // 10), begin_s, begin_s + 3600))
+    return replayed(build, file, days(jars, max(1, jars // 10), begin_s, begin_s + 3600, every_s=600))
 
 
 def with_readings(build, folder, readings):
-    file = write_configuration(folder / "household.json", 10, 10)
-    lines = days(10, 10, begin_s, begin_s + readings // 10 * 60)
+    file = write_configuration(folder / "household.json", 1, 10)
+    lines = days(1, 10, begin_s, begin_s + readings // 10 * 60)
     store = folder / f"{readings}.db"
     spent_s, memory_kb = replayed(build, file, lines, "--store", store)
     return spent_s, memory_kb, store.stat().st_size / 1024
@@ -65,4 +65,5 @@ def main():
              ("readings: resident", "MB", "readings", [(x, y[1] / 1024) for x, y in readings.items()])]))
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -48,7 +48,8 @@ def daemon(build, folder, store, knows):
                     if topic.endswith("wheymark/$state") and payload == "ready" and ready is None:
                         ready = time.monotonic()
                         if not knows:
-                            say(broker, "load/0/climate", '{"temperature":21.5}')
+                            say(broker, "load/0/climate",
+                                f'{{"temperature":21.5,"at":{int(time.time())}}}')
                             say(broker, "wheymark/say", '{"fact":"start","jar":"j0"}')
                     if topic.endswith("/batch/peak-opens") and payload:
                         forecast = forecast or time.monotonic()
