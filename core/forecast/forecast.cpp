@@ -32,11 +32,11 @@ Chances::Chances(const ClockAhead& ahead, const pace_grid::OverPaces& paces, dou
 // Each grid point stands for half a step to both sides.
 double Chances::paces_from(double log_pace) const {
   const double place = (log_pace + pace_grid::log_pace_max) / pace_grid::step + 0.5;
-  if (!(place > 0.0)) return 1.0;
+  if (!(place > 0.0)) return ever();
   if (place >= static_cast<double>(pace_grid::size)) return 0.0;
   const auto left = static_cast<std::size_t>(place);
   const double share = place - static_cast<double>(left);
-  return 1.0 - below_[left] - share * (below_[left + 1] - below_[left]);
+  return ever() - below_[left] - share * (below_[left + 1] - below_[left]);
 }
 
 double Chances::clock_h_of(double share) const {
@@ -111,17 +111,19 @@ Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBel
   Forecast forecast;
   forecast.peak_opens = spread(Chances(ahead, pace.over_paces(), milestones.peak_opens_h));
   if (!std::isfinite(peak_log_ratio)) return forecast;  // a peak that never closes, or never opens
-  forecast.peak_closes =
-      spread(Chances(ahead, pace.over_paces_to(peak_log_ratio, parameters.peak_closes_log_sd),
-                     milestones.peak_closes_h));
+  forecast.peak_closes = spread(
+      Chances(ahead, pace.over_paces_to_closing(peak_log_ratio, parameters.peak_closes_log_sd),
+              milestones.peak_closes_h));
   return forecast;
 }
 
 Milestones as_believed(const Milestones& reference, const PaceBelief& pace) {
-  const double course = pace.mean_course();
+  const Course course = pace.mean_course();
   const double opens_h = reference.peak_opens_h;
   if (!std::isfinite(opens_h)) return reference;
-  const auto drawn = [&](double clock_h) { return opens_h * std::pow(clock_h / opens_h, course); };
+  const auto drawn = [&](double clock_h) {
+    return opens_h * std::pow(clock_h / opens_h, clock_h < opens_h ? course.before : course.after);
+  };
   return {drawn(reference.thickened_h), drawn(reference.set_h), opens_h,
           drawn(reference.peak_closes_h)};
 }

@@ -40,6 +40,8 @@ class Chances {
   // When the chance first is `share`; nothing when it is from the start, or never so far ahead.
   [[nodiscard]] std::optional<Instant> instant_of(double share) const;
   [[nodiscard]] double reached_at_start() const { return reached(0); }
+  // That of all its paces: 1, or what the paces were that it was made of.
+  [[nodiscard]] double ever() const { return below_.back(); }
   // The clock hours by which the milestone comes with this chance, whatever the room does.
   [[nodiscard]] double clock_h_of(double share) const;
 

@@ -1,11 +1,14 @@
 // The chance that a peak is open while somebody can strain it.
 //
 // It is missed when it opens and closes between two times at which somebody is there. What opens
-// early also closes early (one pace, one room), so the chance to open after one instant and close
-// before another is taken as the difference of the two chances: exact for a peak that is shorter
-// than the time without anybody, which peaks in rooms are.
+// early also closes early (one pace, one room), so for a peak that lasts as long as a course has it
+// the chance to open after one instant and close before another is the difference of the two
+// chances: exact for a peak that is shorter than the time without anybody, which peaks in rooms
+// are. How long a peak lasts is the least sure of all that is computed, for it is reported seldom:
+// each course is weighed as it is believed.
 #pragma once
 
+#include <array>
 #include <span>
 
 #include "core/basis/units.hpp"
@@ -19,16 +22,20 @@ struct Attended {
   Instant until;
 };
 
-// How long a peak lasts is the least sure of all that is computed: it is reported seldom, and
-// kitchens differ by a factor of two. Whoever plans counts on half of it, in the logarithm of the
-// clock (our choice: simulated households of another kinetics had 2.5 h where 5 h were computed).
-inline constexpr double peak_counted_share = 0.5;
+// A peak that is to come, on a clock that is not known yet.
+struct PeakToCome {
+  Milestones milestones;  // the reference's
+  pace_grid::OverPaces opening_paces;
+  // For each course after the opening; together they add up to 1.
+  std::array<pace_grid::OverPaces, courses_after.size()> closing_paces;
 
-// The milestones with the peak's closing as early as it is counted on.
-Milestones counted_on(const Milestones& milestones);
+  // Of milestones that come.
+  static PeakToCome believed(const PaceBelief& pace, const Milestones& milestones,
+                             const Parameters& parameters);
+};
 
 // `attended` in the order of time, at least one, not overlapping. 0 to 1.
-double chance_in_time(const Chances& opens, const Chances& closes,
+double chance_in_time(const PeakToCome& peak, const ClockAhead& clock,
                       std::span<const Attended> attended);
 
 }  // namespace wheymark

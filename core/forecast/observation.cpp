@@ -67,17 +67,17 @@ class Standing {
         opens_{0.0, p.peak_opens_log_sd},
         closes_{std::log(milestones.peak_closes_h) - log_opens_h_, p.peak_closes_log_sd} {}
 
-  [[nodiscard]] Progress beyond_thickened(double log_pace, double course) const {
+  [[nodiscard]] Progress beyond_thickened(double log_pace, Course course) const {
     return beyond(thickened_, log_pace, course);
   }
   [[nodiscard]] Progress beyond_opening(double log_pace) const {
-    return beyond(opens_, log_pace, 1.0);
+    return beyond(opens_, log_pace, {1.0, 1.0});
   }
-  [[nodiscard]] Progress beyond_half_peak(double log_pace, double course) const {
+  [[nodiscard]] Progress beyond_half_peak(double log_pace, Course course) const {
     return beyond({0.5 * closes_.log_ratio, opens_.log_sd}, log_pace, course);
   }
   // Beyond the crossing that brings this sign; nothing brings still milk.
-  [[nodiscard]] Progress beyond_own(Sign sign, double log_pace, double course) const {
+  [[nodiscard]] Progress beyond_own(Sign sign, double log_pace, Course course) const {
     switch (sign) {
       case Sign::still_milk:
         break;
@@ -95,7 +95,7 @@ class Standing {
     return {};
   }
   // The chance that the sign after this one has not come.
-  [[nodiscard]] double next_not_there(Sign sign, double log_pace, double course) const {
+  [[nodiscard]] double next_not_there(Sign sign, double log_pace, Course course) const {
     switch (sign) {
       case Sign::still_milk:
         return beyond(thickened_, log_pace, course).not_there_yet();
@@ -113,8 +113,9 @@ class Standing {
   }
 
  private:
-  [[nodiscard]] Progress beyond(const Crossing& crossing, double log_pace, double course) const {
-    return {log_clock_h_ + log_pace - log_opens_h_ - course * crossing.log_ratio, crossing.log_sd};
+  [[nodiscard]] Progress beyond(const Crossing& crossing, double log_pace, Course course) const {
+    const double drawn = crossing.log_ratio < 0.0 ? course.before : course.after;
+    return {log_clock_h_ + log_pace - log_opens_h_ - drawn * crossing.log_ratio, crossing.log_sd};
   }
 
   double log_clock_h_;
@@ -153,7 +154,7 @@ void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look&
   if (!(look.clock_h() > 0.0)) return;
   const Standing standing(look, milestones, parameters);
   const bool is_new = sign > seen_before;
-  evidence.weigh([&](double log_pace, double course) {
+  evidence.weigh([&](double log_pace, Course course) {
     const double next_not_there = standing.next_not_there(sign, log_pace, course);
     if (!is_new) return next_not_there;
     return next_not_there * standing.beyond_own(sign, log_pace, course).there_since_lately(look);
@@ -167,9 +168,10 @@ void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look
   const double sd_ph = one_sd * std::sqrt(1.0 + readings_before);
   const double log_opens_h = std::log(milestones.peak_opens_h);
   const double log_clock_h = std::log(look.clock_h());
-  evidence.weigh([&](double log_pace, double course) {
+  evidence.weigh([&](double log_pace, Course course) {
     // Where the reference course would be, when this one is so far from its opening.
-    const double from_opening = (log_clock_h + log_pace - log_opens_h) / course;
+    const double beyond = log_clock_h + log_pace - log_opens_h;
+    const double from_opening = beyond / (beyond < 0.0 ? course.before : course.after);
     const double z = (ph - curve.at(std::exp(log_opens_h + from_opening)).ph) / sd_ph;
     return std::exp(-0.5 * z * z);
   });
@@ -179,7 +181,7 @@ void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, co
                    const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
   const Standing standing(look, milestones, parameters);
-  evidence.weigh([&](double log_pace, double course) {
+  evidence.weigh([&](double log_pace, Course course) {
     Progress opening = standing.beyond_opening(log_pace);
     opening.log_sd = std::hypot(opening.log_sd, verdict_log_sd);
     switch (verdict) {

@@ -36,22 +36,33 @@ class PaceBelief {
   [[nodiscard]] double median() const { return median_; }
 
   // The share of each pace, whatever the course; they add up to 1.
-  [[nodiscard]] pace_grid::OverPaces over_paces() const;
-  // The same for the pace at which another sign comes, as if it came with the reference course:
+  [[nodiscard]] const pace_grid::OverPaces& over_paces() const { return shares_->over_paces; }
+  // The same for the pace at which the peak closes, as if it closed with the reference course:
   // `log_ratio` is ln of its clock hours by the opening's, `log_sd` its own scatter.
-  [[nodiscard]] pace_grid::OverPaces over_paces_to(double log_ratio, double log_sd) const;
-  [[nodiscard]] double mean_course() const;
+  [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd) const;
+  // Of this course after the opening only; those of all add up to the above.
+  [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd,
+                                                           std::size_t after) const;
+  [[nodiscard]] Course mean_course() const;
 
   friend bool operator==(const PaceBelief& a, const PaceBelief& b) {
-    return a.weight_ == b.weight_ || *a.weight_ == *b.weight_;
+    return a.shares_ == b.shares_ || a.shares_->by_course == b.shares_->by_course;
   }
 
  private:
-  // Normalises them.
-  explicit PaceBelief(std::unique_ptr<Weights> weights);
+  struct Shares {
+    explicit Shares(const Weights& weights);
+
+    Weights by_course;  // they add up to 1
+    pace_grid::OverPaces over_paces{};
+    std::array<pace_grid::OverPaces, courses_after.size()> by_after{};
+  };
+  explicit PaceBelief(const Weights& weights);
+  // Adds the paces of one course after the opening to `sum`, as over_paces_to_closing has them.
+  void add_to_closing(pace_grid::OverPaces& sum, std::size_t after, double log_ratio) const;
 
   // Never changed once made, so that the copies of a belief, of which every jar has some, share it.
-  std::shared_ptr<const Weights> weight_;
+  std::shared_ptr<const Shares> shares_;
   double median_;
 };
 

@@ -1,9 +1,10 @@
 // What one batch's reports say of its pace, apart from anything believed before.
 //
 // A likelihood for each pace, and for each course: how near in time the other signs lie to the
-// peak's opening in this household. Milk, culture and eyes draw the whole course together or apart,
-// and what a thickening at noon or a clear layer of whey in the morning says of the opening depends
-// on that. No report: every pace is as likely, and nothing is learned.
+// peak's opening in this household. Milk, culture and eyes draw the course together or apart, and
+// what a thickening at noon or a clear layer of whey in the morning says of the opening depends on
+// that; what comes before the peak and how long it lasts are two things. No report: every pace is
+// as likely, and nothing is learned.
 #pragma once
 
 #include <array>
@@ -14,8 +15,23 @@
 namespace wheymark {
 
 // ln(a sign's clock hours / the opening's) is so many times what the reference course says: 1 is
-// the reference, half of it a course that passes from thickened to clear whey twice as fast.
-inline constexpr std::array<double, 5> courses{0.30, 0.55, 0.80, 1.05, 1.30};
+// the reference, half of it a course that passes from thickened to whey pockets, or from these to
+// clear whey, twice as fast.
+struct Course {
+  double before;  // the peak opens
+  double after;
+};
+
+// Each before with each after.
+inline constexpr std::array<double, 5> courses_before{0.30, 0.55, 0.80, 1.05, 1.30};
+inline constexpr std::array<double, 3> courses_after{0.25, 0.55, 1.05};
+inline constexpr auto courses = [] {
+  std::array<Course, courses_before.size() * courses_after.size()> all{};
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    all[i] = {courses_before[i / courses_after.size()], courses_after[i % courses_after.size()]};
+  }
+  return all;
+}();
 
 class PaceEvidence {
  public:

@@ -111,11 +111,8 @@ class Search {
   // Some grains in one volume of milk.
   struct Load {
     double grain_g;
-    Milestones milestones;
-    Milestones counted;  // see in_time.hpp
     PaceBelief pace;
-    pace_grid::OverPaces opening_paces;
-    pace_grid::OverPaces closing_paces;
+    PeakToCome peak;
   };
 
   // The usual one first, if its air is known.
@@ -225,12 +222,9 @@ class Search {
       const bool is_usual = grain_g == *usual_.grain_g && milk_ml == *usual_.milk_ml;
       if (!is_usual && (load < load_g_per_ml_min || load > load_g_per_ml_max)) continue;
       const Milestones milestones = signs_->at(load);
-      const Milestones counted = counted_on(milestones);
-      const double log_ratio = std::log(counted.peak_closes_h / counted.peak_opens_h);
-      if (!std::isfinite(log_ratio)) continue;
+      if (!std::isfinite(milestones.peak_closes_h)) continue;
       const PaceBelief pace = pace_with(load, place);
-      loads.push_back({grain_g, milestones, counted, pace, pace.over_paces(),
-                       pace.over_paces_to(log_ratio, parameters_.peak_closes_log_sd)});
+      loads.push_back({grain_g, pace, PeakToCome::believed(pace, milestones, parameters_)});
     }
     return loads;
   }
@@ -243,13 +237,12 @@ class Search {
         jar_time_constant_h(milk_ml, std::max(milk_ml, jar_.capacity_ml), parameters_);
     const StayAhead stay{start, air.ahead(plan_), tau_h};
     const Condition cold{start, Celsius(*usual_.milk_c), 0.0, 0.0};
-    return {cold, std::span(&stay, 1), rates_, enough_clock_h(slowest.pace, slowest.milestones)};
+    return {cold, std::span(&stay, 1), rates_,
+            enough_clock_h(slowest.pace, slowest.peak.milestones)};
   }
 
   [[nodiscard]] double chance_of(const ClockAhead& clock, const Load& load) const {
-    const Chances opens(clock, load.opening_paces, load.counted.peak_opens_h);
-    const Chances closes(clock, load.closing_paces, load.counted.peak_closes_h);
-    return chance_in_time(opens, closes, advice_.attended);
+    return chance_in_time(load.peak, clock, advice_.attended);
   }
 
   void add_feedings(std::vector<Feeding>& feedings, Instant start, const PlaceId& place,
@@ -266,8 +259,8 @@ class Search {
     Feeding feeding{start, grain_g, milk_ml, place, {}, {}, 0.0};
     if (loads.empty()) return feeding;
     const ClockAhead clock = clock_of(start, place, milk_ml, loads.front());
-    const Forecast seen =
-        forecast(ClockTrack(), clock, loads.front().pace, loads.front().milestones, parameters_);
+    const Forecast seen = forecast(ClockTrack(), clock, loads.front().pace,
+                                   loads.front().peak.milestones, parameters_);
     feeding.opens = seen.peak_opens;
     feeding.closes = seen.peak_closes;
     feeding.chance = chance_of(clock, loads.front());

@@ -38,9 +38,8 @@ class Steering {
         batch_(batch),
         ferment_(ferment),
         now_(condition),
-        opening_paces_(ferment.pace().over_paces()),
-        milestones_(ferment.reference_milestones()),
-        counted_(counted_on(milestones_)),
+        peak_(PeakToCome::believed(ferment.pace(), ferment.reference_milestones(),
+                                   household.parameters())),
         rates_(household.rates()) {
     advice_.jar = batch.jar();
     advice_.culture = *batch.start.culture;
@@ -50,9 +49,6 @@ class Steering {
       advice_.ready_by = batch.start.ready_by;
     }
     attended_ = attended_for(advice_.ready_by, now_.at, plan_);
-    closing_paces_ =
-        ferment.pace().over_paces_to(std::log(counted_.peak_closes_h / counted_.peak_opens_h),
-                                     household.parameters().peak_closes_log_sd);
   }
 
   SteeringAdvice advised() {
@@ -147,26 +143,25 @@ class Steering {
     std::vector<StayAhead> stays{stay(now_.at, batch_.place())};
     if (way.at) stays.push_back(stay(*way.at, way.place));
     if (way.until) stays.push_back(stay(*way.until, batch_.place()));
-    return {now_, stays, rates_, enough_clock_h(ferment_.pace(), milestones_)};
+    return {now_, stays, rates_, enough_clock_h(ferment_.pace(), peak_.milestones)};
   }
 
   [[nodiscard]] double chance_of(const ClockAhead& clock) const {
-    return chance_in_time(Chances(clock, opening_paces_, milestones_.peak_opens_h),
-                          Chances(clock, closing_paces_, counted_.peak_closes_h), attended_);
+    return chance_in_time(peak_, clock, attended_);
   }
 
   [[nodiscard]] Way with_chance(Way way) const {
     const ClockAhead clock = clock_of(way);
     way.chance = chance_of(clock);
-    const Chances opens(clock, opening_paces_, milestones_.peak_opens_h);
+    const Chances opens(clock, peak_.opening_paces, peak_.milestones.peak_opens_h);
     way.opens.p50 = opens.instant_of(0.5);
     return way;
   }
 
   [[nodiscard]] Way forecast_of(Way way) const {
     const ClockAhead clock = clock_of(way);
-    const Forecast seen = wheymark::forecast(ferment_.track(), clock, ferment_.pace(), milestones_,
-                                             household_.parameters());
+    const Forecast seen = wheymark::forecast(ferment_.track(), clock, ferment_.pace(),
+                                             peak_.milestones, household_.parameters());
     way.opens = seen.peak_opens;
     way.closes = seen.peak_closes;
     way.chance = chance_of(clock);
@@ -204,10 +199,7 @@ class Steering {
   const Batch& batch_;
   const Ferment& ferment_;
   Condition now_;
-  pace_grid::OverPaces opening_paces_;
-  pace_grid::OverPaces closing_paces_{};
-  Milestones milestones_;
-  Milestones counted_;  // see in_time.hpp
+  PeakToCome peak_;
   const RateTable& rates_;
   std::vector<Attended> attended_;
   std::vector<const PlannedPlace*> rooms_;  // others that are known

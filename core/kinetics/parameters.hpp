@@ -83,7 +83,7 @@ struct Parameters {
   double thickened_log_sd = 0.08;
   double set_log_sd = 0.06;
   double peak_opens_log_sd = 0.03;
-  double peak_closes_log_sd = 0.12;
+  double peak_closes_log_sd = 0.08;
   double ph_reading_sd_ph = 0.10;
   double pace_prior_median = 0.90;
   double pace_prior_log_sd = 0.40;

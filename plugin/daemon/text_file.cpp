@@ -1,5 +1,6 @@
 #include "plugin/daemon/text_file.hpp"
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
@@ -23,8 +24,14 @@ std::string whole_text_of(const std::string& file, std::size_t bytes_max) {
   const std::unique_ptr<std::FILE, int (*)(std::FILE*)> open(std::fopen(file.c_str(), "rb"),
                                                              &std::fclose);
   if (!open) throw WorldIsWrong(fmt::format("cannot read {}: {}", file, why(errno)));
-  std::string text(bytes_max + 1, '\0');
-  text.resize(std::fread(text.data(), 1, text.size(), open.get()));
+  // Piece by piece: room for the largest file would stay with the text of a small one for years.
+  std::string text;
+  std::array<char, 4096> piece{};
+  while (text.size() <= bytes_max) {
+    const std::size_t length = std::fread(piece.data(), 1, piece.size(), open.get());
+    if (length == 0) break;
+    text.append(piece.data(), length);
+  }
   if (std::ferror(open.get()) != 0) {  // a folder opens, but does not read
     throw WorldIsWrong(fmt::format("cannot read {}: {}", file, why(errno)));
   }

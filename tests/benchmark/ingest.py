@@ -9,7 +9,6 @@ of the process, from /proc. Every reading must be in the daemon's journal at the
 """
 
 import argparse
-import json
 import pathlib
 import statistics
 import subprocess
@@ -17,25 +16,8 @@ import sys
 import tempfile
 import time
 
-from processes import Broker, Child, cpu_s, resident_kb
-
-
-def household(topics, url, folder):
-    return {
-        "home": {"name": "A house of many rooms", "time_zone": "Europe/Dublin"},
-        "broker": {"url": url, "client_id": "wheymark"},
-        "store": str(folder / "wheymark.db"),
-        "places": [
-            {"id": f"room-{i}", "name": f"Room {i}", "kind": "room",
-             "thermometer": {"topic": f"load/{i}/climate", "pointer": "/temperature",
-                             "instant_pointer": "/at"}}
-            for i in range(topics)
-        ],
-        "cultures": [{"id": "first", "name": "First", "grain_g": 20}],
-        "jars": [{"id": "blue", "name": "Blue jar", "capacity_ml": 1250, "place": "room-0",
-                  "culture": "first", "milk": "cow-whole", "milk_ml": 950, "grain_g": 20,
-                  "lid": "loose"}],
-    }
+from household import write_configuration
+from processes import Broker, Child, resident_kb, settled
 
 
 def stream(build, url, arguments):
@@ -43,17 +25,6 @@ def stream(build, url, arguments):
     Child([build / "tests/stream", url, arguments.topics, arguments.readings,
            arguments.per_second]).wait()
     return time.monotonic() - began
-
-
-def settled(child):
-    """Waits until the process has nothing more to do, and gives its processor time."""
-    before = cpu_s(child)
-    while True:
-        time.sleep(1.0)
-        now = cpu_s(child)
-        if now - before < 0.02:
-            return now
-        before = now
 
 
 def bare(build, arguments):
@@ -72,8 +43,8 @@ def bare(build, arguments):
 def daemon(build, arguments):
     with tempfile.TemporaryDirectory() as name, Broker() as broker:
         folder = pathlib.Path(name)
-        file = folder / "household.json"
-        file.write_text(json.dumps(household(arguments.topics, broker.url, folder)))
+        file = write_configuration(folder / "household.json", 1, arguments.topics, url=broker.url,
+                                   store=folder / "wheymark.db")
         with Child([build / "plugin/wheymarkd", "run", "--config", file,
                     "--log-level", "warning"]) as child:
             broker.wait_for("homie/5/wheymark/$state", "ready")

@@ -38,6 +38,12 @@ class Child:
             self.ended_output()
 
 
+def free_port():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
 class Broker:
     """A private broker on a free loopback port, which keeps every queued message.
 
@@ -49,9 +55,7 @@ class Broker:
 
     def __enter__(self):
         self.folder = tempfile.TemporaryDirectory()
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.url = f"mqtt://127.0.0.1:{self.port}"
         self._file = pathlib.Path(self.folder.name) / "broker.conf"
         self._file.write_text(
@@ -83,17 +87,32 @@ class Broker:
         (pathlib.Path(self.folder.name) / "mosquitto.db").unlink(missing_ok=True)
 
     def wait_for(self, topic, payload):
-        listener = subprocess.Popen(["mosquitto_sub", "-p", str(self.port), "-t", topic, "-F", "%p"],
-                                    stdout=subprocess.PIPE, text=True)
-        for line in listener.stdout:
-            if line.strip() == payload:
-                break
-        listener.terminate()
-        listener.wait()
+        with Listener(self, topic) as listener:
+            while listener.next()[1] != payload:
+                pass
 
     def __exit__(self, *_):
         self.stop()
         self.folder.cleanup()
+
+
+class Listener:
+    """What the broker hands out on a filter."""
+
+    def __init__(self, broker, topic_filter):
+        self.process = subprocess.Popen(["mosquitto_sub", "-p", str(broker.port), "-t", topic_filter,
+                                         "-F", "%t %p"], stdout=subprocess.PIPE, text=True)
+
+    def next(self):
+        """Topic and payload."""
+        return self.process.stdout.readline().rstrip("\n").split(" ", 1)
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.process.terminate()
+        self.process.wait()
 
 
 def cpu_s(child):
@@ -104,19 +123,28 @@ def cpu_s(child):
     return spent_ns * 1e-9
 
 
-def _status(child, name):
+def status_of(child, what):
     for line in pathlib.Path(f"/proc/{child.pid}/status").read_text().splitlines():
-        if line.startswith(name + ":"):
+        if line.startswith(what):
             return int(line.split()[1])
-    raise RuntimeError(f"the process has no {name}")
+    raise RuntimeError(f"the process has no {what}")
 
 
 def resident_kb(child):
-    return _status(child, "VmRSS")
+    return status_of(child, "VmRSS")
+
+
+def own_kb(child):
+    """What of it no other process has: of libraries and programs only what they have changed."""
+    count = 0
+    for line in pathlib.Path(f"/proc/{child.pid}/smaps_rollup").read_text().splitlines():
+        if line.startswith("Private_"):
+            count += int(line.split()[1])
+    return count
 
 
 def threads(child):
-    return _status(child, "Threads")
+    return status_of(child, "Threads")
 
 
 def open_files(child):
@@ -131,3 +159,31 @@ def wake_ups(child):
             if line.startswith("voluntary_ctxt_switches"):
                 count += int(line.split()[1])
     return count
+
+
+def settled(child, still_s=1.0):
+    """Waits until the process has nothing more to do, and gives its processor time."""
+    before = cpu_s(child)
+    while True:
+        time.sleep(still_s)
+        now = cpu_s(child)
+        if now - before < 0.02 * still_s:
+            return now
+        before = now
+
+
+def replayed(build, file, lines, *options, out=subprocess.DEVNULL):
+    """Replays the lines; processor time, s, and resident memory when all of them are lived, kB."""
+    process = subprocess.Popen([build / "plugin/wheymarkd", "replay", "--config", file, *options],
+                               stdin=subprocess.PIPE, stdout=out)
+    with process.stdin as pipe:
+        for line in lines:
+            pipe.write(line.encode())
+        pipe.flush()
+        settled(process, still_s=0.2)
+        memory_kb = resident_kb(process)
+    _, status, usage = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode != 0:
+        raise RuntimeError(f"the replay ended with {process.returncode}")
+    return usage.ru_utime + usage.ru_stime, memory_kb

@@ -51,14 +51,16 @@ struct Score {
   double median_width = 0.0;
 };
 
-Score score_of(const std::vector<LifeStory>& stories, std::size_t from_batch,
+using Milestone = std::vector<Scored> LifeStory::*;
+
+Score score_of(const std::vector<LifeStory>& stories, Milestone milestone, std::size_t from_batch,
                std::size_t to_batch) {
   std::vector<double> errors;
   std::vector<double> biases;
   std::vector<double> widths;
   std::size_t covered = 0;
   for (const LifeStory& story : stories) {
-    for (const Asked& asked : story.asked) {
+    for (const Scored& asked : story.*milestone) {
       if (asked.batch < from_batch || asked.batch > to_batch) continue;
       errors.push_back(std::abs(asked.error_share));
       biases.push_back(asked.error_share);
@@ -80,17 +82,33 @@ class Judge : public testing::Test {
     for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
       stories_.push_back(lived(seed, batches, rooms_));
     }
-    print("first batch", 0, 0);
-    print("second and third", 1, 2);
-    print("fourth and later", 3, batches);
+    print_all("opens", &LifeStory::opens);
+    print_all("closes", &LifeStory::closes);
+    print_all("closes, open", &LifeStory::closes_of_an_open_peak);
+    double peak_h = 0.0;
+    double computed_h = 0.0;
+    for (const LifeStory& story : stories_) {
+      peak_h += story.peak_h;
+      computed_h += story.peak_h_computed;
+    }
+    const double batches_judged = static_cast<double>(batches * stories_.size());
+    fmt::print("a peak lasts {:.1f} h, computed {:.1f} h\n", peak_h / batches_judged,
+               computed_h / batches_judged);
   }
   static void TearDownTestSuite() { stories_.clear(); }
 
-  static void print(const char* which, std::size_t from, std::size_t to) {
-    const Score s = score_of(stories_, from, to);
+  static void print_all(const char* what, Milestone milestone) {
+    print(what, "first batch", milestone, 0, 0);
+    print(what, "second and third", milestone, 1, 2);
+    print(what, "fourth and later", milestone, 3, batches);
+  }
+  static void print(const char* what, const char* which, Milestone milestone, std::size_t from,
+                    std::size_t to) {
+    const Score s = score_of(stories_, milestone, from, to);
     fmt::print(
-        "{:18} n {:4}  coverage {:5.1f} %  error {:4.1f} %  bias {:+5.1f} %  width {:5.1f} %\n",
-        which, s.asked, 100 * s.coverage, 100 * s.median_error, 100 * s.median_bias,
+        "{:12} {:18} n {:4}  coverage {:5.1f} %  error {:4.1f} %  bias {:+5.1f} %  width {:5.1f} "
+        "%\n",
+        what, which, s.asked, 100 * s.coverage, 100 * s.median_error, 100 * s.median_bias,
         100 * s.median_width);
   }
 
@@ -103,27 +121,38 @@ std::vector<LifeStory> Judge::stories_;
 
 // 72 to 90 % is the project's goal for an interval that is called 80 %.
 TEST_F(Judge, TheFirstForecastsHoldTheTruthAsOftenAsTheySay) {
-  const Score first = score_of(stories_, 0, 0);
+  const Score first = score_of(stories_, &LifeStory::opens, 0, 0);
   // 24 forecasts: one in ten goals would be missed by chance even if the interval were perfect, so
   // the second and third batches are judged with them.
-  const Score early = score_of(stories_, 0, 2);
+  const Score early = score_of(stories_, &LifeStory::opens, 0, 2);
   EXPECT_GE(first.coverage, 0.62) << "two standard errors of 24 below the goal's middle";
   EXPECT_GE(early.coverage, 0.72);
   EXPECT_LE(early.coverage, 0.95);
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheIntervalHoldsTheTruthAsOftenAsItSays) {
-  const Score learned = score_of(stories_, 3, batches);
+  const Score learned = score_of(stories_, &LifeStory::opens, 3, batches);
   EXPECT_GE(learned.coverage, 0.72);
   EXPECT_LE(learned.coverage, 0.90);
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheMedianIsWithinATwentiethOfTheBatch) {
-  EXPECT_LE(score_of(stories_, 3, batches).median_error, 0.05);
+  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches).median_error, 0.05);
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheIntervalIsAFifthOfTheBatchOrNarrower) {
-  EXPECT_LE(score_of(stories_, 3, batches).median_width, 0.20);
+  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches).median_width, 0.20);
+}
+
+// How long a peak lasts is seen seldom, since who strains in time does not see its end. On these 24
+// households two standard errors of the coverage are 0.08 (their batches go together).
+TEST_F(Judge, TheClosingHoldsTheTruthAsOftenAsItSays) {
+  for (const Milestone milestone : {&LifeStory::closes, &LifeStory::closes_of_an_open_peak}) {
+    const Score learned = score_of(stories_, milestone, 3, batches);
+    EXPECT_GE(learned.coverage, 0.72);
+    EXPECT_LE(learned.coverage, 0.92);
+    EXPECT_LE(learned.median_error, 0.12);
+  }
 }
 
 // Told apart from noise: 24 households for 40 batches, whose grains drift by some percent as grains

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "core/household/feeding.hpp"
+#include "core/household/steering.hpp"
 
 namespace wheymark::simulation {
 namespace {
@@ -37,12 +38,14 @@ Instant when_awake(Instant instant, Dice& dice) {
 
 constexpr std::size_t learns_from = 4;
 constexpr double pantry_colder_k = 3.0;
+constexpr double fridge_c = 4.5;
+constexpr double asks_at_h = 21.0;
 
 Plan plan_of_one_jar(bool with_pantry) {
   Plan plan;
   plan.home_name = "Simulated";
   plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
-                 {"fridge", "Fridge", PlaceKind::fridge, false, minutes{45}}};
+                 {"fridge", "Fridge", PlaceKind::fridge, with_pantry, minutes{45}}};
   if (with_pantry) {
     plan.places.push_back({"pantry", "Pantry", PlaceKind::room, true, minutes{45}});
   }
@@ -112,6 +115,13 @@ class Life {
     return all;
   }
 
+  std::vector<Steered> steered(std::size_t batches) {
+    for (std::size_t batch = 0; batch < learns_from; ++batch) live_a_batch(batch);
+    std::vector<Steered> all;
+    for (std::size_t batch = 0; batch < batches; ++batch) live_as_steered(batch, all);
+    return all;
+  }
+
  private:
   // The peak of this batch is open at a time at which somebody can strain.
   static bool in_time(const TrueBatch& truth, const std::vector<Attended>& attended) {
@@ -146,7 +156,7 @@ class Life {
     start.milk_ml = best.milk_ml;
     start.place = best.place;
     say(start);
-    ask_at_ = Instant::max();
+    ask_early_at_ = Instant::min();
     seen_ = Sign::still_milk;
     while (!looks(truth, number)) {
     }
@@ -164,6 +174,65 @@ class Life {
         in_time(as_usual, advice.attended)};
   }
 
+  // Feeds as usual; asks once in the evening.
+  void live_as_steered(std::size_t number, std::vector<Steered>& all) {
+    wait_until(when_awake(after_hours(now_, dice_.waiting(1.5)), dice_));
+    speed_ *= std::exp(dice_.normal(0.0, grains_.drift_log_sd));
+    const double speed = speed_ * std::exp(dice_.normal(0.0, grains_.batch_log_sd));
+    const double milk_c = dice_.normal(6.0, 1.5);
+    const Instant started = now_;
+    // The same batch, whatever is done with it.
+    const Dice of_the_batch = pantry_dice_;
+    pantry_dice_.normal(0.0, 1.0);
+    const auto ferments = [&](const AirThen& air) {
+      Dice dice = of_the_batch;
+      return fermented(grains_, speed, 20.0, 950.0, milk_c, air, started, dice);
+    };
+    const TrueBatch left = ferments(room_);
+    TrueBatch truth = left;
+    Start start;
+    start.jar = "blue";
+    start.grain_g = 20.0;
+    start.milk_ml = 950.0;
+    say(start);
+    ask_early_at_ = Instant::min();
+    seen_ = Sign::still_milk;
+    Instant evening = after_hours(std::chrono::floor<std::chrono::days>(now_), asks_at_h);
+    if (evening <= after_hours(now_, 1.0)) evening += hours{24};
+    while (after_hours(now_, person_.look_every_h) < evening) {
+      if (looks(truth, number)) return;
+    }
+    wait_until(evening);
+    Wish wish;
+    wish.jar = "blue";
+    const auto asked = advise_steering(wish, household_, now_);
+    if (asked && truth.opens > now_) {
+      const SteeringAdvice& advice = asked.value();
+      const Way& way = advice.best.front();
+      truth = ferments([&](Instant at) { return celsius_along(way, at); });
+      const auto attended = attended_for(std::nullopt, now_, household_.plan());
+      all.push_back({way.step, way.chance, in_time(truth, attended), advice.left.chance,
+                     in_time(left, attended)});
+      do_as_advised(way);
+    }
+    while (!looks(truth, number)) {
+    }
+  }
+
+  [[nodiscard]] double celsius_along(const Way& way, Instant at) const {
+    if (!way.at || at < *way.at || (way.until && at >= *way.until)) return room_.celsius_at(at);
+    return way.place == "fridge" ? fridge_c : pantry_.celsius_at(at);
+  }
+
+  void do_as_advised(const Way& way) {
+    if (!way.at) return;
+    wait_until(*way.at);
+    say(Move{"blue", way.place});
+    if (!way.until) return;
+    wait_until(*way.until);
+    say(Move{"blue", "kitchen"});
+  }
+
   void read() {
     const double air = room_.celsius_at(now_) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
     const auto entry =
@@ -174,6 +243,8 @@ class Life {
     const auto read =
         household_.decide("pantry", Celsius(std::round(there * 10.0) / 10.0), now_, now_);
     if (read) household_.apply(read.value());
+    const auto fridge = household_.decide("fridge", Celsius(fridge_c), now_, now_);
+    if (fridge) household_.apply(fridge.value());
   }
 
   // Lets time pass; the thermometer goes on reporting.
@@ -188,6 +259,10 @@ class Life {
       story_.faster_said += word(said.kind) == "culture-faster" ? 1 : 0;
       household_.apply(Announced{said.id, now_});
     }
+  }
+
+  [[nodiscard]] Instant last_reading_before(Instant instant) const {
+    return now_ + (instant - now_) / read_every_ * read_every_;
   }
 
   void say(const Fact& fact) {
@@ -207,7 +282,7 @@ class Life {
     const TrueBatch truth =
         fermented(grains_, speed, *start.grain_g, *start.milk_ml, milk_c, room_, now_, dice_);
     say(start);
-    ask_at_ = after_hours(now_, asked_at_share * hours_between(truth.started, truth.opens));
+    ask_early_at_ = after_hours(now_, asked_at_share * hours_between(truth.started, truth.opens));
     seen_ = Sign::still_milk;
     while (!looks(truth, number)) {
     }
@@ -217,7 +292,8 @@ class Life {
   bool looks(const TrueBatch& truth, std::size_t number) {
     const Instant look =
         when_awake(after_hours(now_, std::max(0.1, dice_.waiting(person_.look_every_h))), dice_);
-    if (now_ < ask_at_ && ask_at_ <= look) ask(truth, number);
+    if (now_ < ask_early_at_ && ask_early_at_ <= look) ask_early(truth, number);
+    if (now_ < truth.opens && truth.opens <= look) ask_when_open(truth, number);
     wait_until(look);
     const Sign shows = truth.shows(now_);
     say_what_is_seen(shows);
@@ -225,7 +301,7 @@ class Life {
       const double ph = truth.ph_at(now_) + person_.ph_bias + dice_.normal(0.0, 0.06);
       say(PhMeasured{"blue", std::round(ph * 100.0) / 100.0});
     }
-    const bool asked = ask_at_ <= now_;
+    const bool asked = ask_early_at_ <= now_;
     const bool bed_time = hour_of_day(now_) > 21.5;
     const bool strains = shows >= Sign::whey_pockets
                              ? dice_.happens(shows == Sign::whey_layer ? 0.95 : 0.5)
@@ -255,21 +331,40 @@ class Life {
     return shows == Sign::whey_pockets ? Verdict::right : Verdict::late;
   }
 
-  void ask(const TrueBatch& truth, std::size_t number) {
-    wait_until(ask_at_);
-    const double length_h = hours_between(truth.started, truth.opens);
-    Asked asked{number, length_h, nothing_said, nothing_said, false};
+  [[nodiscard]] Forecast forecast_now() const {
     const Batch* batch = household_.kitchen().in_jar("blue");
     const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
-    if (ferment != nullptr && ferment->forecast()) {
-      const InstantSpread& opens = ferment->forecast()->peak_opens;
-      if (opens.p50) asked.error_share = hours_between(truth.opens, *opens.p50) / length_h;
-      if (opens.p10 && opens.p90) {
-        asked.width_share = hours_between(*opens.p10, *opens.p90) / length_h;
-        asked.covered = *opens.p10 <= truth.opens && truth.opens <= *opens.p90;
-      }
+    return ferment != nullptr && ferment->forecast() ? *ferment->forecast() : Forecast{};
+  }
+
+  static Scored scored(const InstantSpread& forecast, Instant came, double length_h,
+                       std::size_t number) {
+    Scored scored{number, nothing_said, nothing_said, false};
+    if (forecast.p50) scored.error_share = hours_between(came, *forecast.p50) / length_h;
+    if (forecast.p10 && forecast.p90) {
+      scored.width_share = hours_between(*forecast.p10, *forecast.p90) / length_h;
+      scored.covered = *forecast.p10 <= came && came <= *forecast.p90;
     }
-    story_.asked.push_back(asked);
+    return scored;
+  }
+
+  void ask_early(const TrueBatch& truth, std::size_t number) {
+    wait_until(ask_early_at_);
+    const double length_h = hours_between(truth.started, truth.opens);
+    const Forecast forecast = forecast_now();
+    story_.opens.push_back(scored(forecast.peak_opens, truth.opens, length_h, number));
+    story_.closes.push_back(scored(forecast.peak_closes, truth.closes, length_h, number));
+    if (!forecast.peak_opens.p50 || !forecast.peak_closes.p50) return;
+    story_.peak_h += hours_between(truth.opens, truth.closes);
+    story_.peak_h_computed += hours_between(*forecast.peak_opens.p50, *forecast.peak_closes.p50);
+  }
+
+  // What was last said of an open peak; the readings come when they come.
+  void ask_when_open(const TrueBatch& truth, std::size_t number) {
+    wait_until(last_reading_before(truth.opens));
+    story_.closes_of_an_open_peak.push_back(scored(forecast_now().peak_closes, truth.closes,
+                                                   hours_between(truth.started, truth.opens),
+                                                   number));
   }
 
   Dice dice_;
@@ -284,7 +379,7 @@ class Life {
   double thermometer_offset_k_ = 0.0;
   double speed_ = 1.0;
   Instant now_;
-  Instant ask_at_;
+  Instant ask_early_at_;
   Sign seen_ = Sign::still_milk;
   LifeStory story_;
 };
@@ -297,6 +392,10 @@ LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms, con
 
 std::vector<Advised> advised(std::uint64_t seed, std::size_t batches, const Rooms& rooms) {
   return Life(seed, rooms, true).advised(batches);
+}
+
+std::vector<Steered> steered(std::uint64_t seed, std::size_t batches, const Rooms& rooms) {
+  return Life(seed, rooms, true).steered(batches);
 }
 
 }  // namespace wheymark::simulation

@@ -85,7 +85,7 @@ double TrueBatch::ph_at(Instant instant) const {
 }
 
 TrueBatch fermented(const TrueGrains& grains, double speed, double grain_g, double milk_ml,
-                    double milk_c, const Room& room, Instant started, Dice& dice) {
+                    double milk_c, const AirThen& air, Instant started, Dice& dice) {
   const Curve curve(grains);
   const double by_load = std::pow(grain_g / milk_ml / usual_load, grains.load_power);
   const double tau_h = grains.tau_h * std::cbrt(milk_ml / 950.0);
@@ -114,7 +114,7 @@ TrueBatch fermented(const TrueGrains& grains, double speed, double grain_g, doub
     pass(1, ph, set_ph, at, batch.set);
     pass(2, ph, opens_ph, at, batch.opens);
     pass(3, ph, closes_ph, at, batch.closes);
-    milk += (room.celsius_at(at) - milk) * step_h / tau_h;
+    milk += (air(at) - milk) * step_h / tau_h;
     hours += step_h * speed * by_load * ratkowsky(milk, grains.no_growth_c);
   }
   return batch;

@@ -8,10 +8,12 @@
 // Zwietering and others 1990 (modified Gompertz and logistic), Ratkowsky and others 1982.
 #pragma once
 
+#include <functional>
+#include <vector>
+
 #include "core/basis/units.hpp"
 #include "core/household/facts.hpp"
 #include "tests/simulation/dice.hpp"
-#include "tests/simulation/real_room.hpp"
 
 namespace wheymark::simulation {
 
@@ -44,8 +46,11 @@ struct TrueBatch {
   std::vector<double> ph;
 };
 
+// Degrees Celsius round a jar.
+using AirThen = std::function<double(Instant)>;
+
 // `speed` is that of this batch against the household's usual.
 TrueBatch fermented(const TrueGrains& grains, double speed, double grain_g, double milk_ml,
-                    double milk_c, const Room& room, Instant started, Dice& dice);
+                    double milk_c, const AirThen& air, Instant started, Dice& dice);
 
 }  // namespace wheymark::simulation

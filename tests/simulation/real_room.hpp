@@ -32,6 +32,7 @@ struct Room {
   double record_from_h;  // whole days
   double warmer_k;
 
+  double operator()(Instant instant) const { return celsius_at(instant); }
   [[nodiscard]] double celsius_at(Instant instant) const {
     return record->celsius_at(record_from_h + hours_between(starts, instant)) + warmer_k;
   }

@@ -16,7 +16,7 @@ constexpr Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} +
 
 PaceEvidence bell(double log_pace, double log_sd) {
   PaceEvidence evidence;
-  evidence.weigh([=](double x, double /*course*/) {
+  evidence.weigh([=](double x, Course /*course*/) {
     return std::exp(-0.5 * (x - log_pace) * (x - log_pace) / (log_sd * log_sd));
   });
   return evidence;
@@ -97,7 +97,7 @@ TEST(Pace, OneWrongReportDoesNotMoveAKnownCulture) {
 
 TEST(Pace, TwoReportsThatContradictEachOtherLeaveBothPossible) {
   PaceEvidence evidence = bell(0.4, 0.05);
-  evidence.weigh([](double x, double /*course*/) {
+  evidence.weigh([](double x, Course /*course*/) {
     return std::exp(-0.5 * (x + 0.4) * (x + 0.4) / (0.05 * 0.05));
   });
   const PaceBelief after = PaceBelief::prior(1.0, 0.3).given(evidence);

@@ -42,11 +42,10 @@ class ACertainPeak : public testing::Test {
   // At the reference temperature the clock shows hours: open from 10 h to 14 h.
   ClockAhead clock{Condition{midnight, Celsius(25.0), 0.0, 0.0}, air, 2.0, rates, 60.0};
   PaceBelief pace = PaceBelief::prior(1.0, 0.005);
-  Chances opens{clock, pace.over_paces(), 10.0};
-  Chances closes{clock, pace.over_paces(), 14.0};
+  PeakToCome peak{{2.0, 5.0, 10.0, 14.0}, pace.over_paces(), {pace.over_paces()}};
 
   [[nodiscard]] double chance(std::vector<Attended> attended) const {
-    return chance_in_time(opens, closes, attended);
+    return chance_in_time(peak, clock, attended);
   }
   static Attended there(int from_h, int until_h) {
     return {midnight + hours{from_h}, midnight + hours{until_h}};
@@ -62,6 +61,19 @@ TEST_F(ACertainPeak, IsInTimeWhenSomebodyIsThereWhileItIsOpen) {
   EXPECT_NEAR(chance({there(0, 8), there(16, 20)}), 0.0, 0.01);  // opens and closes between
   EXPECT_NEAR(chance({there(0, 8), there(12, 20)}), 1.0, 0.01);
   EXPECT_NEAR(chance({there(0, 2), there(4, 8), there(9, 11)}), 1.0, 0.01);
+}
+
+// Opens at 10 h; closes at 10.5 h in one case of two, else at 14 h.
+TEST_F(ACertainPeak, ThatMayBeShortIsMissedAsOftenAsItIsShort) {
+  const auto halved = [](pace_grid::OverPaces paces) {
+    for (double& share : paces) share *= 0.5;
+    return paces;
+  };
+  const PaceBelief as_if_faster = PaceBelief::prior(14.0 / 10.5, 0.005);
+  peak.closing_paces = {halved(as_if_faster.over_paces()), halved(pace.over_paces())};
+  EXPECT_NEAR(chance({there(0, 8), there(12, 20)}), 0.5, 0.01);
+  EXPECT_NEAR(chance({there(0, 8), there(16, 20)}), 0.0, 0.01);
+  EXPECT_NEAR(chance({there(0, 12), there(16, 20)}), 1.0, 0.01);
 }
 
 TEST_F(ACertainPeak, ADelayedStartOfTheSameAirIsTheSamePeakLater) {

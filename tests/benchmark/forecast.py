@@ -1,0 +1,69 @@
+"""A forecast beside ensembles of integrated paths for the same task, and what else is computed.
+
+    python3 tests/benchmark/forecast.py [BUILD] [--repetitions 5] [--members 256]
+
+Runs forecast-benchmark (Google Benchmark; medians of its repetitions) and scipy_ensemble.py. Of each
+integrator's tolerances the cheapest counts with which no crossing is off by more than ten seconds.
+"""
+
+import argparse
+import json
+import pathlib
+import subprocess
+import sys
+
+off_s_max = 10.0
+in_us = {"us": 1.0, "ms": 1e3}
+
+
+def cheapest(runs, name):
+    accurate = {run["run_name"]: run for run in runs if run["run_name"].startswith(name)
+                and run["off_s"] <= off_s_max}
+    return min(accurate.values(), key=lambda run: run["cpu_us"])
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
+    parser.add_argument("build", nargs="?", default="build/release", type=pathlib.Path)
+    parser.add_argument("--repetitions", type=int, default=5)
+    parser.add_argument("--members", type=int, default=256, help="of SciPy's ensemble; scaled to 256")
+    arguments = parser.parse_args()
+    ran = subprocess.run([arguments.build / "tests/forecast-benchmark", "--benchmark_format=json",
+                          f"--benchmark_repetitions={arguments.repetitions}",
+                          "--benchmark_min_time=0.2"],
+                         check=True, capture_output=True, text=True)
+    runs = [run for run in json.loads(ran.stdout)["benchmarks"] if run.get("aggregate_name") == "median"]
+    for run in runs:
+        run["cpu_us"] = run["cpu_time"] * in_us[run["time_unit"]]
+    one = {run["run_name"].split("/iterations")[0]: run for run in runs}
+    scipy = subprocess.run([sys.executable, pathlib.Path(__file__).with_name("scipy_ensemble.py"),
+                            "--members", str(arguments.members)],
+                           check=True, capture_output=True, text=True)
+    scipy_us = float(scipy.stdout) * 256 / arguments.members
+    ours_us = one["ThisForecast"]["cpu_us"]
+    odeint, cvode = cheapest(runs, "OdeintEnsemble"), cheapest(runs, "CvodeEnsemble")
+
+    print("| what | processor time | goal | ratio to a forecast |")
+    print("| --- | --- | --- | --- |")
+    print(f"| a forecast of one jar, until its late end 65 h ahead | {ours_us:.1f} us | 20 us | 1 |")
+    for name, run in (("Boost.Odeint, dopri5", odeint), ("CVODE, Adams with root finding", cvode)):
+        tolerance = run["run_name"].split("/")[1]
+        print(f"| 256 members by {name}, 1e-{tolerance}, off by {run['off_s']:.1f} s at most | "
+              f"{run['cpu_us']:,.0f} us | | {run['cpu_us'] / ours_us:,.0f} |")
+    print(f"| 256 members by SciPy, LSODA with events | {scipy_us:,.0f} us | | {scipy_us / ours_us:,.0f} |")
+    better = min(odeint["cpu_us"], cvode["cpu_us"]) / ours_us
+    print(f"| the better of the two, to a forecast | | 100 | {better:,.0f} |")
+    for what, name, goal in (
+            ("a reported sign into the batch's belief", "PosteriorUpdate", "1 ms"),
+            ("a finished batch into its culture's belief, and the next one's out of it",
+             "CultureUpdate", "1 ms")):
+        print(f"| {what} | {one[name]['cpu_us']:.0f} us | {goal} | |")
+    for what, name, goal in (
+            ("10,000 jars in 1,000 rooms: every forecast anew", "TenThousandJars", "300 ms"),
+            ("a feeding advised, four rooms", "Feedings/0", "20 ms"),
+            ("a feeding advised that is ready by an hour", "Feedings/1", "20 ms"),
+            ("a running jar advised", "WaysOfARunningJar", "20 ms")):
+        print(f"| {what} | {one[name]['cpu_us'] / 1e3:.1f} ms | {goal} | |")
+
+
+main()

@@ -1,0 +1,68 @@
+// Does a jar that runs into the night end better when the evening's advice is followed?
+//
+// Forty households of the judge's kinetics, not ours, with a kitchen, a colder pantry and a fridge,
+// feed as usual and ask once, at nine in the evening, what to do with a jar whose peak is still to
+// come; they do it. The same batch, left where it stands, is fermented beside it.
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+#include <string>
+
+#include "tests/simulation/life.hpp"
+
+namespace wheymark::simulation {
+namespace {
+
+struct Outcome {
+  double asked = 0, promised = 0, kept = 0, left_promised = 0, left_kept = 0;
+
+  void add(const Steered& one) {
+    asked += 1;
+    promised += one.promised;
+    kept += one.kept ? 1 : 0;
+    left_promised += one.left_promised;
+    left_kept += one.left_kept ? 1 : 0;
+  }
+  void print(const char* what) const {
+    fmt::print(
+        "{:18} n {:3}  promised {:5.1f} %  kept {:5.1f} %  left: promised {:5.1f} %  kept {:5.1f} "
+        "%\n",
+        what, asked, 100 * promised / asked, 100 * kept / asked, 100 * left_promised / asked,
+        100 * left_kept / asked);
+  }
+};
+
+class SteeringInOtherKinetics : public testing::Test {
+ protected:
+  static void SetUpTestSuite() {
+    const std::string folder = std::string(WHEYMARK_SOURCE_DIR) + "/tests/reference/";
+    Rooms rooms;
+    rooms.recorded = {RecordedRoom::from_csv(folder + "room-temperature-2013-hourly.csv"),
+                      RecordedRoom::from_csv(folder + "room-temperature-february-2015.csv")};
+    for (std::uint64_t seed = 801; seed <= 840; ++seed) {
+      for (const Steered& one : steered(seed, 10, rooms)) {
+        (one.step == Remedy::leave ? left_alone_ : steered_).add(one);
+      }
+    }
+    left_alone_.print("advised to leave");
+    steered_.print("moved or cooled");
+  }
+
+  static Outcome left_alone_;
+  static Outcome steered_;
+};
+
+Outcome SteeringInOtherKinetics::left_alone_;
+Outcome SteeringInOtherKinetics::steered_;
+
+TEST_F(SteeringInOtherKinetics, KeepsItsPromiseAsOftenAsItSays) {
+  ASSERT_GE(steered_.asked, 50) << "too few evenings to judge";
+  EXPECT_NEAR(steered_.kept / steered_.asked, steered_.promised / steered_.asked, 0.12);
+  EXPECT_NEAR(left_alone_.kept / left_alone_.asked, left_alone_.promised / left_alone_.asked, 0.12);
+}
+
+TEST_F(SteeringInOtherKinetics, IsBetterThanLeavingIt) {
+  EXPECT_GT(steered_.kept, steered_.left_kept);
+}
+
+}  // namespace
+}  // namespace wheymark::simulation
