@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "core/basis/check.hpp"
 
@@ -32,23 +33,23 @@ pace_grid::Blur with_odd_batches(double log_sd) {
 }  // namespace
 
 CulturePace::CulturePace(const Parameters& parameters) {
-  const auto scatter = std::make_shared<Scatter>();
-  const auto weights = std::make_shared<OverCultures>();
   const auto course_shares = course_prior();
+  auto scatter = std::make_shared<std::array<Scatter, scatters>>();
+  auto weight = std::make_shared<OverCultures>();
   for (std::size_t s = 0; s < scatters; ++s) {
-    scatter->log_sd[s] = scatter_factors[s] * parameters.batch_to_batch_log_sd;
-    scatter->blur[s] = with_odd_batches(scatter->log_sd[s]);
+    const double log_sd = scatter_factors[s] * parameters.batch_to_batch_log_sd;
+    (*scatter)[s] = {log_sd, with_odd_batches(log_sd)};
     for (std::size_t c = 0; c < course_shares.size(); ++c) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) {
         const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
                          parameters.pace_prior_log_sd;
-        (*weights)[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
+        (*weight)[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
       }
     }
   }
-  normalise(*weights);
-  scatter_ = scatter;
-  weight_ = weights;
+  normalise(*weight);
+  scatter_ = std::move(scatter);
+  weight_ = std::move(weight);
 }
 
 void CulturePace::normalise(OverCultures& weights) {
@@ -77,16 +78,16 @@ void CulturePace::drift_until(OverCultures& weights, Instant at) const {
 
 void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   if (!evidence.says_something()) return;
-  const auto weights = std::make_shared<OverCultures>(*weight_);
-  drift_until(*weights, at);
+  auto weight = std::make_shared<OverCultures>(*weight_);
+  drift_until(*weight, at);
   for (std::size_t s = 0; s < scatters; ++s) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), scatter_->blur[s]);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) (*weights)[s][c][i] *= of_culture[i];
+      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), (*scatter_)[s].blur);
+      for (std::size_t i = 0; i < pace_grid::size; ++i) (*weight)[s][c][i] *= of_culture[i];
     }
   }
-  normalise(*weights);
-  weight_ = weights;
+  normalise(*weight);
+  weight_ = std::move(weight);
   learned_at_ = learned_at_ ? std::max(*learned_at_, at) : at;
   ++batches_;
 }
@@ -97,7 +98,7 @@ PaceBelief CulturePace::of_a_batch(Instant at) const {
   std::array<pace_grid::OverPaces, courses.size()> of_batch{};
   for (std::size_t s = 0; s < scatters; ++s) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto scattered = pace_grid::blurred(drifted[s][c], scatter_->blur[s]);
+      const auto scattered = pace_grid::blurred(drifted[s][c], (*scatter_)[s].blur);
       for (std::size_t i = 0; i < pace_grid::size; ++i) of_batch[c][i] += scattered[i];
     }
   }
@@ -128,7 +129,7 @@ double CulturePace::batch_to_batch_log_sd() const {
   double mean = 0.0;
   for (std::size_t s = 0; s < scatters; ++s) {
     for (const auto& over_paces : (*weight_)[s]) {
-      for (const double weight : over_paces) mean += weight * scatter_->log_sd[s];
+      for (const double weight : over_paces) mean += weight * (*scatter_)[s].log_sd;
     }
   }
   return mean;

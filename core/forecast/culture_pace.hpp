@@ -41,18 +41,16 @@ class CulturePace {
  private:
   static constexpr std::size_t scatters = 5;
   using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
-  // log standard deviations of the scatter, and the blurs that they make
   struct Scatter {
-    std::array<double, scatters> log_sd;
-    std::array<pace_grid::Blur, scatters> blur;
+    double log_sd;
+    pace_grid::Blur blur;  // that it makes
   };
 
   void drift_until(OverCultures& weights, Instant at) const;
   static void normalise(OverCultures& weights);
 
-  // Neither is changed once it is made, so that copies share it: most cultures of a large household
-  // have shown nothing yet, and one is some 40 kB.
-  std::shared_ptr<const Scatter> scatter_;
+  // Never changed once made: cultures that have shown nothing share them, and so do copies.
+  std::shared_ptr<const std::array<Scatter, scatters>> scatter_;
   std::shared_ptr<const OverCultures> weight_;
   std::optional<Instant> learned_at_;
   std::size_t batches_ = 0;

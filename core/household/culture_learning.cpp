@@ -13,8 +13,8 @@ bool earlier(const Lesson& a, const Lesson& b) {
 
 }  // namespace
 
-CultureLearning::CultureLearning(const Parameters& parameters)
-    : settled_{CulturePace(parameters), CultureHealth()}, now_(settled_) {}
+CultureLearning::CultureLearning(const CulturePace& unknown)
+    : settled_{unknown, CultureHealth()}, now_(settled_) {}
 
 void CultureLearning::Learned::take(const Lesson& lesson) {
   if (!lesson.evidence.says_something()) return;

@@ -24,7 +24,8 @@ struct Lesson {
 
 class CultureLearning {
  public:
-  explicit CultureLearning(const Parameters& parameters);
+  // Of a culture that has shown nothing yet.
+  explicit CultureLearning(const CulturePace& unknown);
 
   // Takes a batch's lesson, instead of what was known of that batch.
   void learn(Lesson lesson);

@@ -33,14 +33,13 @@ PlaceId place_in(const std::string& id) {
 }  // namespace
 
 Household::Household(Plan plan, const Parameters& parameters)
-    : plan_(std::move(plan)), parameters_(parameters), tables_(parameters) {
+    : plan_(std::move(plan)), parameters_(parameters), tables_(parameters), unknown_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
                                          PlaceAir(place.kind),
                                          {}});
   }
-  const CultureLearning untaught(parameters_);
-  for (const PlannedCulture& culture : plan_.cultures) learning_.emplace(culture.id, untaught);
+  for (const PlannedCulture& culture : plan_.cultures) learning_.try_emplace(culture.id, unknown_);
   for (const PlannedPlace& place : plan_.places) doubts_.plan(place.id, Instant::min());
   look_at_everything_again();
 }
@@ -231,7 +230,7 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
 }
 
 CultureLearning& Household::learning(const CultureId& culture) {
-  return learning_.try_emplace(culture, parameters_).first->second;
+  return learning_.try_emplace(culture, unknown_).first->second;
 }
 
 BeliefAsked Household::belief_of(const Batch& batch) {

@@ -201,6 +201,7 @@ class Household {
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
   std::map<std::uint64_t, Ageing> ageings_;
   std::map<std::uint64_t, LidWatch> lids_;
+  CulturePace unknown_;  // of a culture that has shown nothing
   std::map<CultureId, CultureLearning> learning_;
   std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
   Instant air_known_since_ = Instant::min();

@@ -70,14 +70,14 @@ const Spell& Household::too_cold(const PlaceId& place) const {
 
 PaceBelief Household::pace_of(const CultureId& culture) const {
   const auto learned = learning_.find(culture);
-  if (learned == learning_.end()) return CulturePace(parameters_).of_the_culture();
+  if (learned == learning_.end()) return unknown_.of_the_culture();
   return learned->second.pace().of_the_culture();
 }
 
 PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) const {
   const auto learned = learning_.find(culture);
-  const PaceBelief awake = learned == learning_.end() ? CulturePace(parameters_).of_a_batch(at)
-                                                      : learned->second.pace().of_a_batch(at);
+  const PaceBelief awake =
+      learned == learning_.end() ? unknown_.of_a_batch(at) : learned->second.pace().of_a_batch(at);
   const auto after_rest = kitchen().grains(culture).next_after_rest();
   return after_rest ? believed_after_rest(awake, rested_pace(*after_rest)) : awake;
 }

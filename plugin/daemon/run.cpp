@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <iterator>
+#include <malloc.h>
 #include <signal.h>
 #include <sstream>
 #include <utility>
@@ -200,6 +201,7 @@ void Run::thaw_if_frozen() {
 
 void Run::open_instance() {
   instance_ = std::make_unique<LoadedInstance>(*this, settings_);
+  malloc_trim(0);  // what reading the journal took; the allocator would keep it for ever
   opened_at_ = Steady::now();
   std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
   held_.clear();

@@ -1,9 +1,9 @@
 // What does a store's file look like inside?
 //
-// One SQLite database in WAL mode with three tables. A reading costs 37 to 48 bytes of the file with
-// places named in 2 to 12 letters, 43 with "kitchen" and the like (200,000 rows, SQLite 3.40). Every
-// row carries a CRC-32 of its content, because SQLite checks the structure of its pages but not what
-// stands in them, and a flipped bit must not become a temperature that nobody measured.
+// One SQLite database in WAL mode with three tables. A reading costs 37 to 48 bytes of the file
+// with places named in 2 to 12 letters, 43 with "kitchen" and the like (200,000 rows, SQLite 3.40).
+// Every row carries a CRC-32 of its content, because SQLite checks the structure of its pages but
+// not what stands in them, and a flipped bit must not become a temperature that nobody measured.
 //
 // Pages are small, because a minute of readings fits into one and a whole page is written for it:
 // five thermometers cost 2.4 MB a day (a year of tests/faults/soak_test.cpp).

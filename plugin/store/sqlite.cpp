@@ -47,6 +47,10 @@ std::string Connection::trouble() const {
   return fmt::format("{} (SQLite {})", sqlite3_errmsg(raw()), extended_code());
 }
 
+void Connection::keep_pages(int kib) {
+  (void)run(fmt::format("PRAGMA cache_size=-{}; PRAGMA shrink_memory", kib).c_str());
+}
+
 void Connection::tidy_on_close(bool yes) {
   sqlite3_db_config(raw(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, yes ? 0 : 1, nullptr);
 }

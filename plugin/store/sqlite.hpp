@@ -34,6 +34,9 @@ class Connection {
   [[nodiscard]] int code() const { return extended_code() & 0xff; }
   [[nodiscard]] std::string trouble() const;
 
+  // How much of the file is kept in memory at most, KiB; what was kept so far is freed.
+  void keep_pages(int kib);
+
   // Whether closing may move the log into the main file and delete it. Off after opening, so that
   // a file that we refuse stays as it was found.
   void tidy_on_close(bool yes);

@@ -15,6 +15,9 @@ using sqlite::Transaction;
 
 namespace {
 
+// SQLite's own default. All the work is at the journal's end, once it has been read.
+constexpr int pages_kib = 2'000;
+
 bool kind_is_known(std::int64_t kind) {
   return kind >= 1 && kind <= 4;
 }
@@ -63,7 +66,7 @@ SqliteStore::~SqliteStore() {
   }
 }
 
-Outcome SqliteStore::read_journal(const std::function<Outcome(const JournalRow&)>& row) {
+Outcome SqliteStore::read_written(const std::function<Outcome(const JournalRow&)>& row) {
   JournalRow next{};
   Rows rows(read_rows_);
   while (rows.next()) {
@@ -79,6 +82,13 @@ Outcome SqliteStore::read_journal(const std::function<Outcome(const JournalRow&)
     if (Outcome taken = row(next); !taken) return taken;
   }
   if (rows.failed()) return not_read();
+  return Nothing{};
+}
+
+Outcome SqliteStore::read_journal(const std::function<Outcome(const JournalRow&)>& row) {
+  Outcome written = read_written(row);
+  connection_.keep_pages(pages_kib);
+  if (!written) return written;
   for (const JournalRow& waiting : waiting_) {
     if (Outcome taken = row(waiting); !taken) return taken;
   }

@@ -27,6 +27,9 @@ class SqliteStore final : public Store {
   // To ask what SQLite says about the last call.
   [[nodiscard]] sqlite::Connection& connection() { return connection_; }
 
+  // The journal as far as it is in the file.
+  Outcome read_written(const std::function<Outcome(const JournalRow&)>& row);
+
   Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) override;
   Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
                  Durable durable) override;

@@ -2,7 +2,7 @@
 
 import math
 
-width, height, margin = 340, 260, 56
+width, height, margin = 380, 260, 60
 
 
 def _panel(title, unit, along, points, left, top):

@@ -203,9 +203,7 @@ class Life {
       if (looks(truth, number)) return;
     }
     wait_until(evening);
-    Wish wish;
-    wish.jar = "blue";
-    const auto asked = advise_steering(wish, household_, now_);
+    const auto asked = advise_steering(Wish{{}, "blue"}, household_, now_);
     if (asked && truth.opens > now_) {
       const SteeringAdvice& advice = asked.value();
       const Way& way = advice.best.front();

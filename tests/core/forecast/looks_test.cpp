@@ -42,7 +42,8 @@ class AReport : public testing::Test {
 
   Plan plan_;  // awake from 07:00 to 22:30, UTC
   Parameters parameters_;
-  Milestones milestones_{9.0, 11.0, 14.0, 20.0};
+  Milestones milestones_{9.0, 11.0, 14.0,
+                         28.0};  // clear whey is hours away, however brief the peak
   PaceBelief prior_ = PaceBelief::prior(1.0, 0.3);
 };
 

@@ -23,7 +23,7 @@ class Belief {
   Belief(double median, double log_sd) : prior_(PaceBelief::prior(median, log_sd)) {}
   template <class Likelihood>
   void weigh(Likelihood likelihood) {
-    evidence_.weigh([&](double log_pace, double) { return likelihood(std::exp(log_pace)); });
+    evidence_.weigh([&](double log_pace, Course) { return likelihood(std::exp(log_pace)); });
   }
   [[nodiscard]] double quantile(double share) const {
     return prior_.given(evidence_).quantile(share);

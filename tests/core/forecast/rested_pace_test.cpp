@@ -12,7 +12,7 @@ constexpr double z90 = 1.2815515655446004;  // tables of the normal distribution
 
 PaceEvidence bell(double log_pace, double log_sd) {
   PaceEvidence evidence;
-  evidence.weigh([=](double x, double) {
+  evidence.weigh([=](double x, Course) {
     return std::exp(-0.5 * (x - log_pace) * (x - log_pace) / (log_sd * log_sd));
   });
   return evidence;

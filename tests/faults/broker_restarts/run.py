@@ -96,9 +96,12 @@ class Watch:
         growth_mb = self.near(1.0, 1) - self.near(0.5, 1)
         if growth_mb > GROWTH_MB_MAX:
             yield f"{growth_mb:.1f} MB more memory in the later half"
+        half = len(self._samples) // 2
         for what, name in ((2, "threads"), (3, "open files")):
-            if self.near(1.0, what) > self.near(0.25, what):
-                yield f"{name}: {self.near(0.25, what)}, later {self.near(1.0, what)}"
+            first, later = (max(sample[what] for sample in part)
+                            for part in (self._samples[:half], self._samples[half:]))
+            if later > first + 1:  # a connection comes and goes
+                yield f"{name}: at most {first}, later {later}"
 
 
 class World:
