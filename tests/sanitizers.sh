@@ -1,8 +1,8 @@
 #!/bin/sh
 # Looks for memory errors, undefined behaviour and races.
-#   sh tests/sanitizers.sh [SECONDS]   what continuous integration has the time for: one build with
-#                                      clang's address and undefined-behaviour sanitizers, in it the
-#                                      simulated worlds and each fuzzer for so many seconds (10)
+#   sh tests/sanitizers.sh [SECONDS]   the short way: one build with clang's address and
+#                                      undefined-behaviour sanitizers, in it the simulated worlds
+#                                      and each fuzzer for so many seconds (10)
 #   sh tests/sanitizers.sh whole       every test with those sanitizers (GCC), then with the thread
 #                                      sanitizer what has threads; an hour and more on two cores
 set -eu
