@@ -68,11 +68,15 @@ PaceBelief::Shares::Shares(const Weights& weights) : by_course(weights) {
   check(total > 0.0, "a belief holds something possible");
   for (std::size_t c = 0; c < courses.size(); ++c) {
     pace_grid::OverPaces& of_this_after = by_after[c % courses_after.size()];
+    double share = 0.0;
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
       by_course[c][i] /= total;
       of_this_after[i] += by_course[c][i];
       over_paces[i] += by_course[c][i];
+      share += by_course[c][i];
     }
+    mean_course.before += share * courses[c].before;
+    mean_course.after += share * courses[c].after;
   }
 }
 
@@ -132,17 +136,6 @@ double PaceBelief::quantile(double share) const {
     below += weights[i];
   }
   return std::exp(pace_grid::log_pace_max);
-}
-
-Course PaceBelief::mean_course() const {
-  Course mean{0.0, 0.0};
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    double share = 0.0;
-    for (const double weight : shares_->by_course[c]) share += weight;
-    mean.before += share * courses[c].before;
-    mean.after += share * courses[c].after;
-  }
-  return mean;
 }
 
 }  // namespace wheymark

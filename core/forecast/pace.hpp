@@ -43,7 +43,7 @@ class PaceBelief {
   // Of this course after the opening only; those of all add up to the above.
   [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd,
                                                            std::size_t after) const;
-  [[nodiscard]] Course mean_course() const;
+  [[nodiscard]] Course mean_course() const { return shares_->mean_course; }
 
   friend bool operator==(const PaceBelief& a, const PaceBelief& b) {
     return a.shares_ == b.shares_ || a.shares_->by_course == b.shares_->by_course;
@@ -56,6 +56,7 @@ class PaceBelief {
     Weights by_course;  // they add up to 1
     pace_grid::OverPaces over_paces{};
     std::array<pace_grid::OverPaces, courses_after.size()> by_after{};
+    Course mean_course{0.0, 0.0};
   };
   explicit PaceBelief(const Weights& weights);
   // Adds the paces of one course after the opening to `sum`, as over_paces_to_closing has them.
