@@ -19,6 +19,6 @@ if [ "${1:-}" = whole ]; then
 fi
 
 sh tests/fuzz/run.sh "${1:-10}"
-# Every tenth world and the two weeks; all of them run unsanitized elsewhere.
+# Every tenth world; all of them run unsanitized elsewhere.
 # The soak weighs memory, of which a sanitizer takes its own share.
 WHEYMARK_SEEDS=1:20 build/fuzz/tests/fuzz/sanitized-worlds --gtest_brief=1 '--gtest_filter=-Soak.*'
