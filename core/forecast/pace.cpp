@@ -10,7 +10,7 @@ namespace wheymark {
 namespace {
 
 // Our estimates: kitchens make the reference course, laboratories and other milks often a shorter
-// one; how long a peak lasts differs by a factor of three.
+// one; how long a peak lasts differs by a factor of four.
 constexpr std::array<double, courses_before.size()> before_prior{0.12, 0.18, 0.25, 0.28, 0.17};
 constexpr std::array<double, courses_after.size()> after_prior{0.35, 0.40, 0.25};
 

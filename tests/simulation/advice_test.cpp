@@ -7,7 +7,6 @@
 // others than those that anything was tuned on.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
-#include <string>
 
 #include "tests/simulation/life.hpp"
 
@@ -44,10 +43,7 @@ struct Tally {
 class AdviceInOtherKinetics : public testing::Test {
  protected:
   static void SetUpTestSuite() {
-    const std::string folder = std::string(WHEYMARK_SOURCE_DIR) + "/tests/reference/";
-    Rooms rooms;
-    rooms.recorded = {RecordedRoom::from_csv(folder + "room-temperature-2013-hourly.csv"),
-                      RecordedRoom::from_csv(folder + "room-temperature-february-2015.csv")};
+    const Rooms rooms = Rooms::of_the_reference();
     for (std::uint64_t seed = 401; seed <= 440; ++seed) {
       for (const Advised& one : advised(seed, 8, rooms)) {
         (one.for_an_hour ? for_an_hour_ : awake_).add(one);

@@ -75,9 +75,7 @@ Score score_of(const std::vector<LifeStory>& stories, Milestone milestone, std::
 class Judge : public testing::Test {
  protected:
   static void SetUpTestSuite() {
-    const std::string folder = std::string(WHEYMARK_SOURCE_DIR) + "/tests/reference/";
-    rooms_.recorded = {RecordedRoom::from_csv(folder + "room-temperature-2013-hourly.csv"),
-                       RecordedRoom::from_csv(folder + "room-temperature-february-2015.csv")};
+    rooms_ = Rooms::of_the_reference();
     const Seeds seeds = seeds_to_judge();
     for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
       stories_.push_back(lived(seed, batches, rooms_));

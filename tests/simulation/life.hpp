@@ -40,10 +40,6 @@ struct Change {
   double speed_factor;
 };
 
-struct Rooms {
-  std::vector<RecordedRoom> recorded;
-};
-
 LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms,
                 const Change& change = {1'000'000, 1.0});
 

@@ -81,4 +81,10 @@ double RecordedRoom::celsius_at(double hours) const {
   return a + share * (b - a);
 }
 
+Rooms Rooms::of_the_reference() {
+  const std::string folder = std::string(WHEYMARK_SOURCE_DIR) + "/tests/reference/";
+  return {{RecordedRoom::from_csv(folder + "room-temperature-2013-hourly.csv"),
+           RecordedRoom::from_csv(folder + "room-temperature-february-2015.csv")}};
+}
+
 }  // namespace wheymark::simulation

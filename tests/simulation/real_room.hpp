@@ -25,6 +25,13 @@ class RecordedRoom {
   std::size_t days_ = 0;
 };
 
+struct Rooms {
+  std::vector<RecordedRoom> recorded;
+
+  // All that tests/reference holds.
+  static Rooms of_the_reference();
+};
+
 // What stands round one household's jars from `starts` (a local midnight) on.
 struct Room {
   const RecordedRoom* record;

@@ -5,7 +5,6 @@
 // come; they do it. The same batch, left where it stands, is fermented beside it.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
-#include <string>
 
 #include "tests/simulation/life.hpp"
 
@@ -34,10 +33,7 @@ struct Outcome {
 class SteeringInOtherKinetics : public testing::Test {
  protected:
   static void SetUpTestSuite() {
-    const std::string folder = std::string(WHEYMARK_SOURCE_DIR) + "/tests/reference/";
-    Rooms rooms;
-    rooms.recorded = {RecordedRoom::from_csv(folder + "room-temperature-2013-hourly.csv"),
-                      RecordedRoom::from_csv(folder + "room-temperature-february-2015.csv")};
+    const Rooms rooms = Rooms::of_the_reference();
     for (std::uint64_t seed = 801; seed <= 840; ++seed) {
       for (const Steered& one : steered(seed, 10, rooms)) {
         (one.step == Remedy::leave ? left_alone_ : steered_).add(one);
