@@ -9,7 +9,7 @@
 namespace wheymark {
 namespace {
 
-constexpr double step_h = 1.0 / 12.0;
+constexpr double march_step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
 constexpr double lag_sds = 2.0;
 constexpr double never = std::numeric_limits<double>::infinity();
@@ -23,7 +23,7 @@ constexpr std::size_t steps_max =
 // kelvin.
 void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, double rate_slope) {
   const double taken = 1.0 - milk_kept;
-  const double g = rate_slope * step_h;
+  const double g = rate_slope * march_step_h;
   const Doubt p = *this;
   aa = kept * kept * p.aa + noise_k2;
   am = kept * (milk_kept * p.am + taken * p.aa);
@@ -36,10 +36,10 @@ void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, dou
 bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
                        std::size_t steps, Doubt& doubt) {
   // The exact milk of heat.hpp for one step in a linear room.
-  const double x = step_h / tau_h;
+  const double x = march_step_h / tau_h;
   const double milk_kept = std::exp(-x);
   const double mean_gone = -std::expm1(-x) / x;
-  const double kept = std::exp(-step_h / air_relaxes_h);
+  const double kept = std::exp(-march_step_h / air_relaxes_h);
   const double noise_k2 = air.sd_k * air.sd_k * (1.0 - kept * kept);
 
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
@@ -56,7 +56,7 @@ bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates
       milk_c_ = room_end_c + milk_kept * (milk_c_ - room_c) - mean_gone * room_step_k;
       room_c = room_end_c;
       const RateTable::Rate rate_end = rates.at(milk_c_);
-      clock_h += 0.5 * step_h * (rate.per_h + rate_end.per_h);
+      clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
       doubt.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
       points_.push_back({clock_h, doubt.cc});
@@ -94,7 +94,7 @@ ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
     doubt.aa = air.sd_k * air.sd_k * (1.0 - kept * kept) + air.doubt_k * air.doubt_k;
     std::size_t until = steps_max;
     if (i + 1 < stays.size()) {
-      const double move = hours_between(from_, stays[i + 1].from) / step_h;
+      const double move = hours_between(from_, stays[i + 1].from) / march_step_h;
       until = static_cast<std::size_t>(std::clamp(std::round(move), 0.0, double{steps_max}));
     }
     if (until <= gone) continue;

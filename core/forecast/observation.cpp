@@ -57,9 +57,9 @@ struct Progress {
 };
 
 // Where a batch of some pace and course stands at a look.
-class Standing {
+class StandingAtLook {
  public:
-  Standing(const Look& look, const Milestones& milestones, const Parameters& p)
+  StandingAtLook(const Look& look, const Milestones& milestones, const Parameters& p)
       : log_clock_h_(std::log(look.clock_h())),
         log_opens_h_(std::log(milestones.peak_opens_h)),
         thickened_{std::log(milestones.thickened_h) - log_opens_h_, p.thickened_log_sd},
@@ -152,7 +152,7 @@ double Look::unsaid_so_long(double earlier) const {
 void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look& look,
                 const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
-  const Standing standing(look, milestones, parameters);
+  const StandingAtLook standing(look, milestones, parameters);
   const bool is_new = sign > seen_before;
   evidence.weigh([&](double log_pace, Course course) {
     const double next_not_there = standing.next_not_there(sign, log_pace, course);
@@ -180,7 +180,7 @@ void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look
 void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, const Look& look,
                    const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
-  const Standing standing(look, milestones, parameters);
+  const StandingAtLook standing(look, milestones, parameters);
   evidence.weigh([&](double log_pace, Course course) {
     Progress opening = standing.beyond_opening(log_pace);
     opening.log_sd = std::hypot(opening.log_sd, verdict_log_sd);

@@ -12,7 +12,7 @@ namespace wheymark {
 namespace {
 
 constexpr double room_without_thermometer_c = 20.0;
-constexpr double panel_h_max = 1.0;
+constexpr double ageing_panel_h_max = 1.0;
 // Less than this beyond the calendar is the arithmetic's, or a bottle carried to the door.
 constexpr double older_than_calendar_h = 1.0;
 // The first day does not tell how a fridge is: its rate is drawn towards that of 4 degC.
@@ -57,7 +57,7 @@ Ageing::State Ageing::aged(State from, const RoomStretch& stretch, const Stay& s
   const auto kefir_after = [&](double h) {
     return milk_after(from.kefir, stretch.at_from, stretch.at_from + h * per_h, h, tau_h);
   };
-  const auto panels = static_cast<int>(std::ceil(hours / panel_h_max));
+  const auto panels = static_cast<int>(std::ceil(hours / ageing_panel_h_max));
   const double panel_h = hours / panels;
   const auto rate_after = [&](double h) { return ageing_rate(kefir_after(h), *parameters_); };
   double aged_h = from.aged_h;

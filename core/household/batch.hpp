@@ -78,6 +78,12 @@ struct Batch {
   bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
   std::optional<AfterRest> after_rest = std::nullopt;
 
+  // The number of the stay in which it was at this instant; on a border, the later one.
+  [[nodiscard]] std::size_t stay_at(Instant instant) const {
+    std::size_t i = stays.size() - 1;
+    while (i > 0 && stays[i].from > instant) --i;
+    return i;
+  }
   [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
   [[nodiscard]] const PlaceId& place() const { return stays.back().place; }
   [[nodiscard]] bool fermenting() const { return !strained && !ended; }

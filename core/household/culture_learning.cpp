@@ -7,7 +7,7 @@
 namespace wheymark {
 namespace {
 
-bool earlier(const Lesson& a, const Lesson& b) {
+bool taught_earlier(const Lesson& a, const Lesson& b) {
   return std::tie(a.at, a.batch) < std::tie(b.at, b.batch);
 }
 
@@ -26,13 +26,13 @@ void CultureLearning::learn(Lesson lesson) {
   const auto known = std::find_if(lessons_.begin(), lessons_.end(),
                                   [&](const Lesson& l) { return l.batch == lesson.batch; });
   const bool is_new = known == lessons_.end();
-  if (is_new && (lessons_.empty() || earlier(lessons_.back(), lesson))) {
+  if (is_new && (lessons_.empty() || taught_earlier(lessons_.back(), lesson))) {
     now_.take(lesson);
     lessons_.push_back(std::move(lesson));
     return;
   }
   if (!is_new) lessons_.erase(known);
-  lessons_.insert(std::upper_bound(lessons_.begin(), lessons_.end(), lesson, earlier),
+  lessons_.insert(std::upper_bound(lessons_.begin(), lessons_.end(), lesson, taught_earlier),
                   std::move(lesson));
   fold_again();
 }

@@ -17,13 +17,12 @@
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 
 // People feed on the half hour; where that makes too many combinations, on the hour or every two.
 constexpr minutes starts_every{30};
-constexpr hours start_within{36};
-constexpr hours start_before_ready_max{48};
+constexpr std::chrono::hours start_within{36};
+constexpr std::chrono::hours start_before_ready_max{48};
 constexpr std::size_t marches_max = 800;  // some ten milliseconds
 constexpr std::size_t places_max = 12;
 
@@ -190,11 +189,11 @@ class Search {
     }
     minutes every = starts_every;
     while (marches_each * static_cast<std::size_t>((until - from) / every) > marches_max &&
-           every < hours{4}) {
+           every < std::chrono::hours{4}) {
       every *= 2;
     }
     const auto local = from + plan_.utc_offset(from);
-    const auto whole = std::chrono::floor<hours>(local) - local;
+    const auto whole = std::chrono::floor<std::chrono::hours>(local) - local;
     for (Instant start = from + whole; start <= until; start += every) {
       if (start > advice_.earliest && awake_at(start, plan_)) starts.push_back(start);
     }
@@ -286,7 +285,7 @@ class Search {
     const auto apart = [](double x, double y, double factor) {
       return std::max(x, y) > factor * std::min(x, y);
     };
-    return a.place != b.place || std::chrono::abs(a.start - b.start) >= hours{3} ||
+    return a.place != b.place || std::chrono::abs(a.start - b.start) >= std::chrono::hours{3} ||
            apart(a.grain_g, b.grain_g, 1.4) || apart(a.milk_ml, b.milk_ml, 1.25);
   }
 

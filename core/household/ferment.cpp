@@ -15,13 +15,6 @@ Brew brew_of(const Start& start) {
   return {*start.milk, *start.treatment, *start.milk_ml, *start.grain_g};
 }
 
-// The stay in which the batch is at this instant; on the border, the later one.
-std::size_t stay_at(const Batch& batch, Instant instant) {
-  std::size_t i = batch.stays.size() - 1;
-  while (i > 0 && batch.stays[i].from > instant) --i;
-  return i;
-}
-
 // Of a place that has been read; else null.
 const TemperatureHistory* history_of(const PlaceId& place, const AirOf& air) {
   const PlaceAir* known = air(place);
@@ -76,7 +69,7 @@ double Ferment::tau_of(const Stay& stay) const {
 
 std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, const AirOf& air,
                                            Instant until, ClockTrack* track) const {
-  for (std::size_t i = stay_at(batch, from.at); from.at < until; ++i) {
+  for (std::size_t i = batch.stay_at(from.at); from.at < until; ++i) {
     const Stay& stay = batch.stays[i];
     const bool is_last = i + 1 == batch.stays.size();
     const Instant end = is_last ? until : std::min(until, batch.stays[i + 1].from);
@@ -93,7 +86,7 @@ std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, c
 }
 
 Instant Ferment::settles_until(const Batch& batch, const AirOf& air) const {
-  for (std::size_t i = stay_at(batch, settled_->at);; ++i) {
+  for (std::size_t i = batch.stay_at(settled_->at);; ++i) {
     const TemperatureHistory* history = history_of(batch.stays[i].place, air);
     const bool is_last = i + 1 == batch.stays.size();
     if (history == nullptr) return std::max(settled_->at, batch.stays[i].from);

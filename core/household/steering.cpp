@@ -16,12 +16,11 @@
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 
 constexpr minutes steps_every{30};
-constexpr hours steps_within{24};
-constexpr hours cooled_max{16};
+constexpr std::chrono::hours steps_within{24};
+constexpr std::chrono::hours cooled_max{16};
 constexpr std::size_t rooms_max = 8;
 
 // What a step must earn, as a chance; and each hour by which the peak comes later or earlier.
@@ -118,7 +117,8 @@ class Steering {
   // Out of the fridge again: from an hour later on, at waking hours, on the hour.
   [[nodiscard]] std::vector<Instant> hours_until(Instant at) const {
     std::vector<Instant> until;
-    for (Instant when = next_half_hour(at + hours{1}); when <= at + cooled_max; when += hours{1}) {
+    for (Instant when = next_half_hour(at + std::chrono::hours{1}); when <= at + cooled_max;
+         when += std::chrono::hours{1}) {
       if (awake_at(when, plan_)) until.push_back(when);
     }
     return until;
@@ -183,7 +183,7 @@ class Steering {
 
   static bool clearly_differ(const Way& a, const Way& b) {
     if (a.step != b.step || a.place != b.place) return true;
-    return a.at && b.at && std::chrono::abs(*a.at - *b.at) >= hours{3};
+    return a.at && b.at && std::chrono::abs(*a.at - *b.at) >= std::chrono::hours{3};
   }
 
   void choose(std::vector<Way> ways) {

@@ -3,6 +3,8 @@
 #include <array>
 #include <cmath>
 
+#include "core/basis/constants.hpp"
+
 namespace wheymark {
 namespace {
 
@@ -16,9 +18,9 @@ std::optional<SwappedUnit> swapped_unit(Celsius says, std::optional<Celsius> las
   const double c = says.degrees();
   const std::array candidates{
       SwappedUnit{"Fahrenheit", Celsius((c - 32.0) / 1.8)},  // taken for Celsius
-      SwappedUnit{"Kelvin", Celsius(c - 273.15)},            // taken for Celsius
+      SwappedUnit{"Kelvin", Celsius(c - zero_celsius_k)},    // taken for Celsius
       SwappedUnit{"Celsius", Celsius(1.8 * c + 32.0)},       // taken for Fahrenheit
-      SwappedUnit{"Celsius", Celsius(c + 273.15)}};          // taken for Kelvin
+      SwappedUnit{"Celsius", Celsius(c + zero_celsius_k)}};  // taken for Kelvin
   for (const SwappedUnit& candidate : candidates) {
     const double air_c = candidate.air.degrees();
     const bool makes_sense = last ? std::abs(air_c - last->degrees()) <= near_k

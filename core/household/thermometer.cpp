@@ -9,22 +9,20 @@
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
-
 // A window in winter or a door left open moves the air by some kelvin in minutes; no place moves by
 // more than this. All of these are our estimates.
 constexpr double jump_k_min = 8.0;
 constexpr double jump_k_per_h = 16.0;
 constexpr double jump_confirmed_within_k = 4.0;
 constexpr std::size_t jumpy_from = 3;  // lone jumps within jumps_remembered
-constexpr hours jumps_remembered{6};
-constexpr hours calm_again_after{1};
+constexpr std::chrono::hours jumps_remembered{6};
+constexpr std::chrono::hours calm_again_after{1};
 
 // Sensors differ: in a still night one that shows whole degrees repeats itself for ten hours, one
 // that shows hundredths hardly for a minute. So each is held against what it did before.
 constexpr int changes_until_known = 12;
-constexpr hours stuck_after_min{6};
-constexpr hours stuck_after_min_coarse{24};
+constexpr std::chrono::hours stuck_after_min{6};
+constexpr std::chrono::hours stuck_after_min_coarse{24};
 constexpr double coarse_k = 0.45;
 constexpr int times_longer_than_ever = 3;
 

@@ -5,13 +5,6 @@
 namespace wheymark {
 namespace {
 
-// The stay in which the batch is at this instant; on the border, the later one.
-std::size_t stay_at(const Batch& batch, Instant instant) {
-  std::size_t i = batch.stays.size() - 1;
-  while (i > 0 && batch.stays[i].from > instant) --i;
-  return i;
-}
-
 // What the place's thermometer has said; null when there is nothing.
 const TemperatureHistory* readings_of(const PlaceId& place, const AirOf& air) {
   const PlaceAir* known = air(place);
@@ -23,7 +16,7 @@ const TemperatureHistory* readings_of(const PlaceId& place, const AirOf& air) {
 Instant walk(const Batch& batch, const AirOf& air, const AirWithoutReadings& otherwise,
              Instant from, Instant until,
              const std::function<void(const RoomStretch&, const Stay&)>& stretch) {
-  for (std::size_t i = stay_at(batch, from); from < until; ++i) {
+  for (std::size_t i = batch.stay_at(from); from < until; ++i) {
     const Stay& stay = batch.stays[i];
     const bool is_last = i + 1 == batch.stays.size();
     const Instant end = is_last ? until : std::min(until, batch.stays[i + 1].from);
@@ -42,7 +35,7 @@ Instant walk(const Batch& batch, const AirOf& air, const AirWithoutReadings& oth
 
 Instant walk_settles_at(const Batch& batch, const AirOf& air, const AirWithoutReadings& otherwise,
                         Instant from) {
-  for (std::size_t i = stay_at(batch, from);; ++i) {
+  for (std::size_t i = batch.stay_at(from);; ++i) {
     const Stay& stay = batch.stays[i];
     const bool is_last = i + 1 == batch.stays.size();
     const TemperatureHistory* history = readings_of(stay.place, air);

@@ -17,14 +17,14 @@ namespace odeint = boost::numeric::odeint;
 
 // Half a quarter hour keeps the cubic within 1e-4 pH even of a jar half full of grains (within 1e-6
 // of an ordinary one); ten days are longer than any batch is followed.
-constexpr double step_h = 0.125;
+constexpr double curve_step_h = 0.125;
 constexpr std::size_t steps = 1920;
 
 // Cubic Hermite between two nodes at share `s` of the step.
 double hermite(double s, double y0, double slope0_per_h, double y1, double slope1_per_h) {
   const double r = 1.0 - s;
-  return r * r * ((1.0 + 2.0 * s) * y0 + s * step_h * slope0_per_h) +
-         s * s * ((1.0 + 2.0 * r) * y1 - r * step_h * slope1_per_h);
+  return r * r * ((1.0 + 2.0 * s) * y0 + s * curve_step_h * slope0_per_h) +
+         s * s * ((1.0 + 2.0 * r) * y1 - r * curve_step_h * slope1_per_h);
 }
 
 }  // namespace
@@ -56,7 +56,7 @@ AcidCurve AcidCurve::solved(const Brew& brew, const Parameters& parameters) {
   State start{0.0, buffering.start_ph()};
   odeint::integrate_n_steps(
       odeint::make_dense_output(1e-9, 1e-9, odeint::runge_kutta_dopri5<State>()), slopes, start,
-      0.0, step_h, steps, keep);
+      0.0, curve_step_h, steps, keep);
   check(nodes.size() == steps + 1, "a curve has a node for every step");
   return {formation, milk_pace(brew.milk, brew.treatment, parameters), std::move(nodes)};
 }
@@ -64,7 +64,7 @@ AcidCurve AcidCurve::solved(const Brew& brew, const Parameters& parameters) {
 AcidState AcidCurve::at(double clock_h) const {
   if (std::isnan(clock_h)) return {clock_h, clock_h, clock_h, clock_h, clock_h};
   const double end = static_cast<double>(steps);
-  const double place = std::clamp(clock_h * milk_pace_ / step_h, 0.0, end);
+  const double place = std::clamp(clock_h * milk_pace_ / curve_step_h, 0.0, end);
   const std::size_t left = std::min(static_cast<std::size_t>(place), steps - 1);
   const double s = place - static_cast<double>(left);
   const Node& a = nodes_[left];
@@ -92,7 +92,7 @@ double AcidCurve::clock_h_at_ph(double ph) const {
       a.ph - ph, b.ph - ph, [](double s0, double s1) { return std::abs(s1 - s0) <= 1e-10; },
       evaluations);
   const double place = static_cast<double>(after - 1 - nodes_.begin()) + 0.5 * (low + high);
-  return place * step_h / milk_pace_;
+  return place * curve_step_h / milk_pace_;
 }
 
 }  // namespace wheymark

@@ -4,14 +4,13 @@
 #include <array>
 #include <cmath>
 
+#include "core/basis/constants.hpp"
 #include "core/basis/limits.hpp"
 
 namespace wheymark {
 namespace {
 
-constexpr double gas_constant_kj_per_mol_k = 8.314463e-3;
-constexpr double zero_celsius_k = 273.15;
-constexpr double ethanol_g_per_carbon_dioxide_g = 46.07 / 44.01;  // one with each
+constexpr double gas_constant_kj_per_mol_k = gas_constant_j_per_mol_k / 1000.0;
 constexpr double panel_k_max = 2.0;
 
 // Three-point Gauss-Legendre (DLMF 3.5) of the rate over a change of temperature, as its mean.

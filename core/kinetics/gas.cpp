@@ -2,12 +2,11 @@
 
 #include <cmath>
 
+#include "core/basis/constants.hpp"
+
 namespace wheymark {
 namespace {
 
-constexpr double carbon_dioxide_g_per_mol = 44.01;
-constexpr double gas_constant_j_per_mol_k = 8.314463;
-constexpr double zero_celsius_k = 273.15;
 constexpr double standard_k = 298.15;
 constexpr double pa_per_bar = 1e5;
 constexpr double reference_load_g_per_l = 40.0;

@@ -3,11 +3,12 @@
 #include <cmath>
 #include <numbers>
 
+#include "core/basis/constants.hpp"
+
 namespace wheymark {
 namespace {
 
 constexpr double stefan_boltzmann_w_per_m2_k4 = 5.670374e-8;
-constexpr double zero_celsius_k = 273.15;
 constexpr double s_per_h = 3600.0;
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/basis/constants.hpp"
 #include "core/kinetics/milk.hpp"
 
 namespace wheymark {
@@ -10,10 +11,7 @@ namespace {
 // C12H22O11 + H2O -> 2 C6H12O6; C6H12O6 -> 2 C3H6O3, or 2 C2H5OH + 2 CO2. Molar masses in g/mol.
 constexpr double lactose_g_per_mol = 342.30;
 constexpr double water_g_per_mol = 18.015;
-constexpr double ethanol_g_per_mol = 46.07;
-constexpr double carbon_dioxide_g_per_mol = 44.01;
 constexpr double sugar_g_per_lactose_g = (lactose_g_per_mol + water_g_per_mol) / lactose_g_per_mol;
-constexpr double ethanol_g_per_carbon_dioxide_g = ethanol_g_per_mol / carbon_dioxide_g_per_mol;
 
 }  // namespace
 

@@ -7,7 +7,7 @@ namespace {
 
 // protein, lactose, fat, ash, density, pH. Densities are from memory (whole cow's milk 1.030,
 // skim 1.033, sheep's 1.036).
-constexpr std::array table{
+constexpr std::array rows{
     MilkRow{MilkKind::cow_whole, {3.3, 4.7, 3.3, 0.7, 1.030, 6.64}, "fao2013", "mahmood2010"},
     MilkRow{
         MilkKind::cow_2_percent, {3.3, 4.8, 2.0, 0.7, 1.032, 6.64}, "our estimate", "mahmood2010"},
@@ -25,11 +25,11 @@ constexpr std::array table{
 }  // namespace
 
 std::span<const MilkRow> milk_table() {
-  return table;
+  return rows;
 }
 
 const MilkComposition& composition(MilkKind kind) {
-  for (const MilkRow& row : table) {
+  for (const MilkRow& row : rows) {
     if (row.kind == kind) return row.composition;
   }
   throw BrokenCheck("every kind of milk has a composition");

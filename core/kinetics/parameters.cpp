@@ -12,7 +12,7 @@ using Row = ParameterRow;
 constexpr std::string_view estimate = "our estimate";
 constexpr std::string_view practice = "common practice";
 
-constexpr std::array table{
+constexpr std::array parameter_rows{
     Row{"reference_c", "degC", &P::reference_c, 15, 30, estimate,
         "a choice: where most published batches were run"},
     Row{"milk_from_fridge_c", "degC", &P::milk_from_fridge_c, 0, 10, "foodcode2022",
@@ -178,11 +178,11 @@ const Parameters& default_parameters() {
 }
 
 std::span<const ParameterRow> parameter_table() {
-  return table;
+  return parameter_rows;
 }
 
 Outcome in_range(const Parameters& p) {
-  for (const ParameterRow& row : table) {
+  for (const ParameterRow& row : parameter_rows) {
     const double value = row.value(p);
     if (!(value >= row.min && value <= row.max)) {
       return Refusal{fmt::format("parameter {} is {} {}, allowed is {} to {}", row.name, value,

@@ -13,15 +13,15 @@
 namespace wheymark {
 namespace {
 
-constexpr double width = 600.0;
-constexpr double margin = 16.0;
-constexpr double left = 64.0;
-constexpr double plot_width = width - left - margin - 16.0;
+constexpr double month_width = 600.0;
+constexpr double month_margin = 16.0;
+constexpr double month_left = 64.0;
+constexpr double plot_width = month_width - month_left - month_margin - 16.0;
 constexpr double plot_height = 240.0;
 constexpr double line_height = 21.0;
 constexpr std::size_t line_chars_max = 84;  // of 13 px
 
-constexpr std::string_view style = R"css(
+constexpr std::string_view month_style = R"css(
 text{font-family:system-ui,'Segoe UI','DejaVu Sans',sans-serif;font-size:13px;fill:#1f2a30}
 .paper{fill:#fbf8f1}.head{font-size:17px}.soft{fill:#55626a;font-size:12px}
 .grid{stroke:#d6cebb}.in-time{fill:#16627d;stroke:#16627d}.over{fill:none;stroke:#8a4f0c}
@@ -59,10 +59,10 @@ std::string axes_of(const Axis& rooms, const Axis& hours, double top) {
     svg += fmt::format(
         "<line class=\"grid\" x1=\"{0}\" x2=\"{1}\" y1=\"{2:.1f}\" y2=\"{2:.1f}\"/>"
         "<text class=\"soft\" x=\"{3}\" y=\"{4:.1f}\" text-anchor=\"end\">{5:g}</text>\n",
-        left, left + plot_width, y, left - 8.0, y + 4.0, hours.tick(i));
+        month_left, month_left + plot_width, y, month_left - 8.0, y + 4.0, hours.tick(i));
   }
   for (int i = 0; i <= rooms.ticks(); ++i) {
-    const double x = left + plot_width * rooms.share(rooms.tick(i));
+    const double x = month_left + plot_width * rooms.share(rooms.tick(i));
     svg += fmt::format(
         "<line class=\"grid\" x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"{1}\" y2=\"{2}\"/>"
         "<text class=\"soft\" x=\"{0:.1f}\" y=\"{3}\" text-anchor=\"middle\">{4:g}</text>\n",
@@ -72,7 +72,7 @@ std::string axes_of(const Axis& rooms, const Axis& hours, double top) {
       "<text class=\"soft\" x=\"{0}\" y=\"{1}\" text-anchor=\"middle\">room while it fermented, "
       "°C</text>\n<text class=\"soft\" transform=\"translate({2} {3}) rotate(-90)\" "
       "text-anchor=\"middle\">hours to the peak, h</text>\n",
-      left + 0.5 * plot_width, bottom + 38.0, margin + 8.0, top + 0.5 * plot_height);
+      month_left + 0.5 * plot_width, bottom + 38.0, month_margin + 8.0, top + 0.5 * plot_height);
   return svg;
 }
 
@@ -80,11 +80,11 @@ std::string key_of(double y) {
   return fmt::format(
              "<rect class=\"key in-time\" x=\"{0}\" y=\"{2}\" width=\"8\" height=\"8\" rx=\"4\"/>"
              "<text class=\"soft\" x=\"{1}\" y=\"{3}\">strained before it was over</text>\n",
-             left, left + 14.0, y - 9.0, y) +
+             month_left, month_left + 14.0, y - 9.0, y) +
          fmt::format(
              "<rect class=\"key over\" x=\"{0}\" y=\"{2}\" width=\"8\" height=\"8\" rx=\"4\"/>"
              "<text class=\"soft\" x=\"{1}\" y=\"{3}\">over-fermented</text>\n",
-             left + 210.0, left + 224.0, y - 9.0, y);
+             month_left + 210.0, month_left + 224.0, y - 9.0, y);
 }
 
 std::string plot_of(const std::vector<Month::Peak>& peaks, double top) {
@@ -100,7 +100,7 @@ std::string plot_of(const std::vector<Month::Peak>& peaks, double top) {
   for (const Month::Peak& peak : peaks) {
     svg += fmt::format("<circle class=\"{}\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"4\"/>\n",
                        peak.over_fermented ? "over" : "in-time",
-                       left + plot_width * rooms.share(peak.room_c),
+                       month_left + plot_width * rooms.share(peak.room_c),
                        top + plot_height * (1.0 - hours.share(peak.hours)));
   }
   return svg;
@@ -110,12 +110,12 @@ std::string plot_of(const std::vector<Month::Peak>& peaks, double top) {
 
 std::string svg_of(const Month& month, const Plan& plan) {
   std::string body;
-  double y = margin + 12.0;
+  double y = month_margin + 12.0;
   const std::string text = text_of(month, plan);
   for (std::size_t from = 0; from < text.size();) {
     const std::size_t end = text.find('\n', from);
     body += fmt::format("<text{} x=\"{}\" y=\"{}\">{}</text>\n", from == 0 ? " class=\"head\"" : "",
-                        margin, y,
+                        month_margin, y,
                         escaped(shortened(std::string_view(text).substr(from, end - from),
                                           from == 0 ? line_chars_max - 24 : line_chars_max)));
     y += from == 0 ? line_height + 5.0 : line_height;
@@ -125,18 +125,18 @@ std::string svg_of(const Month& month, const Plan& plan) {
     body += fmt::format(
         "<text class=\"soft\" x=\"{}\" y=\"{}\">No batch of this month has both a peak and a room "
         "that was read.</text>\n",
-        margin, y);
+        month_margin, y);
     y += line_height;
   } else {
     body += key_of(y + 4.0);
     body += plot_of(month.peaks, y + line_height);
-    y += plot_height + line_height + 38.0 + margin;
+    y += plot_height + line_height + 38.0 + month_margin;
   }
   return fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}\" height=\"{1}\" viewBox=\"0 0 {0} "
       "{1}\" role=\"img\">\n<title>{2}: hours to the peak against the room</title>\n"
       "<style>{3}</style>\n<rect class=\"paper\" width=\"{0}\" height=\"{1}\"/>\n{4}</svg>\n",
-      width, y, escaped(text.substr(0, text.find('\n'))), style, body);
+      month_width, y, escaped(text.substr(0, text.find('\n'))), month_style, body);
 }
 
 }  // namespace wheymark

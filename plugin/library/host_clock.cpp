@@ -7,13 +7,12 @@
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 using std::chrono::seconds;
 
 constexpr minutes behind_max{30};      // a time server is asked within minutes after a boot
 constexpr seconds told_when_back{60};  // less is a clock being trimmed
-constexpr hours told_when_ahead{6};    // some thermometer speaks more often
+constexpr std::chrono::hours told_when_ahead{6};  // some thermometer speaks more often
 
 double minutes_in(Milliseconds time) {
   return static_cast<double>(time.count()) / 60'000.0;

@@ -9,7 +9,7 @@ namespace {
 
 using namespace std::chrono_literals;
 
-constexpr std::chrono::minutes step{15};
+constexpr std::chrono::minutes point_spacing{15};
 constexpr std::chrono::hours behind{24};
 constexpr std::chrono::hours warming{12};  // five time constants: then the beginning is forgotten
 constexpr std::chrono::hours ahead_min{6};
@@ -17,12 +17,6 @@ constexpr std::chrono::hours ahead_max{30};
 
 Instant quarter_before(Instant instant) {
   return std::chrono::floor<std::chrono::duration<std::int64_t, std::ratio<900>>>(instant);
-}
-
-const Stay& stay_at(const Batch& batch, Instant instant) {
-  std::size_t i = batch.stays.size() - 1;
-  while (i > 0 && batch.stays[i].from > instant) --i;
-  return batch.stays[i];
 }
 
 std::optional<Celsius> air_at(const Household& household, const PlaceId& place, Instant instant) {
@@ -34,10 +28,10 @@ std::optional<Celsius> air_at(const Household& household, const PlaceId& place, 
 std::vector<PointOfDay> air_of_day(const Household& household, const Batch& batch, Instant from,
                                    Instant now) {
   std::vector<PointOfDay> points;
-  for (Instant at = from; at <= now; at += 2 * step) {
-    const TemperatureHistory* history = household.air(stay_at(batch, at).place);
+  for (Instant at = from; at <= now; at += 2 * point_spacing) {
+    const TemperatureHistory* history = household.air(batch.stays[batch.stay_at(at)].place);
     if (history == nullptr || !history->last()) continue;
-    if (at < history->first()->at || at > history->last()->at + 2 * step) continue;
+    if (at < history->first()->at || at > history->last()->at + 2 * point_spacing) continue;
     points.push_back({at, history->at(at)->degrees()});
   }
   return points;
@@ -54,14 +48,14 @@ std::vector<PointOfDay> milk_of_day(const Household& household, const Batch& bat
                                     Instant now) {
   const bool began_within = batch.started >= from - warming;
   Instant at = began_within ? batch.started : from - warming;
-  auto air = air_at(household, stay_at(batch, at).place, at);
+  auto air = air_at(household, batch.stays[batch.stay_at(at)].place, at);
   if (!air) return {};
   Celsius milk = began_within ? Celsius(*batch.start.milk_c) : *air;
   std::vector<PointOfDay> points;
   while (at <= now) {
     if (at >= from) points.push_back({at, milk.degrees()});
-    const Stay& stay = stay_at(batch, at);
-    const Instant next = quarter_before(at) + step;
+    const Stay& stay = batch.stays[batch.stay_at(at)];
+    const Instant next = quarter_before(at) + point_spacing;
     const auto air_from = air_at(household, stay.place, at);
     const auto air_to = air_at(household, stay.place, next);
     if (!air_from || !air_to) break;

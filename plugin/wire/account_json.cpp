@@ -19,10 +19,6 @@ json number(std::optional<double> value, double step) {
   return std::round(*value / step) * step;
 }
 
-json instant_json(const std::optional<Instant>& instant) {
-  return instant ? json(rfc3339(*instant)) : json(nullptr);
-}
-
 json json_of(const PaceSpread& pace) {
   constexpr double step = 1.0 / 1024.0;  // exact in binary, finer than anything is known
   return {{"p10", number(pace.p10, step)},
@@ -31,9 +27,9 @@ json json_of(const PaceSpread& pace) {
 }
 
 json json_of(const InstantSpread& spread) {
-  return {{"p10", instant_json(spread.p10)},
-          {"p50", instant_json(spread.p50)},
-          {"p90", instant_json(spread.p90)}};
+  return {{"p10", instant_or_null(spread.p10)},
+          {"p50", instant_or_null(spread.p50)},
+          {"p90", instant_or_null(spread.p90)}};
 }
 
 json json_of(const ReadingsUsed& used) {

@@ -14,8 +14,6 @@ namespace wheymark {
 namespace {
 
 using std::chrono::day;
-using std::chrono::days;
-using std::chrono::hours;
 using std::chrono::minutes;
 using std::chrono::month;
 using std::chrono::seconds;
@@ -67,7 +65,7 @@ std::optional<minutes> zone_offset(std::string_view zone) {
   const int h = digits(zone, 1, 2);
   const int min = digits(zone, 4, 2);
   if (h < 0 || h > 23 || min < 0 || min > 59) return std::nullopt;
-  const minutes ahead = hours{h} + minutes{min};
+  const minutes ahead = std::chrono::hours{h} + minutes{min};
   return zone[0] == '-' ? -ahead : ahead;
 }
 
@@ -127,7 +125,7 @@ Result<Instant> instant_from_rfc3339(std::string_view text) {
     return Refusal{fmt::format("found {}; allowed: a day and a time that exist", shown_text(text))};
   }
   const Instant instant =
-      sys_days{date} + hours{h} + minutes{min} + seconds{s} + *fraction - *ahead;
+      sys_days{date} + std::chrono::hours{h} + minutes{min} + seconds{s} + *fraction - *ahead;
   if (instant < text_since || instant >= text_until) {
     return Refusal{
         fmt::format("found {}; allowed: the years 0000 to 9999 in UTC", shown_text(text))};
@@ -137,7 +135,7 @@ Result<Instant> instant_from_rfc3339(std::string_view text) {
 
 std::string rfc3339(Instant instant) {
   if (instant < text_since || instant >= text_until) return "";
-  const auto midnight = std::chrono::floor<days>(instant);
+  const auto midnight = std::chrono::floor<std::chrono::days>(instant);
   const year_month_day date{midnight};
   const std::chrono::hh_mm_ss time{instant - midnight};
   std::string text =
@@ -146,6 +144,10 @@ std::string rfc3339(Instant instant) {
                   time.hours().count(), time.minutes().count(), time.seconds().count());
   if (time.subseconds().count() != 0) text += fmt::format(".{:03}", time.subseconds().count());
   return text + "Z";
+}
+
+json instant_or_null(const std::optional<Instant>& instant) {
+  return instant ? json(rfc3339(*instant)) : json(nullptr);
 }
 
 Result<Instant> instant_from_value(const nlohmann::json& value) {

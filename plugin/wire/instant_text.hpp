@@ -2,6 +2,7 @@
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -19,6 +20,7 @@ Result<Instant> instant_from_rfc3339(std::string_view text);
 // "2027-03-01T08:10:00Z", with milliseconds only when they are not 0. Empty outside the years 0000
 // to 9999, which the format cannot say.
 std::string rfc3339(Instant instant);
+nlohmann::json instant_or_null(const std::optional<Instant>& instant);
 
 // An instant as thermometers give it: an RFC 3339 text, or Unix seconds or milliseconds as a number
 // or as the text of one. Seconds and milliseconds tell themselves apart by size, because only

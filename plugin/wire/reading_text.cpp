@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "core/basis/constants.hpp"
 #include "core/basis/limits.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -48,7 +49,7 @@ double celsius_from(double number, TemperatureUnit unit) {
     case TemperatureUnit::fahrenheit:
       return (number - 32.0) / 1.8;
     case TemperatureUnit::kelvin:
-      return number - 273.15;
+      return number - zero_celsius_k;
   }
   return std::nan("");
 }

@@ -33,18 +33,14 @@ void read_vary(Section& said, Wish& wish) {
   }
 }
 
-json instant_json(const std::optional<Instant>& instant) {
-  return instant ? json(rfc3339(*instant)) : json(nullptr);
-}
-
 double rounded(double value, double step) {
   return std::round(value / step) * step;
 }
 
 void put(json& option, const std::string& name, const InstantSpread& spread) {
-  option[name] = instant_json(spread.p50);
-  option[name + "_earliest"] = instant_json(spread.p10);
-  option[name + "_latest"] = instant_json(spread.p90);
+  option[name] = instant_or_null(spread.p50);
+  option[name + "_earliest"] = instant_or_null(spread.p10);
+  option[name + "_latest"] = instant_or_null(spread.p90);
 }
 
 json percent_json(double chance) {
@@ -97,7 +93,7 @@ Result<Answered> answered_feeding(const Wish& wish, const Household& household, 
   json fields = {{"about", word(About::feeding)},
                  {"jar", advice.jar},
                  {"culture", advice.culture},
-                 {"ready_by", instant_json(advice.ready_by)},
+                 {"ready_by", instant_or_null(advice.ready_by)},
                  {"good", advice.is_good()},
                  {"options", options_of(advice.best, now, household.plan())},
                  {"usual", json_of(advice.usual, now, household.plan())},
@@ -116,7 +112,7 @@ Result<Answered> answered_steering(const Wish& wish, const Household& household,
   json fields = {{"about", word(About::batch)},
                  {"jar", advice.jar},
                  {"culture", advice.culture},
-                 {"ready_by", instant_json(advice.ready_by)},
+                 {"ready_by", instant_or_null(advice.ready_by)},
                  {"good", advice.is_good()},
                  {"options", options_of(advice.best, now, household.plan())},
                  {"left_out", left_out_json(advice.left_out)},

@@ -10,14 +10,13 @@
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using namespace four_rooms;
 
 void Feedings(benchmark::State& state) {
   Household household(plan(), default_parameters());
   live(household);
   Wish wish;
-  if (state.range(0) == 1) wish.ready_by = now + hours{24};
+  if (state.range(0) == 1) wish.ready_by = now + std::chrono::hours{24};
   std::size_t combinations = 0;
   for (auto _ : state) {
     const auto advice = advise_feeding(wish, household, now);

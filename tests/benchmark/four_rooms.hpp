@@ -9,7 +9,6 @@
 
 namespace wheymark::four_rooms {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 
 inline constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
@@ -31,7 +30,7 @@ inline Plan plan() {
 }
 
 // A week of readings, until Mon 8 Mar 08:00.
-inline constexpr Instant now = midnight + hours{7 * 24 + 8};
+inline constexpr Instant now = midnight + std::chrono::hours{7 * 24 + 8};
 
 inline void live(Household& household) {
   household.listen_from(midnight);

@@ -5,7 +5,7 @@
 #include "plugin/daemon/log.hpp"
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -122,4 +122,4 @@ TEST(Log, ATopicCannotForgeASecondLine) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -9,7 +9,7 @@
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 inline std::unique_ptr<Process> wheymarkd(
     std::vector<std::string> arguments, const std::string& input = "",
@@ -23,4 +23,4 @@ inline std::string configuration_for(const PrivateBroker& broker) {
   return "url " + broker.url() + "\nclient_id wheymark-test\n";
 }
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

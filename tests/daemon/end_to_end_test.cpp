@@ -11,7 +11,7 @@
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -239,4 +239,4 @@ TEST_F(AHouseholdOnABroker, JarsComeAndGoWithoutLosingTheirBatches) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -13,7 +13,7 @@
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -151,4 +151,4 @@ TEST_F(KilledAgainAndAgain, NoEventIsMissingOrNewAndNoAnsweredFactIsLost) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -9,7 +9,7 @@
 
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -100,4 +100,4 @@ TEST(TheManual, HasEveryCommandThatTheHelpHasAndTheExitStatus) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -17,7 +17,7 @@
 
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 // A port that nobody listens on. Somebody else may take it before it is used; a test that then
 // fails says so in the broker's log.
@@ -144,4 +144,4 @@ inline void say(const PrivateBroker& broker, const std::string& topic, const std
   ASSERT_EQ(speaker.exit_status(), 0) << speaker.err();
 }
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

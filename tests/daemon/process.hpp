@@ -19,7 +19,7 @@
 
 #include "tests/daemon/temporary_folder.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 using namespace std::chrono_literals;
 
@@ -101,4 +101,4 @@ class Process {
   bool ended_ = false;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -121,4 +121,4 @@ TEST_F(ARunningDaemon, MovesAwayFromABrokerThatDoesNotAnswerAndStopsInTime) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -6,7 +6,7 @@
 
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -152,4 +152,4 @@ TEST_F(Replay, KeepsNothingUnlessAStoreIsNamedAndThatIsMeantFromWhereItIsCalled)
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -348,4 +348,4 @@ TEST_F(OnABroker, AHandMovedClockDoesNotGoBackAndRefusesWhatIsNoInstant) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -9,7 +9,7 @@
 
 #include "tests/daemon/story.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using namespace std::chrono_literals;
@@ -216,4 +216,4 @@ TEST(Stories, CutWhileABatchWorksTheForecastIsTheSame) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

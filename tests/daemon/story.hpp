@@ -22,7 +22,7 @@
 
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 using nlohmann::json;
 using Time = std::chrono::sys_seconds;
@@ -207,4 +207,4 @@ class Replayed {
   std::vector<json> published_;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -7,7 +7,7 @@
 
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -97,4 +97,4 @@ TEST_F(ASupervisor, HearsSignsOfLifeFromAWorkerThatWorksAndNoneFromOneThatHangs)
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string>
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 class TemporaryFolder {
  public:
@@ -41,4 +41,4 @@ inline std::string text_of_file(const std::string& path) {
   return {std::istreambuf_iterator<char>(in), {}};
 }
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

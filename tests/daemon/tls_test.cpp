@@ -8,7 +8,7 @@
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -159,4 +159,4 @@ TEST_F(BehindAnAccessList, WhatMayBeReadAndShownStillIs) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -10,7 +10,7 @@
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 class TwoHouseholds : public ::testing::Test {
@@ -95,4 +95,4 @@ TEST_F(TwoHouseholds, NeitherSeeNorTouchEachOthersTopics) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -38,7 +38,7 @@ void given_back(void* piece) {
 
 }  // namespace
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 std::int64_t pieces_in_use() {
   return in_use.load();
@@ -54,7 +54,7 @@ EnoughMemory::~EnoughMemory() {
   until_failure = until_failure_;
 }
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test
 
 // The forms of arrays are made of these by the standard library; the sanitizers' are not, so they
 // are spelled out, all that our libraries use.

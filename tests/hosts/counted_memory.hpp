@@ -6,7 +6,7 @@
 
 #include <cstdint>
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 // How many pieces of memory are in use now.
 std::int64_t pieces_in_use();
@@ -26,4 +26,4 @@ class EnoughMemory {
   std::int64_t until_failure_;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

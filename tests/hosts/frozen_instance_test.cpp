@@ -11,7 +11,7 @@
 #include "tests/hosts/counted_memory.hpp"
 #include "tests/hosts/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -150,4 +150,4 @@ TEST_F(AFrozenInstance, WhereverMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneG
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

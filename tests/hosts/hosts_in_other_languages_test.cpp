@@ -8,7 +8,7 @@
 #include "tests/daemon/process.hpp"
 #include "tests/hosts/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -89,4 +89,4 @@ TEST(Hosts, InCSaysWhyWhenTheLibraryIsNotThere) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

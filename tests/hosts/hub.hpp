@@ -15,7 +15,7 @@
 #include "plugin/wheymark.h"
 #include "tests/hosts/counted_memory.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 // The library, loaded as long as this lives.
 class Library {
@@ -184,4 +184,4 @@ class Hub {
   std::size_t acknowledged_ = 0;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -13,7 +13,7 @@
 #include "tests/hosts/counted_memory.hpp"
 #include "tests/hosts/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -280,4 +280,4 @@ TEST_F(InAGermanProcess, EveryNumberIsReadAndWrittenAsElsewhere) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -13,7 +13,7 @@
 #include <string>
 #include <vector>
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -253,4 +253,4 @@ TEST(Lint, NoTestIsSkipped) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

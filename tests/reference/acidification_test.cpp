@@ -4,12 +4,11 @@
 #include <gtest/gtest.h>
 #include <set>
 
+#include "tests/core/given.hpp"
 #include "tests/reference/fitted.hpp"
 
 namespace wheymark::published {
 namespace {
-
-const Parameters& p = default_parameters();
 
 const std::vector<FittedSet>& all_fitted() {
   static const std::vector<FittedSet> sets = fitted_sets(p);

@@ -5,12 +5,11 @@
 
 #include "core/kinetics/buffering.hpp"
 #include "core/kinetics/milk.hpp"
+#include "tests/core/given.hpp"
 #include "tests/reference/published.hpp"
 
 namespace wheymark::published {
 namespace {
-
-const Parameters& p = default_parameters();
 
 struct Pair {
   std::string source;

@@ -7,14 +7,13 @@
 #include <numbers>
 
 #include "core/kinetics/condition.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
 using std::chrono::seconds;
-
-const Parameters& p = default_parameters();
 
 TEST(TextbookHeat, AThermocouplesJunctionFollowsItsGasAsPrinted) {
   // [incropera2007] example 5.1: a sphere of 0.706 mm with 400 W/(m2 K), 8500 kg/m3 and 400 J/(kg

@@ -8,12 +8,12 @@
 
 #include "core/kinetics/acid_curve.hpp"
 #include "core/kinetics/milk.hpp"
+#include "tests/core/given.hpp"
 #include "tests/reference/random_batches.hpp"
 
 namespace wheymark::published {
 namespace {
 
-const Parameters& p = default_parameters();
 using State = std::array<double, 2>;  // biomass, pH
 
 class Trapezoid {

@@ -9,14 +9,13 @@
 #include "core/kinetics/food_safety.hpp"
 #include "core/kinetics/gas.hpp"
 #include "core/kinetics/milk.hpp"
+#include "tests/core/given.hpp"
 #include "tests/reference/published.hpp"
 
 namespace wheymark::published {
 namespace {
 
 using namespace literals;
-
-const Parameters& p = default_parameters();
 
 struct Stored {
   double days;

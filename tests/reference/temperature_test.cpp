@@ -7,13 +7,12 @@
 #include "core/household/thermometer.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
-
-const Parameters& p = default_parameters();
 
 // Of a rate between two temperatures: R ln(r2 / r1) / (1/T1 - 1/T2).
 template <class Rate>

@@ -16,7 +16,7 @@
 namespace wheymark::simulation {
 namespace {
 
-constexpr std::size_t batches = 12;
+constexpr std::size_t batches_lived = 12;
 
 struct Seeds {
   std::uint64_t from = 101;
@@ -78,7 +78,7 @@ class Judge : public testing::Test {
     rooms_ = Rooms::of_the_reference();
     const Seeds seeds = seeds_to_judge();
     for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
-      stories_.push_back(lived(seed, batches, rooms_));
+      stories_.push_back(lived(seed, batches_lived, rooms_));
     }
     print_all("opens", &LifeStory::opens);
     print_all("closes", &LifeStory::closes);
@@ -89,7 +89,7 @@ class Judge : public testing::Test {
       peak_h += story.peak_h;
       computed_h += story.peak_h_computed;
     }
-    const double batches_judged = static_cast<double>(batches * stories_.size());
+    const double batches_judged = static_cast<double>(batches_lived * stories_.size());
     fmt::print("a peak lasts {:.1f} h, computed {:.1f} h\n", peak_h / batches_judged,
                computed_h / batches_judged);
   }
@@ -98,7 +98,7 @@ class Judge : public testing::Test {
   static void print_all(const char* what, Milestone milestone) {
     print(what, "first batch", milestone, 0, 0);
     print(what, "second and third", milestone, 1, 2);
-    print(what, "fourth and later", milestone, 3, batches);
+    print(what, "fourth and later", milestone, 3, batches_lived);
   }
   static void print(const char* what, const char* which, Milestone milestone, std::size_t from,
                     std::size_t to) {
@@ -129,24 +129,24 @@ TEST_F(Judge, TheFirstForecastsHoldTheTruthAsOftenAsTheySay) {
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheIntervalHoldsTheTruthAsOftenAsItSays) {
-  const Score learned = score_of(stories_, &LifeStory::opens, 3, batches);
+  const Score learned = score_of(stories_, &LifeStory::opens, 3, batches_lived);
   EXPECT_GE(learned.coverage, 0.72);
   EXPECT_LE(learned.coverage, 0.90);
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheMedianIsWithinATwentiethOfTheBatch) {
-  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches).median_error, 0.05);
+  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches_lived).median_error, 0.05);
 }
 
 TEST_F(Judge, FromTheFourthBatchOnTheIntervalIsAFifthOfTheBatchOrNarrower) {
-  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches).median_width, 0.20);
+  EXPECT_LE(score_of(stories_, &LifeStory::opens, 3, batches_lived).median_width, 0.20);
 }
 
 // How long a peak lasts is seen seldom, since who strains in time does not see its end. On these 24
 // households two standard errors of the coverage are 0.08 (their batches go together).
 TEST_F(Judge, TheClosingHoldsTheTruthAsOftenAsItSays) {
   for (const Milestone milestone : {&LifeStory::closes, &LifeStory::closes_of_an_open_peak}) {
-    const Score learned = score_of(stories_, milestone, 3, batches);
+    const Score learned = score_of(stories_, milestone, 3, batches_lived);
     EXPECT_GE(learned.coverage, 0.72);
     EXPECT_LE(learned.coverage, 0.92);
     EXPECT_LE(learned.median_error, 0.12);

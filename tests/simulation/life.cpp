@@ -11,7 +11,6 @@
 namespace wheymark::simulation {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 
 constexpr Instant first_midnight{std::chrono::sys_days{std::chrono::year{2027} / 1 / 4}};
@@ -31,8 +30,8 @@ bool awake(Instant instant) {
 // The same instant when awake, else some time after the next waking.
 Instant when_awake(Instant instant, Dice& dice) {
   if (awake(instant)) return instant;
-  Instant morning = std::chrono::floor<std::chrono::days>(instant) + hours{7};
-  if (hour_of_day(instant) >= sleeps_h) morning += hours{24};
+  Instant morning = std::chrono::floor<std::chrono::days>(instant) + std::chrono::hours{7};
+  if (hour_of_day(instant) >= sleeps_h) morning += std::chrono::hours{24};
   return after_hours(morning, dice.waiting(0.4));
 }
 
@@ -139,7 +138,7 @@ class Life {
     wish.jar = "blue";
     const bool for_an_hour = number % 2 == 0;
     // Some hour of the next day, from breakfast on.
-    const Instant tomorrow = std::chrono::floor<std::chrono::days>(now_) + hours{24};
+    const Instant tomorrow = std::chrono::floor<std::chrono::days>(now_) + std::chrono::hours{24};
     if (for_an_hour) wish.ready_by = after_hours(tomorrow, std::floor(dice_.even(7.0, 22.0)));
     const auto asked = advise_feeding(wish, household_, now_);
     if (!asked) throw std::runtime_error(asked.why());
@@ -198,7 +197,7 @@ class Life {
     ask_early_at_ = Instant::min();
     seen_ = Sign::still_milk;
     Instant evening = after_hours(std::chrono::floor<std::chrono::days>(now_), asks_at_h);
-    if (evening <= after_hours(now_, 1.0)) evening += hours{24};
+    if (evening <= after_hours(now_, 1.0)) evening += std::chrono::hours{24};
     while (after_hours(now_, person_.look_every_h) < evening) {
       if (looks(truth, number)) return;
     }

@@ -9,7 +9,7 @@
 
 #include "tests/daemon/process.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -97,4 +97,4 @@ INSTANTIATE_TEST_SUITE_P(Released, TheStore, ::testing::Values(1), [](const auto
 });
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

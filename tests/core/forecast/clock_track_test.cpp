@@ -7,13 +7,12 @@
 #include <limits>
 
 #include "core/basis/check.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace std::chrono_literals;
-
-const Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 12h};
 
 // The clock stands for an hour, then runs at half speed for two, then at double speed for one.
 ClockTrack uneven() {

@@ -7,20 +7,11 @@
 #include "core/forecast/pace.hpp"
 #include "core/forecast/pace_evidence.hpp"
 #include "core/forecast/pace_grid.hpp"
+#include "tests/core/forecast/bell.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
-
-constexpr Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} +
-                       std::chrono::hours{12}};
-
-PaceEvidence bell(double log_pace, double log_sd) {
-  PaceEvidence evidence;
-  evidence.weigh([=](double x, Course /*course*/) {
-    return std::exp(-0.5 * (x - log_pace) * (x - log_pace) / (log_sd * log_sd));
-  });
-  return evidence;
-}
 
 double log_width(const PaceBelief& belief) {
   return std::log(belief.quantile(0.9) / belief.quantile(0.1));

@@ -8,6 +8,7 @@
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
@@ -15,21 +16,19 @@ namespace {
 using namespace literals;
 using namespace std::chrono_literals;
 
-const Parameters& p = default_parameters();
-const Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 12h};
-const Milestones milestones{10.0, 14.0, 18.0, 26.0};
-constexpr double tau_h = 2.5;
+constexpr double jar_tau_h = 2.5;
 constexpr double minute_h = 1.0 / 60.0;
 
 // A room that stays as it is, and is known to.
 Forecast in_steady_room(const ClockTrack& past, const Condition& now, Celsius room,
-                        const PaceBelief& pace, const Milestones& m = milestones) {
+                        const PaceBelief& pace, const Milestones& m = some_milestones) {
   const AirAhead air = AirAhead::steady({now.at, room}, 0.0);
-  return forecast(past, {now, air, tau_h, RateTable(p), enough_clock_h(pace, m)}, pace, m, p);
+  return forecast(past, {now, air, jar_tau_h, RateTable(p), enough_clock_h(pace, m)}, pace, m, p);
 }
 
 // Milk that has the room's temperature from the start: the clock runs at one rate for ever.
-Forecast in_constant_room(Celsius room, const PaceBelief& pace, const Milestones& m = milestones) {
+Forecast in_constant_room(Celsius room, const PaceBelief& pace,
+                          const Milestones& m = some_milestones) {
   return in_steady_room({}, {noon, room, 0.0, 0.0}, room, pace, m);
 }
 
@@ -124,7 +123,7 @@ TEST(Forecast, FridgeColdMilkPeaksLaterByWhatItsWarmingCosts) {
   double hours = 0.0;
   const double step_h = 1.0 / 3600.0;
   while (clock_h < 18.0) {
-    const double milk = 22.0 - 17.0 * std::exp(-(hours + step_h / 2) / tau_h);
+    const double milk = 22.0 - 17.0 * std::exp(-(hours + step_h / 2) / jar_tau_h);
     clock_h += step_h * acid_rate(Celsius(milk), p);
     hours += step_h;
   }

@@ -4,33 +4,32 @@
 #include <gtest/gtest.h>
 
 #include "core/household/waking.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
-
-constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
 
 TEST(Nights, LieBetweenGoingToBedAndGettingUp) {
   const Plan plan;
-  const auto nights = nights_between(midnight + hours{12}, midnight + hours{47}, plan);
+  const auto nights =
+      nights_between(midnight + std::chrono::hours{12}, midnight + std::chrono::hours{47}, plan);
   ASSERT_EQ(nights.size(), 2u);
-  EXPECT_EQ(nights[0].from, midnight + hours{22} + minutes{30});
-  EXPECT_EQ(nights[0].until, midnight + hours{31});
-  EXPECT_EQ(when_awake(midnight + hours{3}, plan), midnight + hours{7});
-  EXPECT_EQ(when_awake(midnight + hours{12}, plan), midnight + hours{12});
+  EXPECT_EQ(nights[0].from, midnight + std::chrono::hours{22} + minutes{30});
+  EXPECT_EQ(nights[0].until, midnight + std::chrono::hours{31});
+  EXPECT_EQ(when_awake(midnight + std::chrono::hours{3}, plan), midnight + std::chrono::hours{7});
+  EXPECT_EQ(when_awake(midnight + std::chrono::hours{12}, plan), midnight + std::chrono::hours{12});
 }
 
 TEST(Nights, MayBeginPastMidnight) {
   Plan plan;
-  plan.waking = {hours{9}, hours{1}};
+  plan.waking = {std::chrono::hours{9}, std::chrono::hours{1}};
   plan.utc_offset = [](Instant) { return minutes{60}; };
-  const auto nights = nights_between(midnight, midnight + hours{24}, plan);
+  const auto nights = nights_between(midnight, midnight + std::chrono::hours{24}, plan);
   ASSERT_EQ(nights.size(), 1u);  // awake until 01:00, which is midnight in UTC
   EXPECT_EQ(nights[0].from, midnight);
-  EXPECT_EQ(nights[0].until, midnight + hours{8});
+  EXPECT_EQ(nights[0].until, midnight + std::chrono::hours{8});
 }
 
 // A steady room and a pace known to a percent: the peak opens and closes when it must.
@@ -48,7 +47,7 @@ class ACertainPeak : public testing::Test {
     return chance_in_time(peak, clock, attended);
   }
   static Attended there(int from_h, int until_h) {
-    return {midnight + hours{from_h}, midnight + hours{until_h}};
+    return {midnight + std::chrono::hours{from_h}, midnight + std::chrono::hours{until_h}};
   }
 };
 
@@ -78,7 +77,7 @@ TEST_F(ACertainPeak, ThatMayBeShortIsMissedAsOftenAsItIsShort) {
 
 TEST_F(ACertainPeak, ADelayedStartOfTheSameAirIsTheSamePeakLater) {
   const StayAhead stay{midnight, air, 2.0};
-  const ClockAhead later(Condition{midnight + hours{5}, Celsius(25.0), 0.0, 0.0},
+  const ClockAhead later(Condition{midnight + std::chrono::hours{5}, Celsius(25.0), 0.0, 0.0},
                          std::span(&stay, 1), rates, 60.0);
   ASSERT_EQ(later.points().size(), clock.points().size());
   for (std::size_t i = 0; i < clock.points().size(); i += 50) {
@@ -89,8 +88,9 @@ TEST_F(ACertainPeak, ADelayedStartOfTheSameAirIsTheSamePeakLater) {
 // Analytic: a lump of tau 2 h goes from 25 to 4 degC, where the clock stands still, and back.
 TEST_F(ACertainPeak, AStayInTheFridgeDelaysByAboutItsLength) {
   const AirAhead cold = AirAhead::steady({midnight, Celsius(2.0)}, 0.0);
-  const std::vector<StayAhead> stays{
-      {midnight, air, 0.01}, {midnight + hours{5}, cold, 0.01}, {midnight + hours{13}, air, 0.01}};
+  const std::vector<StayAhead> stays{{midnight, air, 0.01},
+                                     {midnight + std::chrono::hours{5}, cold, 0.01},
+                                     {midnight + std::chrono::hours{13}, air, 0.01}};
   const ClockAhead moved(Condition{midnight, Celsius(25.0), 0.0, 0.0}, stays, rates, 60.0);
   // Without a lag of the milk, eight hours in the cold are eight hours lost, to a step or two.
   const auto opened = Chances(moved, pace.over_paces(), 10.0).instant_of(0.5);

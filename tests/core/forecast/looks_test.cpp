@@ -5,14 +5,12 @@
 #include "core/forecast/observation.hpp"
 #include "core/forecast/pace.hpp"
 #include "core/household/waking.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
-
-constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
 
 class AReport : public testing::Test {
  protected:
@@ -49,10 +47,12 @@ class AReport : public testing::Test {
 
 TEST_F(AReport, OfTheMorningSaysThatItCameSomewhereInTheNight) {
   // Pockets after 16 h both times, once seen at 07:05 and once at 19:05.
-  const PaceBelief at_breakfast = after(Sign::whey_pockets, midnight - hours{8} - minutes{55},
-                                        midnight + hours{7} + minutes{5});
-  const PaceBelief at_supper = after(Sign::whey_pockets, midnight + hours{3} + minutes{5},
-                                     midnight + hours{19} + minutes{5});
+  const PaceBelief at_breakfast =
+      after(Sign::whey_pockets, midnight - std::chrono::hours{8} - minutes{55},
+            midnight + std::chrono::hours{7} + minutes{5});
+  const PaceBelief at_supper =
+      after(Sign::whey_pockets, midnight + std::chrono::hours{3} + minutes{5},
+            midnight + std::chrono::hours{19} + minutes{5});
   EXPECT_GT(log_width(at_breakfast), 1.3 * log_width(at_supper));
   // Before bedtime, which was 7.5 h into the batch, it is hardly likely; that it came at midnight,
   // 9 h into it, is as good as any hour of the night, and at supper it would have been said long
@@ -62,20 +62,21 @@ TEST_F(AReport, OfTheMorningSaysThatItCameSomewhereInTheNight) {
 }
 
 TEST_F(AReport, OfPocketsAtNoonPutsTheOpeningInTheHoursBefore) {
-  const PaceBelief seen = after(Sign::whey_pockets, midnight - hours{2}, midnight + hours{12});
+  const PaceBelief seen = after(Sign::whey_pockets, midnight - std::chrono::hours{2},
+                                midnight + std::chrono::hours{12});
   EXPECT_GT(seen.quantile(0.5), 14.0 / 14.0);
   EXPECT_LT(seen.quantile(0.5), 14.0 / 11.0);
 }
 
 TEST_F(AReport, OfStillMilkMakesItSlowerAndSaysNothingOfHowSlow) {
-  const PaceBelief seen = after(Sign::still_milk, midnight, midnight + hours{12});
+  const PaceBelief seen = after(Sign::still_milk, midnight, midnight + std::chrono::hours{12});
   EXPECT_LT(seen.median(), 9.0 / 12.0 + 0.2);
   EXPECT_GT(log_width(seen), 0.3);
 }
 
 TEST_F(AReport, ThatIsRepeatedSaysOnlyThatTheNextSignHasNotCome) {
   PaceEvidence evidence;
-  const Look later = look(midnight - hours{3}, midnight + hours{10});
+  const Look later = look(midnight - std::chrono::hours{3}, midnight + std::chrono::hours{10});
   weigh_sign(evidence, Sign::set, Sign::set, later, milestones_, parameters_);
   // 13 h and no pockets: the pace is at most 14 / 13, about; how slow, nobody said.
   const PaceBelief seen = prior_.given(evidence);
@@ -93,7 +94,8 @@ TEST_F(AReport, AtTheVeryStartSaysNothing) {
 TEST_F(AReport, VerdictsPullTheirOwnWay) {
   const auto verdict = [&](Verdict said) {
     PaceEvidence evidence;
-    weigh_verdict(evidence, said, Sign::still_milk, look(midnight - hours{2}, midnight + hours{12}),
+    weigh_verdict(evidence, said, Sign::still_milk,
+                  look(midnight - std::chrono::hours{2}, midnight + std::chrono::hours{12}),
                   milestones_, parameters_);
     return prior_.given(evidence).median();
   };
@@ -104,12 +106,14 @@ TEST_F(AReport, VerdictsPullTheirOwnWay) {
 
 TEST_F(AReport, LooksAreCountedInWakingHours) {
   // 22:00 to 08:00: half an hour and an hour awake, 8.5 h of night of which 15 % counts.
-  EXPECT_NEAR(looked_h_between(midnight - hours{2}, midnight + hours{8}, plan_), 1.5 + 0.15 * 8.5,
-              1e-9);
-  plan_.waking = {hours{9}, hours{1}};  // awake past midnight
+  EXPECT_NEAR(
+      looked_h_between(midnight - std::chrono::hours{2}, midnight + std::chrono::hours{8}, plan_),
+      1.5 + 0.15 * 8.5, 1e-9);
+  plan_.waking = {std::chrono::hours{9}, std::chrono::hours{1}};  // awake past midnight
   EXPECT_TRUE(awake_at(midnight + minutes{30}, plan_));
-  EXPECT_FALSE(awake_at(midnight + hours{5}, plan_));
-  EXPECT_NEAR(looked_h_between(midnight, midnight + hours{24}, plan_), 16.0 + 0.15 * 8.0, 1e-9);
+  EXPECT_FALSE(awake_at(midnight + std::chrono::hours{5}, plan_));
+  EXPECT_NEAR(looked_h_between(midnight, midnight + std::chrono::hours{24}, plan_),
+              16.0 + 0.15 * 8.0, 1e-9);
 }
 
 }  // namespace

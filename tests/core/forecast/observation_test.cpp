@@ -9,12 +9,10 @@
 #include <vector>
 
 #include "core/forecast/pace.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
-
-const Parameters& p = default_parameters();
-const Milestones milestones{10.0, 14.0, 18.0, 26.0};
 
 // A look in a kitchen where nobody could have looked before: the sign may have come at any time.
 Look look_at(double clock_h) {
@@ -28,12 +26,12 @@ Look look_at(double clock_h) {
 class Belief {
  public:
   Belief() = default;
-  void sign(Sign sign, double clock_h, const Milestones& of = milestones) {
+  void sign(Sign sign, double clock_h, const Milestones& of = some_milestones) {
     weigh_sign(evidence_, sign, seen_, look_at(clock_h), of, p);
     seen_ = sign;
   }
   void ph(double ph, double clock_h, const AcidCurve& curve) {
-    const Milestones of = wheymark::milestones(curve, p);
+    const Milestones of = milestones(curve, p);
     weigh_ph(evidence_, ph, 0, look_at(clock_h), curve, of, p);
   }
   [[nodiscard]] double quantile(double share) const {
@@ -48,7 +46,7 @@ class Belief {
   Sign seen_ = Sign::still_milk;
 };
 
-Belief after(Sign sign, double clock_h, const Milestones& of = milestones) {
+Belief after(Sign sign, double clock_h, const Milestones& of = some_milestones) {
   Belief belief;
   belief.sign(sign, clock_h, of);
   return belief;

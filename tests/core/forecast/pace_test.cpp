@@ -18,9 +18,9 @@ constexpr double z_of_99_percent = 2.3263478740408408;
 constexpr double log_tolerance = 0.002;
 
 // A prior and what was reported since, with likelihoods of the pace alone.
-class Belief {
+class BeliefInPace {
  public:
-  Belief(double median, double log_sd) : prior_(PaceBelief::prior(median, log_sd)) {}
+  BeliefInPace(double median, double log_sd) : prior_(PaceBelief::prior(median, log_sd)) {}
   template <class Likelihood>
   void weigh(Likelihood likelihood) {
     evidence_.weigh([&](double log_pace, Course) { return likelihood(std::exp(log_pace)); });
@@ -55,7 +55,7 @@ TEST(Pace, ThePriorsQuantilesAreThoseOfALogNormal) {
 }
 
 TEST(Pace, QuantilesGrowWithTheShare) {
-  Belief belief(1.0, 0.3);
+  BeliefInPace belief(1.0, 0.3);
   belief.weigh([](double pace) { return pace > 1.3 ? 1.0 : 0.001; });
   double before = 0.0;
   for (double share = 0.001; share < 1.0; share += 0.001) {
@@ -71,7 +71,7 @@ TEST(Pace, AGaussianReportGivesTheConjugatePosterior) {
   const double prior_sd = 0.3;
   for (const double m : {-0.2, 0.0, 0.25}) {
     for (const double s : {0.1, 0.2}) {
-      Belief belief(1.0, prior_sd);
+      BeliefInPace belief(1.0, prior_sd);
       belief.weigh([&](double pace) {
         const double z = (std::log(pace) - m) / s;
         return std::exp(-0.5 * z * z);
@@ -101,7 +101,7 @@ TEST(Pace, AMistakenReportIsAMixtureWithThePrior) {
   double median = -1.8;
   while (below < 0.5 * total) below += posterior(median += 1e-4);
 
-  Belief belief(1.0, sd);
+  BeliefInPace belief(1.0, sd);
   belief.weigh([&](double pace) {
     const double z = (std::log(pace) - m) / s;
     return std::exp(-0.5 * z * z);
@@ -112,7 +112,7 @@ TEST(Pace, AMistakenReportIsAMixtureWithThePrior) {
 }
 
 TEST(Pace, EnoughAgreeingReportsOvercomeAnyPrior) {
-  Belief belief(1.0, 0.3);
+  BeliefInPace belief(1.0, 0.3);
   for (int i = 0; i < 5; ++i) {
     belief.weigh([](double pace) {
       const double z = (std::log(pace) - std::log(2.5)) / 0.1;
@@ -123,13 +123,13 @@ TEST(Pace, EnoughAgreeingReportsOvercomeAnyPrior) {
 }
 
 TEST(Pace, AReportThatNothingExplainsSaysNothing) {
-  Belief belief(1.0, 0.3);
+  BeliefInPace belief(1.0, 0.3);
   belief.weigh([](double) { return 0.0; });
   EXPECT_NEAR(belief.quantile(0.5), 1.0, 1e-12);
 }
 
 TEST(Pace, AReportThatAllPacesExplainAlikeSaysNothing) {
-  Belief belief(1.2, 0.3);
+  BeliefInPace belief(1.2, 0.3);
   const double before = belief.quantile(0.1);
   belief.weigh([](double) { return 42.0; });
   EXPECT_NEAR(belief.quantile(0.1), before, 1e-12);
@@ -138,8 +138,8 @@ TEST(Pace, AReportThatAllPacesExplainAlikeSaysNothing) {
 TEST(Pace, TheOrderOfReportsDoesNotMatter) {
   const auto fast = [](double pace) { return pace > 1.1 ? 1.0 : 0.2; };
   const auto middling = [](double pace) { return std::abs(pace - 1.0) < 0.4 ? 1.0 : 0.1; };
-  Belief a(1.0, 0.3);
-  Belief b = a;
+  BeliefInPace a(1.0, 0.3);
+  BeliefInPace b = a;
   a.weigh(fast);
   a.weigh(middling);
   b.weigh(middling);

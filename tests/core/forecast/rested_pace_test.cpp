@@ -4,19 +4,13 @@
 #include <cmath>
 #include <gtest/gtest.h>
 
+#include "tests/core/forecast/bell.hpp"
+
 namespace wheymark {
 namespace {
 
 constexpr double week_h = 7 * 24.0;
 constexpr double z90 = 1.2815515655446004;  // tables of the normal distribution
-
-PaceEvidence bell(double log_pace, double log_sd) {
-  PaceEvidence evidence;
-  evidence.weigh([=](double x, Course) {
-    return std::exp(-0.5 * (x - log_pace) * (x - log_pace) / (log_sd * log_sd));
-  });
-  return evidence;
-}
 
 TEST(RestedPace, TheFirstBatchTakesLongestAndTheFourthIsAsBeforeTheRest) {
   double before = rested_pace({1, week_h}).log_shift;

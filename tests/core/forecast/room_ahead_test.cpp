@@ -7,14 +7,13 @@
 #include "core/forecast/clock_ahead.hpp"
 #include "core/forecast/forecast.hpp"
 #include "core/forecast/room_habit.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
 
-constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
 constexpr minutes utc{0};
 
 // 21 degC, warmest (+2 K) at 15:00, coldest at 03:00.
@@ -34,23 +33,24 @@ RoomHabit after_days(int days) {
 
 TEST(RoomHabit, BeforeADayIsKnownTheLastReadingGoesOn) {
   RoomHabit habit;
-  const Reading last{midnight + hours{3}, Celsius(19.5)};
+  const Reading last{midnight + std::chrono::hours{3}, Celsius(19.5)};
   habit.read(last, utc);
   const AirAhead ahead = habit.ahead(last, utc);
-  EXPECT_EQ(ahead.at(midnight + hours{20}).degrees(), 19.5);
+  EXPECT_EQ(ahead.at(midnight + std::chrono::hours{20}).degrees(), 19.5);
 }
 
 TEST(RoomHabit, ADailyCourseIsLearnedWithinAWeekAndForecastHalfADayAhead) {
   const RoomHabit habit = after_days(7);
-  const Instant now = midnight + hours{24 * 7 + 15};
+  const Instant now = midnight + std::chrono::hours{24 * 7 + 15};
   const AirAhead ahead = habit.ahead({now, daily(now)}, utc);
   // The last reading going on would miss the night by 4 K.
-  EXPECT_NEAR(ahead.at(now + hours{12}).degrees(), daily(now + hours{12}).degrees(), 1.0);
+  EXPECT_NEAR(ahead.at(now + std::chrono::hours{12}).degrees(),
+              daily(now + std::chrono::hours{12}).degrees(), 1.0);
   EXPECT_NEAR(ahead.at(now).degrees(), daily(now).degrees(), 1e-9);
 }
 
 TEST(RoomHabit, AHabitThatHoldsMakesTheForecastSurer) {
-  const Instant now = midnight + hours{24 * 14};
+  const Instant now = midnight + std::chrono::hours{24 * 14};
   const Reading last{now, daily(now)};
   EXPECT_LT(after_days(14).ahead(last, utc).sd_k, after_days(2).ahead(last, utc).sd_k);
   EXPECT_LT(after_days(2).ahead(last, utc).sd_k, RoomHabit{}.ahead(last, utc).sd_k);
@@ -71,9 +71,11 @@ TEST_F(ClockInARoom, GoesAsTheExactMarchInTheExpectedAir) {
 
   Condition exact = cold_start_;
   for (int hour = 0; hour < 24; ++hour) {
-    const Instant from = midnight + hours{hour};
-    exact = advanced(exact, {from, from + hours{1}, air.at(from), air.at(from + hours{1})}, tau_h_,
-                     parameters_);
+    const Instant from = midnight + std::chrono::hours{hour};
+    exact = advanced(
+        exact,
+        {from, from + std::chrono::hours{1}, air.at(from), air.at(from + std::chrono::hours{1})},
+        tau_h_, parameters_);
   }
   // condition.hpp integrates by Gauss; the trapezoid of five minutes and the table lose seconds.
   EXPECT_NEAR(clock.points().at(24 * 12).clock_h, exact.acid_clock_h, 2e-3);

@@ -6,14 +6,13 @@
 
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
 using namespace std::chrono_literals;
-
-const Instant noon{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 12h};
 
 // 20 degC at noon, 26 an hour later, 23 three hours later.
 TemperatureHistory three_readings() {

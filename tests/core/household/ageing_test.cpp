@@ -7,7 +7,7 @@
 #include "core/kinetics/cold_storage.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -167,4 +167,4 @@ TEST(Flavour, GetsSourerAndMaySeparateWhichIsUsual) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 // A bottle in the fridge, a closed jar in a kitchen that is too warm: by the journal alone.
@@ -98,4 +98,4 @@ TEST(AClockThatComesBack, AThermometerThatFallsSilentThenIsNotGoodUntilTheFalseH
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

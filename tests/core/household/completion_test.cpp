@@ -6,16 +6,15 @@
 #include <gtest/gtest.h>
 
 #include "core/basis/limits.hpp"
+#include "tests/core/given.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
-
-const Parameters& p = default_parameters();
 
 Result<Fact> complete(const Fact& fact, const Plan& plan = small_plan(), const Kitchen& k = {}) {
   return completed(fact, plan, k, p);
@@ -231,4 +230,4 @@ TEST(Completion, TwoWeeksBackCanBeToldAndNoMore) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

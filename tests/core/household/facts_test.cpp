@@ -4,7 +4,7 @@
 #include "core/basis/limits.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
@@ -27,9 +27,6 @@ std::string refusal_of(Facts before, Fact last) {
   return said ? "" : said.why();
 }
 
-Weigh weigh(double grain_g) {
-  return {"tilly", grain_g};
-}
 SignSeen sees(const JarId& jar, Sign sign) {
   return {jar, sign};
 }
@@ -270,4 +267,4 @@ TEST(Facts, ABatchGoesFromJarToJarAndPlaceToPlace) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -9,7 +9,7 @@
 #include "core/household/waking.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
@@ -199,4 +199,4 @@ TEST_F(AFeeding, AfterARestIsPromisedAsSlowAsItsJarThenForecasts) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

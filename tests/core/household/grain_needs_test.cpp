@@ -5,7 +5,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
@@ -196,4 +196,4 @@ TEST_F(ACulture, NoSentenceEverSaysThatFoodIsSafe) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

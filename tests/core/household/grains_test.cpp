@@ -4,16 +4,13 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-Weigh weigh(double grain_g) {
-  return {"tilly", grain_g};
-}
 Spare spare(SpareUse use, double grain_g) {
   return {"tilly", use, grain_g, false};
 }
@@ -360,4 +357,4 @@ TEST_F(GrainsOfAHousehold, NothingIsStrainedOntoAJarThatStillHasItsGrains) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 // Something that happened so long after the story began, and was told so much later.
@@ -174,4 +174,4 @@ TEST_F(OneJar, AStoringThatIsToldWhenTheBottleIsEmptyAlreadyIsAnnouncedAllTheSam
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,14 +3,12 @@
 #include <gtest/gtest.h>
 
 #include "core/household/household.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
-using std::chrono::hours;
 using std::chrono::minutes;
-
-constexpr Instant morning{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + hours{8}};
 
 class AHouseholdThatLearns : public testing::Test {
  protected:
@@ -57,11 +55,11 @@ class AHouseholdThatLearns : public testing::Test {
   // A batch from now on whose pockets are seen after `hours_to_pockets`, strained an hour later.
   void batch_with_pockets_after(int hours_to_pockets) {
     say(start("blue"));
-    wait_until(now_ + hours{hours_to_pockets});
+    wait_until(now_ + std::chrono::hours{hours_to_pockets});
     say(SignSeen{"blue", Sign::whey_pockets});
-    wait_until(now_ + hours{1});
+    wait_until(now_ + std::chrono::hours{1});
     say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
-    wait_until(now_ + hours{1});
+    wait_until(now_ + std::chrono::hours{1});
   }
 
   Household household_{plan(), default_parameters()};
@@ -73,9 +71,9 @@ TEST_F(AHouseholdThatLearns, LearnsNothingFromBatchesOfWhichNothingWasSaid) {
   const PaceBelief before = household_.pace_of("grains");
   wait_until(morning);
   say(start("blue"));
-  wait_until(morning + hours{20});
+  wait_until(morning + std::chrono::hours{20});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
-  wait_until(morning + hours{30});
+  wait_until(morning + std::chrono::hours{30});
   EXPECT_EQ(household_.pace_of("grains"), before);
 }
 
@@ -91,10 +89,10 @@ TEST_F(AHouseholdThatLearns, LearnsFromBatchesAndOnlyOfTheirCulture) {
 TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   wait_until(morning);
   say(start("blue"));
-  wait_until(morning + hours{11});
+  wait_until(morning + std::chrono::hours{11});
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
-  wait_until(morning + hours{13});
+  wait_until(morning + std::chrono::hours{13});
   const PaceBelief before = Household(plan(), default_parameters()).pace_of("grains");
   ASSERT_NE(household_.pace_of("grains"), before);
 
@@ -105,24 +103,25 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
 TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
   wait_until(morning);
   say(start("blue"));
-  wait_until(morning + hours{12});
+  wait_until(morning + std::chrono::hours{12});
   say(SignSeen{"blue", Sign::whey_pockets});
-  wait_until(morning + hours{13});
+  wait_until(morning + std::chrono::hours{13});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
-  wait_until(morning + hours{20});
+  wait_until(morning + std::chrono::hours{20});
   const PaceBelief told_at_once = household_.pace_of("grains");
 
   Household other(plan(), default_parameters());
-  for (Instant at = morning; at <= morning + hours{20}; at += minutes{15}) {
+  for (Instant at = morning; at <= morning + std::chrono::hours{20}; at += minutes{15}) {
     other.apply(other.decide("kitchen", Celsius(22.0), at, at).value());
     const auto tell = [&](const Fact& fact, std::optional<Instant> when) {
       other.apply(other.decide({fact, when, std::nullopt}, at).value().record);
     };
     if (at == morning) tell(start("blue"), std::nullopt);
-    if (at == morning + hours{13}) {
+    if (at == morning + std::chrono::hours{13}) {
       tell(Strain{"blue", std::nullopt, std::nullopt, std::nullopt}, std::nullopt);
     }
-    if (at == morning + hours{18}) tell(SignSeen{"blue", Sign::whey_pockets}, morning + hours{12});
+    if (at == morning + std::chrono::hours{18})
+      tell(SignSeen{"blue", Sign::whey_pockets}, morning + std::chrono::hours{12});
   }
   EXPECT_EQ(other.pace_of("grains"), told_at_once);
 }
@@ -131,12 +130,12 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   wait_until(morning);
   say(start("blue"));
   say(start("green"));
-  wait_until(morning + hours{10});
+  wait_until(morning + std::chrono::hours{10});
   const Batch* green = household_.kitchen().in_jar("green");
   const double before = household_.ferment(*green)->pace().median();
   say(SignSeen{"blue", Sign::whey_pockets});
   say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
-  wait_until(morning + hours{11});
+  wait_until(morning + std::chrono::hours{11});
   EXPECT_GT(household_.ferment(*household_.kitchen().in_jar("green"))->pace().median(),
             1.1 * before);
 }

@@ -6,7 +6,7 @@
 #include "core/kinetics/gas.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -172,4 +172,4 @@ TEST_F(ALid, PressesTheSameWhetherItIsToldInTimeOrLate) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,7 +3,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -27,18 +27,18 @@ Start with_grains(const JarId& jar, double grain_g) {
 
 std::vector<Nonsense> nonsense() {
   const Fact in_milk = start("blue");
-  const Fact strained = strain_into("blue", "bottle");
-  const Fact stored = store("bottle");
+  const Fact straining = strain_into("blue", "bottle");
+  const Fact storing = store("bottle");
   return {
       {"StrainingAnEmptyJar",
        {},
        strain("blue"),
        {"Blue jar holds nothing", "start a batch first"}},
       {"StrainingTwice",
-       {in_milk, strained},
-       strained,
+       {in_milk, straining},
+       straining,
        {"was strained into Bottle Mon 1 Mar 09:00", "start a batch first"}},
-      {"StrainingABottle", {in_milk, strained, stored}, strain("bottle"), {"was strained at"}},
+      {"StrainingABottle", {in_milk, straining, storing}, strain("bottle"), {"was strained at"}},
       {"StrainingOntoGrains",
        {in_milk, start("red")},
        strain_into("blue", "red"),
@@ -49,16 +49,16 @@ std::vector<Nonsense> nonsense() {
        {"still has its grains", "strain it"}},
       {"StoringNothing", {}, store("bottle"), {"Bottle holds nothing", "strain a batch into it"}},
       {"StoringTwice",
-       {in_milk, strained, stored},
-       stored,
+       {in_milk, straining, storing},
+       storing,
        {"is in the fridge already, since Mon"}},
       {"TakingOutAnEmptyBottle", {}, take_out("bottle"), {"Bottle holds nothing"}},
       {"TakingOutWhatIsOnTheTable",
-       {in_milk, strained},
+       {in_milk, straining},
        take_out("bottle"),
        {"Bottle is not in the fridge"}},
       {"TakingOutIntoAFridge",
-       {in_milk, strained, stored},
+       {in_milk, straining, storing},
        Take{"bottle", "fridge"},
        {"is a fridge", "say the room"}},
       {"FinishingAnEmptyJar",
@@ -70,7 +70,7 @@ std::vector<Nonsense> nonsense() {
        Finish{"blue"},
        {"grains in it", "strain it before"}},
       {"FinishingABottleTwice",
-       {in_milk, strained, stored, Finish{"bottle"}},
+       {in_milk, straining, storing, Finish{"bottle"}},
        Finish{"bottle"},
        {"Bottle holds nothing", "was finished Mon 1 Mar 11:00", "strain a batch into it"}},
       {"DiscardingNothing", {}, discard("blue"), {"Blue jar holds nothing", "nothing to discard"}},
@@ -142,4 +142,4 @@ INSTANTIATE_TEST_SUITE_P(InAKitchen, ThatMakesNoSense, ::testing::ValuesIn(nonse
                          [](const auto& one) { return std::string(one.param.name); });
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

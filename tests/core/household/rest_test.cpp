@@ -6,7 +6,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -101,4 +101,4 @@ TEST_F(ARest, IsTheSameWhetherItIsToldInTimeOrLate) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -110,4 +110,4 @@ TEST_F(ARoom, OfEighteenDegreesInWinterIsNoTrouble) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

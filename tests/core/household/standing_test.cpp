@@ -5,7 +5,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::ElementsAre;
@@ -65,4 +65,4 @@ TEST_F(WhatStands, OfGrainsIsThatTheyAreHungryOrMustGo) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

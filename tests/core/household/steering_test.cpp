@@ -9,7 +9,7 @@
 #include "core/household/waking.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -117,4 +117,4 @@ TEST_F(ARunningJar, ReportsBeforeItBeganOrAfterItsGrainsCameOutAreRefusedWithBot
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -341,4 +341,4 @@ TEST_F(ABatch, AfterAnotherInTheSameJarHasIdsOfItsOwn) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

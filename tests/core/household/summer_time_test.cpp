@@ -7,7 +7,7 @@
 #include "core/household/waking.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using std::chrono::year;
@@ -85,4 +85,4 @@ TEST(SummerTime, TheHouseholdGetsUpByItsOwnClockOnBothSides) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -6,7 +6,7 @@
 #include "core/household/swapped_unit.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::ElementsAre;
@@ -230,4 +230,4 @@ TEST_F(ThermometersInDoubt, AHouseholdFoldedAgainDoubtsTheSame) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

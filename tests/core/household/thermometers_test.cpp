@@ -5,7 +5,7 @@
 #include "core/basis/limits.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::ElementsAre;
@@ -199,4 +199,4 @@ TEST_F(Thermometers, OneWhoseClockIsLateIsNotCalledSilentAndBackAtEveryReading) 
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

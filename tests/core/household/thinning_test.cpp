@@ -6,12 +6,12 @@
 #include <numbers>
 #include <vector>
 
+#include "tests/core/given.hpp"
+
 namespace wheymark {
 namespace {
 
 using namespace std::chrono_literals;
-
-constexpr Instant now{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1}};
 
 struct Reading {
   Instant at;
@@ -23,13 +23,13 @@ std::vector<Reading> a_day(Milliseconds ago) {
   std::vector<Reading> day;
   for (int minute = 0; minute < 1440; ++minute) {
     const double air_c = 20.0 + 2.0 * std::sin(2.0 * std::numbers::pi * minute / 1440.0);
-    day.push_back({now - ago - 24h + minute * 1min, std::round(10.0 * air_c) / 10.0});
+    day.push_back({midnight - ago - 24h + minute * 1min, std::round(10.0 * air_c) / 10.0});
   }
   return day;
 }
 
 std::vector<Reading> kept_of(const std::vector<Reading>& day) {
-  Thinning thinning(now);
+  Thinning thinning(midnight);
   std::vector<Reading> kept;
   for (const Reading& r : day) {
     if (thinning.keeps("kitchen", r.at, Celsius(r.air_c))) kept.push_back(r);

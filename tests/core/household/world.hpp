@@ -23,13 +23,16 @@
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/kinetics/parameters.hpp"
+#include "tests/core/given.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 using namespace literals;
 using namespace std::chrono_literals;
 
-inline const Instant morning{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 8h};
+inline Weigh weigh(double grain_g) {
+  return {"tilly", grain_g};
+}
 
 // Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
 inline Plan small_plan() {
@@ -311,4 +314,4 @@ class OneJar : public ::testing::Test {
   [[nodiscard]] JarState jar() const { return world.state("blue"); }
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -7,13 +7,12 @@
 #include <limits>
 
 #include "core/kinetics/milk.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
-const Parameters& p = default_parameters();
 const double infinity = std::numeric_limits<double>::infinity();
-const double nan = std::numeric_limits<double>::quiet_NaN();
 
 Brew cow(double grain_g, double milk_ml) {
   return {MilkKind::cow_whole, Treatment::pasteurised, milk_ml, grain_g};

@@ -3,40 +3,35 @@
 
 #include <cmath>
 #include <gtest/gtest.h>
-#include <limits>
+
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
-
-const Parameters& p = default_parameters();
-
-Buffering cow() {
-  return {composition(MilkKind::cow_whole), p};
-}
 
 double acidity_percent_at_ph(const Buffering& milk, double ph) {
   return milk.acidity_percent(milk.acid_g_per_l(ph));
 }
 
 TEST(Buffering, FreshCowsMilkIsFreshCowsMilk) {
-  EXPECT_NEAR(cow().ph(0.0), 6.65, 0.05);       // [mahmood2010] 6.64; 6.5 to 6.7 elsewhere
-  EXPECT_GT(cow().acidity_percent(0.0), 0.13);  // 0.13 to 0.18 %, dairy texts
-  EXPECT_LT(cow().acidity_percent(0.0), 0.18);
+  EXPECT_NEAR(cow_milk().ph(0.0), 6.65, 0.05);       // [mahmood2010] 6.64; 6.5 to 6.7 elsewhere
+  EXPECT_GT(cow_milk().acidity_percent(0.0), 0.13);  // 0.13 to 0.18 %, dairy texts
+  EXPECT_LT(cow_milk().acidity_percent(0.0), 0.18);
 }
 
 TEST(Buffering, SourMilkHasTheAcidityThatDairiesTitrate) {
-  EXPECT_GT(acidity_percent_at_ph(cow(), 4.6), 0.70);  // dairy texts, 0.70 to 0.85 %
-  EXPECT_LT(acidity_percent_at_ph(cow(), 4.6), 0.85);
+  EXPECT_GT(acidity_percent_at_ph(cow_milk(), 4.6), 0.70);  // dairy texts, 0.70 to 0.85 %
+  EXPECT_LT(acidity_percent_at_ph(cow_milk(), 4.6), 0.85);
   // A kefir of pH 4.25 held 0.77 % (EJFST 2020 4(2)); kefir is "about 1 %" in the handbooks.
-  EXPECT_GT(acidity_percent_at_ph(cow(), 4.25), 0.77);
-  EXPECT_LT(acidity_percent_at_ph(cow(), 4.25), 1.00);
+  EXPECT_GT(acidity_percent_at_ph(cow_milk(), 4.25), 0.77);
+  EXPECT_LT(acidity_percent_at_ph(cow_milk(), 4.25), 1.00);
 }
 
 TEST(Buffering, MilkBuffersMostNearPhFive) {
   // [tomasula1999] one peak at 5.05 with hydrochloric acid; Lucey et al. 1993: near 5.
   double peak_ph = 0.0, peak = 0.0;
   for (double ph = 4.0; ph <= 6.6; ph += 0.01) {
-    const double buffering = cow().buffering_mmol_per_l_per_ph(ph);
+    const double buffering = cow_milk().buffering_mmol_per_l_per_ph(ph);
     if (buffering > peak) peak = buffering, peak_ph = ph;
   }
   EXPECT_NEAR(peak_ph, 5.05, 0.15);
@@ -58,7 +53,8 @@ TEST(Buffering, WithoutMilkItIsLacticAcidInWater) {
 TEST(Buffering, EveryGramOfAcidIsTitrated) {
   // At pH 8.3 lactic acid is wholly dissociated, so acidity grows one for one.
   const double density = composition(MilkKind::cow_whole).density_g_per_ml;
-  EXPECT_NEAR(cow().acidity_percent(7.0) - cow().acidity_percent(0.0), 0.7 / density, 1e-12);
+  EXPECT_NEAR(cow_milk().acidity_percent(7.0) - cow_milk().acidity_percent(0.0), 0.7 / density,
+              1e-12);
 }
 
 TEST(Buffering, PhAndAcidAreEachOthersInverse) {
@@ -75,29 +71,30 @@ TEST(Buffering, PhAndAcidAreEachOthersInverse) {
 TEST(Buffering, TheSlopeIsTheDerivative) {
   for (double ph = 3.6; ph < 6.6; ph += 0.1) {
     const double d = 1e-5;
-    const double difference = (cow().acid_g_per_l(ph + d) - cow().acid_g_per_l(ph - d)) / (2 * d);
-    EXPECT_NEAR(cow().acid_slope_g_per_l_per_ph(ph), difference, 1e-6 * std::abs(difference)) << ph;
+    const double difference =
+        (cow_milk().acid_g_per_l(ph + d) - cow_milk().acid_g_per_l(ph - d)) / (2 * d);
+    EXPECT_NEAR(cow_milk().acid_slope_g_per_l_per_ph(ph), difference, 1e-6 * std::abs(difference))
+        << ph;
     EXPECT_LT(difference, 0.0);
   }
 }
 
 TEST(Buffering, EwesMilkWithItsProteinHoldsMoreAcid) {
   const Buffering ewe(composition(MilkKind::sheep), p);
-  EXPECT_GT(ewe.acid_g_per_l(4.6), 1.3 * cow().acid_g_per_l(4.6));
+  EXPECT_GT(ewe.acid_g_per_l(4.6), 1.3 * cow_milk().acid_g_per_l(4.6));
   EXPECT_NEAR(ewe.acidity_percent(0.0), 0.23, 0.03);  // [mahmood2010]
 }
 
 TEST(Buffering, LacticAcidIsHalfDissociatedAtItsConstant) {
-  EXPECT_NEAR(cow().undissociated_share(3.86), 0.5, 1e-12);
+  EXPECT_NEAR(cow_milk().undissociated_share(3.86), 0.5, 1e-12);
 }
 
 TEST(Buffering, DoubtStaysVisibleAndNonsenseIsOurMistake) {
-  const double nan = std::numeric_limits<double>::quiet_NaN();
-  EXPECT_TRUE(std::isnan(cow().ph(nan)));
-  EXPECT_TRUE(std::isnan(cow().acid_g_per_l(nan)));
-  EXPECT_TRUE(std::isnan(cow().acidity_percent(nan)));
-  EXPECT_THROW((void)cow().ph(-0.1), BrokenCheck);
-  EXPECT_THROW((void)cow().ph(201.0), BrokenCheck);
+  EXPECT_TRUE(std::isnan(cow_milk().ph(nan)));
+  EXPECT_TRUE(std::isnan(cow_milk().acid_g_per_l(nan)));
+  EXPECT_TRUE(std::isnan(cow_milk().acidity_percent(nan)));
+  EXPECT_THROW((void)cow_milk().ph(-0.1), BrokenCheck);
+  EXPECT_THROW((void)cow_milk().ph(201.0), BrokenCheck);
 }
 
 }  // namespace

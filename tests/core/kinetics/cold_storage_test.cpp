@@ -3,19 +3,13 @@
 
 #include <cmath>
 #include <gtest/gtest.h>
-#include <limits>
+
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
-
-const Parameters& p = default_parameters();
-const double nan = std::numeric_limits<double>::quiet_NaN();
-
-Buffering cow() {
-  return {composition(MilkKind::cow_whole), p};
-}
 
 TEST(ColdStorage, ADayAtFourDegreesIsADay) {
   EXPECT_DOUBLE_EQ(effective_days(14, 4.0_degC, 4.0_degC, p), 14.0);
@@ -64,11 +58,11 @@ TEST(ColdStorage, CuttingAStretchChangesNothing) {
 }
 
 TEST(ColdStorage, KefirOnlyGetsSourerAndFizzier) {
-  ColdState before = cold_state(cow(), 7.0, 0, p);
-  EXPECT_DOUBLE_EQ(before.ph, cow().ph(7.0));
+  ColdState before = cold_state(cow_milk(), 7.0, 0, p);
+  EXPECT_DOUBLE_EQ(before.ph, cow_milk().ph(7.0));
   EXPECT_EQ(before.carbon_dioxide_g_per_l, 0.0);
   for (double days = 1; days <= 60; ++days) {
-    const ColdState now = cold_state(cow(), 7.0, days, p);
+    const ColdState now = cold_state(cow_milk(), 7.0, days, p);
     EXPECT_LT(now.ph, before.ph) << days;
     EXPECT_GT(now.acidity_percent, before.acidity_percent) << days;
     EXPECT_GT(now.carbon_dioxide_g_per_l, before.carbon_dioxide_g_per_l) << days;
@@ -77,7 +71,7 @@ TEST(ColdStorage, KefirOnlyGetsSourerAndFizzier) {
 }
 
 TEST(ColdStorage, OneEthanolComesWithEachCarbonDioxide) {
-  const ColdState later = cold_state(cow(), 7.0, 20, p);
+  const ColdState later = cold_state(cow_milk(), 7.0, 20, p);
   EXPECT_NEAR(later.ethanol_g_per_l / 46.07, later.carbon_dioxide_g_per_l / 44.01, 1e-12);
   // Two of each from a hexose, four from a lactose: never more than there is.
   EXPECT_LT(later.ethanol_g_per_l, 48 * 4 * 46.07 / 342.3);
@@ -87,9 +81,9 @@ TEST(ColdStorage, DoubtStaysVisibleAndNonsenseIsOurMistake) {
   EXPECT_TRUE(std::isnan(effective_days(1, Celsius(nan), 4.0_degC, p)));
   EXPECT_TRUE(std::isnan(effective_days(1, 4.0_degC, Celsius(nan), p)));
   EXPECT_TRUE(std::isnan(effective_days(nan, 4.0_degC, 4.0_degC, p)));
-  EXPECT_TRUE(std::isnan(cold_state(cow(), 7.0, nan, p).ph));
+  EXPECT_TRUE(std::isnan(cold_state(cow_milk(), 7.0, nan, p).ph));
   EXPECT_THROW((void)effective_days(-1, 4.0_degC, 4.0_degC, p), BrokenCheck);
-  EXPECT_THROW((void)cold_state(cow(), -1.0, 1, p), BrokenCheck);
+  EXPECT_THROW((void)cold_state(cow_milk(), -1.0, 1, p), BrokenCheck);
 }
 
 TEST(ColdStorage, AnImplausibleFridgeIsNotExtrapolated) {

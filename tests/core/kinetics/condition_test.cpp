@@ -8,16 +8,13 @@
 
 #include "core/kinetics/heat.hpp"
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
-using std::chrono::hours;
 using std::chrono::minutes;
-
-const Parameters& p = default_parameters();
-const Instant noon{std::chrono::sys_days{std::chrono::year{2025} / 3 / 1} + hours{12}};
 
 Condition fresh(Celsius milk) {
   return {noon, milk, 0.0, 0.0};
@@ -49,18 +46,18 @@ double clock_by_brute_force_h(Celsius milk, const RoomStretch& s, double tau_h,
 }
 
 TEST(Condition, AtTheReferenceTemperatureClocksAreClocks) {
-  const Condition end =
-      advanced(fresh(25.0_degC), {noon, noon + hours{10}, 25.0_degC, 25.0_degC}, 2.6, p);
+  const Condition end = advanced(
+      fresh(25.0_degC), {noon, noon + std::chrono::hours{10}, 25.0_degC, 25.0_degC}, 2.6, p);
   EXPECT_NEAR(end.acid_clock_h, 10.0, 1e-12);
   EXPECT_NEAR(end.gas_clock_h, 10.0, 1e-12);
-  EXPECT_EQ(end.at, noon + hours{10});
+  EXPECT_EQ(end.at, noon + std::chrono::hours{10});
 }
 
 TEST(Condition, ClocksAgreeWithBruteForce) {
-  const RoomStretch stretches[] = {{noon, noon + hours{12}, 21.0_degC, 21.0_degC},
-                                   {noon, noon + hours{24}, 18.0_degC, 27.0_degC},
+  const RoomStretch stretches[] = {{noon, noon + std::chrono::hours{12}, 21.0_degC, 21.0_degC},
+                                   {noon, noon + std::chrono::hours{24}, 18.0_degC, 27.0_degC},
                                    {noon, noon + minutes{17}, 30.0_degC, 29.0_degC},
-                                   {noon, noon + hours{20}, 30.0_degC, 48.0_degC}};
+                                   {noon, noon + std::chrono::hours{20}, 30.0_degC, 48.0_degC}};
   for (const RoomStretch& s : stretches) {
     for (const double milk_c : {1.0, 5.0, 21.0, 35.0}) {
       const Condition end = advanced(fresh(Celsius(milk_c)), s, 2.6, p);
@@ -74,8 +71,8 @@ TEST(Condition, ClocksAgreeWithBruteForce) {
 
 TEST(Condition, CuttingAStretchChangesNothing) {
   // Fridge-cold milk crosses both clocks' lower borders, the hot shelf their upper ones.
-  const RoomStretch warming{noon, noon + hours{6}, 19.0_degC, 24.0_degC};
-  const RoomStretch hot{noon, noon + hours{9}, 35.0_degC, 50.0_degC};
+  const RoomStretch warming{noon, noon + std::chrono::hours{6}, 19.0_degC, 24.0_degC};
+  const RoomStretch hot{noon, noon + std::chrono::hours{9}, 35.0_degC, 50.0_degC};
   for (const RoomStretch& s : {warming, hot}) {
     for (const double milk_c : {0.5, 4.0, 20.0}) {
       for (const double tau_h : {0.8, 2.6, 6.0}) {
@@ -101,7 +98,7 @@ TEST(Condition, NothingHappensInNoTime) {
 
 TEST(Condition, ClocksStandStillInACoolFridge) {
   const Condition end =
-      advanced(fresh(2.0_degC), {noon, noon + hours{48}, 2.0_degC, 2.0_degC}, 2.6, p);
+      advanced(fresh(2.0_degC), {noon, noon + std::chrono::hours{48}, 2.0_degC, 2.0_degC}, 2.6, p);
   EXPECT_EQ(end.acid_clock_h, 0.0);
   EXPECT_EQ(end.gas_clock_h, 0.0);
 }
@@ -109,8 +106,9 @@ TEST(Condition, ClocksStandStillInACoolFridge) {
 TEST(Condition, AWarmerRoomIsNeverSlowerUpToTheBest) {
   double before_h = -1.0;
   for (double room_c = 5.0; room_c <= p.acid_best_c; room_c += 1.0) {
-    const Condition end = advanced(
-        fresh(5.0_degC), {noon, noon + hours{12}, Celsius(room_c), Celsius(room_c)}, 2.6, p);
+    const Condition end =
+        advanced(fresh(5.0_degC),
+                 {noon, noon + std::chrono::hours{12}, Celsius(room_c), Celsius(room_c)}, 2.6, p);
     EXPECT_GT(end.acid_clock_h, before_h) << room_c;
     before_h = end.acid_clock_h;
   }
@@ -118,7 +116,8 @@ TEST(Condition, AWarmerRoomIsNeverSlowerUpToTheBest) {
 
 TEST(Condition, DoubtStaysVisible) {
   const Celsius nan(std::numeric_limits<double>::quiet_NaN());
-  const Condition end = advanced(fresh(20.0_degC), {noon, noon + hours{1}, 20.0_degC, nan}, 2.6, p);
+  const Condition end =
+      advanced(fresh(20.0_degC), {noon, noon + std::chrono::hours{1}, 20.0_degC, nan}, 2.6, p);
   EXPECT_TRUE(std::isnan(end.milk.degrees()));
   EXPECT_TRUE(std::isnan(end.acid_clock_h));
   EXPECT_TRUE(std::isnan(end.gas_clock_h));
@@ -126,12 +125,12 @@ TEST(Condition, DoubtStaysVisible) {
 
 TEST(Condition, AStretchThatDoesNotFollowOnIsOurMistake) {
   const Instant later = noon + minutes{1};
-  EXPECT_THROW(
-      (void)advanced(fresh(5.0_degC), {later, later + hours{1}, 20.0_degC, 20.0_degC}, 2.6, p),
-      BrokenCheck);
-  EXPECT_THROW(
-      (void)advanced(fresh(5.0_degC), {noon, noon - hours{1}, 20.0_degC, 20.0_degC}, 2.6, p),
-      BrokenCheck);
+  EXPECT_THROW((void)advanced(fresh(5.0_degC),
+                              {later, later + std::chrono::hours{1}, 20.0_degC, 20.0_degC}, 2.6, p),
+               BrokenCheck);
+  EXPECT_THROW((void)advanced(fresh(5.0_degC),
+                              {noon, noon - std::chrono::hours{1}, 20.0_degC, 20.0_degC}, 2.6, p),
+               BrokenCheck);
 }
 
 }  // namespace

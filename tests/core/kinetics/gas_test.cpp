@@ -3,18 +3,16 @@
 
 #include <cmath>
 #include <gtest/gtest.h>
-#include <limits>
 
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
 
-const Parameters& p = default_parameters();
 const Brew jar{MilkKind::cow_whole, Treatment::pasteurised, 950, 20};
-const double nan = std::numeric_limits<double>::quiet_NaN();
 
 TEST(Gas, AlcoholOfGoatsMilkKefirImpliesItsGas) {
   // [chen2005] 1.18 g/L of ethanol at 20 h, between 15 and 22.5 degC and 3 and 5 % grains. One

@@ -3,15 +3,13 @@
 
 #include <cmath>
 #include <gtest/gtest.h>
-#include <limits>
 
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 #include "tests/reference/published.hpp"
 
 namespace wheymark {
 namespace {
-
-const Parameters& p = default_parameters();
 
 double after_daily_batches_g(double grain_g, double days, double room_c) {
   for (double day = 0; day < days; ++day) {
@@ -53,7 +51,6 @@ TEST(GrainGrowth, NothingGrowsBeforeItStartsOrFromNothing) {
 }
 
 TEST(GrainGrowth, DoubtStaysVisibleAndNonsenseIsOurMistake) {
-  const double nan = std::numeric_limits<double>::quiet_NaN();
   EXPECT_TRUE(std::isnan(grain_after_batch_g(20, nan, p)));
   EXPECT_TRUE(std::isnan(grain_after_batch_g(nan, 24, p)));
   EXPECT_THROW((void)grain_after_batch_g(-1, 24, p), BrokenCheck);

@@ -3,15 +3,14 @@
 
 #include <cmath>
 #include <gtest/gtest.h>
-#include <limits>
 #include <numbers>
+
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
-
-const Parameters& p = default_parameters();
 
 template <class A, class B>
 concept Addable = requires(A a, B b) {
@@ -84,7 +83,6 @@ TEST(Heat, AJarSaidTooSmallForItsMilkIsBrimFull) {
 }
 
 TEST(Heat, DoubtStaysVisible) {
-  const double nan = std::numeric_limits<double>::quiet_NaN();
   EXPECT_TRUE(std::isnan(milk_after(Celsius(nan), 20.0_degC, 20.0_degC, 1, 2).degrees()));
   EXPECT_TRUE(std::isnan(milk_after(5.0_degC, Celsius(nan), 20.0_degC, 1, 2).degrees()));
   EXPECT_TRUE(std::isnan(milk_after(5.0_degC, 20.0_degC, Celsius(nan), 1, 2).degrees()));

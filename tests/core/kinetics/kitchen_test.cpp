@@ -12,13 +12,13 @@
 #include "core/kinetics/milk.hpp"
 #include "core/kinetics/signs.hpp"
 #include "core/kinetics/temperature_response.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
 
 using namespace literals;
 
-const Parameters& p = default_parameters();
 const Celsius fridge_cold(p.milk_from_fridge_c);
 
 struct Jar {

@@ -2,15 +2,13 @@
 #include "core/kinetics/lactose_balance.hpp"
 
 #include <gtest/gtest.h>
-#include <limits>
 
 #include "core/kinetics/gas.hpp"
 #include "core/kinetics/milk.hpp"
+#include "tests/core/given.hpp"
 
 namespace wheymark {
 namespace {
-
-const Parameters& p = default_parameters();
 
 LactoseBalance balance_at(MilkKind milk, double grain_g, double clock_h) {
   const Brew brew{milk, Treatment::pasteurised, 1000, grain_g};

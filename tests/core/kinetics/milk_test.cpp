@@ -3,10 +3,10 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/core/given.hpp"
+
 namespace wheymark {
 namespace {
-
-const Parameters& p = default_parameters();
 
 TEST(Milk, EveryKindHasOneRow) {
   ASSERT_EQ(milk_table().size(), Vocabulary<MilkKind>::words.size());

@@ -5,12 +5,13 @@
 #include <gtest/gtest.h>
 #include <limits>
 
+#include "tests/core/given.hpp"
+
 namespace wheymark {
 namespace {
 
 using namespace literals;
 
-const Parameters& p = default_parameters();
 const CardinalTemperatures lactococcus{4.0_degC, 33.0_degC, 42.0_degC};
 
 TEST(TemperatureResponse, TheRateAtACardinalTemperatureIsWhatItsNameSays) {

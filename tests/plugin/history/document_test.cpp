@@ -8,7 +8,7 @@
 #include "plugin/history/month.hpp"
 #include "tests/core/household/world.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -141,4 +141,4 @@ TEST_F(APast, AnythingElseIsRefusedWithWhatThereIs) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -13,7 +13,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 // --- payloads as the Homie convention (5) and RFC 3339 want them --------------------------------
@@ -306,4 +306,4 @@ TEST_P(AnyStories, PublishOnlyWhatIsValidAndTellNothingTwice) {
 INSTANTIATE_TEST_SUITE_P(FromFixedSeeds, AnyStories, ::testing::Range(0u, 12u));
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

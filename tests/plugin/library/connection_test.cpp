@@ -5,7 +5,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -277,4 +277,4 @@ TEST_F(Connection, AfterARestartEverythingIsPublishedAsBefore) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 #include "tests/daemon/temporary_folder.hpp"
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 class Sequence : public OnAHub {
@@ -65,4 +65,4 @@ TEST_F(Sequence, GoesOnInANewStoreFromWhereTheOldOneWas) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -55,4 +55,4 @@ TEST_F(AFlood, OfNonsenseIsRemarkedOnAHundredTimesAndThenCounted) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 #include "tests/faults/folder.hpp"
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -93,4 +93,4 @@ TEST_F(Frozen, TwoInstancesOfOneStoreAreRefused) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -18,13 +18,13 @@
 #include "plugin/library/instance.hpp"
 #include "plugin/store/store.hpp"
 #include "plugin/wire/instant_text.hpp"
+#include "tests/core/given.hpp"
+#include "tests/plugin/library/published.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 using namespace std::chrono_literals;
 using nlohmann::json;
-
-inline const Instant morning{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} + 8h};
 
 inline json small_configuration() {
   return json::parse(R"({
@@ -46,20 +46,6 @@ inline json small_configuration() {
 }
 
 // --- the broker ---------------------------------------------------------------------------------
-
-struct Published {
-  std::string topic;
-  std::string payload;
-  std::string content_type;
-  int qos;
-  bool retain;
-  std::uint64_t delivery;
-  friend bool operator==(const Published&, const Published&) = default;
-};
-
-inline void PrintTo(const Published& p, std::ostream* out) {
-  *out << p.topic << (p.retain ? " (retained) " : " ") << p.payload;
-}
 
 // The host's side of the C boundary, which writes down everything.
 class RecordingBroker {
@@ -316,4 +302,4 @@ class AtHome : public ::testing::Test {
   Home home;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 #include "tests/daemon/temporary_folder.hpp"
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -274,4 +274,4 @@ TEST_F(HomieLife, OnlyATightLidHasAPressure) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -5,7 +5,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -109,4 +109,4 @@ TEST_F(AHomeWhoseClockSteps, AHouseholdFoldedAgainAfterALeapIsTheSame) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

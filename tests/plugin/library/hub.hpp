@@ -15,23 +15,15 @@
 
 #include "plugin/library/instance.hpp"
 #include "plugin/wire/instant_text.hpp"
+#include "tests/plugin/library/published.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 
 using namespace std::chrono_literals;
 
 inline Instant instant(const std::string& rfc3339) {
   return instant_from_rfc3339(rfc3339).value();
 }
-
-struct Published {
-  std::string topic;
-  std::string payload;
-  std::string content_type;
-  int qos = 0;
-  bool retain = false;
-  std::uint64_t delivery = 0;
-};
 
 class Hub {
  public:
@@ -194,4 +186,4 @@ class OnAHub : public ::testing::Test {
   std::size_t acknowledged_ = 0;
 };
 
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -4,7 +4,7 @@
 #include "tests/daemon/temporary_folder.hpp"
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 class Introductions : public OnAHub {
@@ -38,4 +38,4 @@ TEST_F(Introductions, OfAnotherTemplateReplaceTheOldOnes) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,7 +3,7 @@
 
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::ElementsAre;
@@ -115,4 +115,4 @@ TEST_F(OneButton, WhatNoJarIsNamedInIsAnsweredOnTheRoot) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

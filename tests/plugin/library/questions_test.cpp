@@ -6,7 +6,7 @@
 
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
@@ -156,4 +156,4 @@ TEST_F(AQuestion, OfManyAtOnceSomeAreRefusedAndFactsAreNot) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,7 +3,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -186,4 +186,4 @@ TEST_F(Readings, AClockThatIsMovedBackDoesNotTakeTimeBack) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

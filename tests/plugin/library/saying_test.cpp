@@ -6,7 +6,7 @@
 #include "core/basis/limits.hpp"
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::Contains;
@@ -224,4 +224,4 @@ TEST(FullDisk, AtAnyCommitLosesNothingThatWasAccepted) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,7 +3,7 @@
 
 #include "tests/plugin/library/home.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 class AHomeWithAPast : public AtHome {
@@ -38,4 +38,4 @@ TEST_F(AHomeWithAPast, AFridgeThatIsTooWarmForWeeksIsToldOnceAndNotAgainAfterARe
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test

@@ -3,7 +3,7 @@
 
 #include "tests/plugin/library/hub.hpp"
 
-namespace wheymark::testing {
+namespace wheymark::test {
 namespace {
 
 using ::testing::AllOf;
@@ -108,4 +108,4 @@ TEST_F(Tile, ThereIsADocumentForEveryPathAndForNoOther) {
 }
 
 }  // namespace
-}  // namespace wheymark::testing
+}  // namespace wheymark::test
