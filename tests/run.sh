@@ -13,5 +13,8 @@ cmake --build --preset release --parallel "$(nproc)"
 # machine one may all the same miss its time; it is tried a second time, and ctest shows that it was.
 ctest --preset release --parallel 2 --timeout 300 --repeat until-pass:2 ${1:+-R "$1"}
 
-# What other people's software sees of it; a part of the whole suite only.
-[ $# -gt 0 ] || sh tests/conformance/run.sh build/release
+# What other people's software sees of it, and what sanitizers find; parts of the whole suite only.
+[ $# -gt 0 ] || {
+  sh tests/conformance/run.sh build/release
+  sh tests/sanitizers.sh
+}

@@ -4,9 +4,9 @@
 // jars to find the one whose peak is near.
 #pragma once
 
-#include <map>
 #include <optional>
 #include <set>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
@@ -60,7 +60,7 @@ class Agenda {
   }
 
  private:
-  std::map<Key, Instant> instants_;
+  std::unordered_map<Key, Instant> instants_;
   std::set<std::pair<Instant, Key>> order_;
 };
 

@@ -34,12 +34,13 @@ Result<Household::Accepted> Household::decide(const Said& said, Instant now) con
 }
 
 Result<Entry> Household::decide(const PlaceId& place, Celsius air, Instant at, Instant now) const {
-  check(places_.contains(place), "readings come from planned places");
+  const auto planned = places_.find(place);
+  check(planned != places_.end(), "readings come from planned places");
   if (at < limits::sane_since || at > now + limits::ahead_of_clock_max) {
     return Refusal{fmt::format("{}: a reading of {}, while it is {}, is of no use", place,
                                day_and_clock_text(at, plan_), day_and_clock_text(now, plan_))};
   }
-  const Thermometer& thermometer = places_.at(place).thermometer;
+  const Thermometer& thermometer = planned->second.thermometer;
   const Instant when = std::min(at, now);
   auto last = thermometer.last_said();
   // What is still to come was read by a clock that has been set back since: see take().

@@ -3,6 +3,7 @@
 
 #include <compare>
 #include <cstdint>
+#include <functional>
 #include <string>
 
 #include "core/household/facts.hpp"
@@ -24,3 +25,11 @@ struct Subject {
 };
 
 }  // namespace wheymark
+
+template <>
+struct std::hash<wheymark::Subject> {
+  std::size_t operator()(const wheymark::Subject& subject) const {
+    const auto kind = static_cast<std::size_t>(subject.kind);
+    return std::hash<std::string>()(subject.id) ^ (4 * subject.batch + kind);
+  }
+};

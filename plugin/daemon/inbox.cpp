@@ -7,7 +7,9 @@ namespace wheymark {
 namespace {
 
 // What a person or a hub does not notice.
-constexpr std::chrono::milliseconds moment{2};
+constexpr std::chrono::milliseconds moment{5};
+// What a flood has left is not kept for ever.
+constexpr std::size_t room_kept_max = 1000;
 
 std::size_t bytes_of(const Arrived& message) {
   return message.topic.size() + message.payload.size();
@@ -29,7 +31,7 @@ void Inbox::put(Happening happening) noexcept {
     }
     waiting_.push_back(std::move(happening));
     if (const auto* message = std::get_if<Arrived>(&waiting_.back())) {
-      (message->qos == 0 ? may_be_lost_ : should_stay_).push_back(std::prev(waiting_.end()));
+      note_place(waiting_.size() - 1);
       bytes_ += bytes_of(*message);
       while (may_be_lost_.size() + should_stay_.size() > messages_max || bytes_ > bytes_max) {
         drop_one();
@@ -42,11 +44,12 @@ void Inbox::put(Happening happening) noexcept {
 }
 
 std::optional<Happening> Inbox::take(std::chrono::milliseconds wait_max) {
-  if (taken_.empty()) take_all(wait_max);
-  if (taken_.empty()) return std::nullopt;
-  std::optional<Happening> oldest(std::move(taken_.front()));
-  taken_.pop_front();
-  return oldest;
+  for (;;) {
+    if (!has_at_hand()) take_all(wait_max);
+    if (!has_at_hand()) return std::nullopt;
+    Happening& oldest = taken_[next_++];
+    if (!std::holds_alternative<Dropped>(oldest)) return std::move(oldest);
+  }
 }
 
 void Inbox::take_all(std::chrono::milliseconds wait_max) {
@@ -55,6 +58,9 @@ void Inbox::take_all(std::chrono::milliseconds wait_max) {
   if (wait_max > moment && Clock::now() - took_at_ < 2 * moment) {
     std::this_thread::sleep_for(moment);
   }
+  taken_.clear();
+  if (taken_.capacity() > room_kept_max) taken_.shrink_to_fit();
+  next_ = 0;
   std::unique_lock guard(lock_);
   if (waiting_.empty() && wait_max > std::chrono::milliseconds(0)) {
     worker_sleeps_ = true;
@@ -75,11 +81,28 @@ bool Inbox::is_full() const {
 }
 
 void Inbox::drop_one() {
-  std::list<Waiting::iterator>& places = may_be_lost_.empty() ? should_stay_ : may_be_lost_;
-  bytes_ -= bytes_of(std::get<Arrived>(*places.front()));
-  waiting_.erase(places.front());
+  std::deque<std::size_t>& places = may_be_lost_.empty() ? should_stay_ : may_be_lost_;
+  Happening& oldest = waiting_[places.front()];
+  bytes_ -= bytes_of(std::get<Arrived>(oldest));
+  oldest = Dropped{};
   places.pop_front();
   ++dropped_;
+  if (waiting_.size() > 2 * messages_max) forget_dropped();
+}
+
+void Inbox::note_place(std::size_t place) {
+  const auto* message = std::get_if<Arrived>(&waiting_[place]);
+  if (message != nullptr) (message->qos == 0 ? may_be_lost_ : should_stay_).push_back(place);
+}
+
+// While the worker is held up, what a flood leaves behind must not pile up.
+void Inbox::forget_dropped() {
+  std::erase_if(waiting_, [](const Happening& happening) {
+    return std::holds_alternative<Dropped>(happening);
+  });
+  may_be_lost_.clear();
+  should_stay_.clear();
+  for (std::size_t place = 0; place < waiting_.size(); ++place) note_place(place);
 }
 
 }  // namespace wheymark

@@ -18,11 +18,12 @@
 #include <condition_variable>
 #include <cstddef>
 #include <cstdint>
-#include <list>
+#include <deque>
 #include <mutex>
 #include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
 namespace wheymark {
 
@@ -48,8 +49,10 @@ struct Arrived {
 struct StopAsked {};
 struct ReloadAsked {};  // the configuration may be another now
 
+struct Dropped {};  // was a message
+
 using Happening = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived,
-                               StopAsked, ReloadAsked>;
+                               StopAsked, ReloadAsked, Dropped>;
 
 // Whether it matters whatever becomes of the connection during which it happened.
 [[nodiscard]] bool outlives_its_connection(const Happening& happening);
@@ -64,29 +67,32 @@ class Inbox {
 
   // The oldest, or nothing when none comes within `wait_max`. Of one thread alone.
   [[nodiscard]] std::optional<Happening> take(std::chrono::milliseconds wait_max);
+  // Whether the next is at hand: taking it costs neither waiting nor a lock.
+  [[nodiscard]] bool has_at_hand() const { return next_ < taken_.size(); }
 
   // How many messages were dropped since the last time that this was asked.
   [[nodiscard]] std::size_t dropped() { return dropped_.exchange(0); }
 
  private:
-  using Waiting = std::list<Happening>;
-
   [[nodiscard]] bool is_full() const;
   void drop_one();
-  // Moves what waits to taken_; waits for something when there is nothing.
+  void note_place(std::size_t place);
+  void forget_dropped();
+  // Moves all that waits to taken_; waits for something when there is nothing.
   void take_all(std::chrono::milliseconds wait_max);
 
-  // The worker's alone.
-  Waiting taken_;
+  // The worker's alone. The room of both lists is used again and again.
+  std::vector<Happening> taken_;
+  std::size_t next_ = 0;  // of taken_
   std::chrono::steady_clock::time_point took_at_{};
 
   std::mutex lock_;
   std::condition_variable filled_;
   std::condition_variable emptied_;
-  Waiting waiting_;
-  // The places of the messages in waiting_, oldest first: those of QoS 0, and the others.
-  std::list<Waiting::iterator> may_be_lost_;
-  std::list<Waiting::iterator> should_stay_;
+  std::vector<Happening> waiting_;
+  // Where in waiting_ there are messages, oldest first: those of QoS 0, and the others.
+  std::deque<std::size_t> may_be_lost_;
+  std::deque<std::size_t> should_stay_;
   std::size_t bytes_ = 0;
   bool worker_sleeps_ = false;  // until it is notified
   std::atomic<std::size_t> dropped_ = 0;

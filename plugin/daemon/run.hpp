@@ -49,6 +49,8 @@ class Run : public HostOfInstance {
   static constexpr std::chrono::milliseconds goodbye_wait_max{900};
   static constexpr std::chrono::milliseconds disconnect_wait_max{400};
 
+  // False when it is time to stop.
+  [[nodiscard]] bool handle_what_happened();
   [[nodiscard]] std::optional<Happening> next_happening();
   // Returns false when it is time to stop.
   bool handle(Happening& happening);

@@ -63,7 +63,7 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
   for (const PlannedPlace& place : configuration_.plan.places) {
     const auto thermometer = configuration_.thermometers.find(place.id);
     if (thermometer == configuration_.thermometers.end()) continue;
-    thermometers_.emplace(thermometer->second.topic, place.id);
+    heard_at_[thermometer->second.topic].push_back({place.id, &thermometer->second});
   }
 }
 
@@ -165,11 +165,7 @@ void Instance::subscribe() const {
   host_.subscribe(say_topic_, 1);
   host_.subscribe(homie_.set_filter(), 1);
   host_.subscribe(will_topic_, 1);
-  std::string last;
-  for (const auto& [topic, place] : thermometers_) {
-    if (topic != last) host_.subscribe(topic, 1);
-    last = topic;
-  }
+  for (const auto& [topic, places] : heard_at_) host_.subscribe(topic, 1);
 }
 
 void Instance::subscribed(Instant now) {
@@ -208,13 +204,13 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
                        Instant now) {
   const bool clock_is_set = at(now);
   if (topic == will_topic_) return take_own_state(payload, retained);
-  const auto [first, last] = thermometers_.equal_range(topic);
-  for (auto found = first; found != last && clock_is_set; ++found) {
-    take_reading(found->second, payload, retained);
-  }
   Because because = Because::somebody_said;
-  if (first != last) because = Because::a_thermometer_read;
-  if (first == last && retained) {
+  if (const auto heard = heard_at_.find(topic); heard != heard_at_.end()) {
+    because = Because::a_thermometer_read;
+    for (const HeardAt& at : heard->second) {
+      if (clock_is_set) take_reading(at, payload, retained);
+    }
+  } else if (retained) {
     // A command that a broker kept would be obeyed again at every connection.
     remark(WHEYMARK_WARNING,
            fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
@@ -228,9 +224,9 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   if (clock_is_set) settle(because);
 }
 
-void Instance::take_reading(const PlaceId& place, std::string_view payload, bool retained) {
-  const ThermometerPlan& thermometer = configuration_.thermometers.at(place);
-  const auto said = reading_from(payload, thermometer);
+void Instance::take_reading(const HeardAt& at, std::string_view payload, bool retained) {
+  const PlaceId& place = at.place;
+  const auto said = reading_from(payload, *at.thermometer);
   if (!said) return remark(WHEYMARK_WARNING, fmt::format("{}: {}", place, said.why()));
   if (retained && !said.value().at) {
     // Kept by the broker for nobody knows how long: it must not count as of now.
@@ -240,7 +236,7 @@ void Instance::take_reading(const PlaceId& place, std::string_view payload, bool
   const auto entry =
       household_.decide(place, said.value().temperature, said.value().at.value_or(now_), now_);
   if (!entry) return remark(WHEYMARK_NOTICE, entry.why());
-  if (const Outcome kept = record({entry.value()}, {}, Durable::soon); !kept) {
+  if (const Outcome kept = record({row_of(entry.value())}, {}, Durable::soon); !kept) {
     // Not believed either: a household that is folded again would not know of it.
     return remark(WHEYMARK_WARNING, kept.why());
   }
@@ -312,14 +308,16 @@ Outcome Instance::announce_what_is_due() {
   const std::vector<Announcement> due = household_.due(now_);
   if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
+  std::vector<JournalRow> rows;
   std::vector<Parcel> parcels;
   EventSequence sequence = sequence_;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
+    rows.push_back(row_of(entries.back()));
     parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device,
                                 sequence.next(now_)));
   }
-  if (const Outcome kept = record(entries, std::move(parcels), Durable::at_once); !kept) {
+  if (const Outcome kept = record(std::move(rows), std::move(parcels), Durable::at_once); !kept) {
     retry_at_ = now_ + retry_after;
     return kept;
   }
@@ -341,11 +339,8 @@ void Instance::plan_next_tick() {
   if (const auto believed_from = clock_.believed_from()) next_tick_ = believed_from;
 }
 
-Outcome Instance::record(const std::vector<Entry>& entries, std::vector<Parcel> parcels,
+Outcome Instance::record(std::vector<JournalRow> rows, std::vector<Parcel> parcels,
                          Durable durable) {
-  std::vector<JournalRow> rows;
-  rows.reserve(entries.size());
-  for (const Entry& entry : entries) rows.push_back(row_of(entry));
   if (const Outcome kept = store_->commit(std::move(rows), parcels, durable); !kept) return kept;
   mail_.send(std::move(parcels));
   return Nothing{};

@@ -6,6 +6,7 @@
 // what the host's clock is taken for: see host_clock.hpp.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <nlohmann/json_fwd.hpp>
@@ -13,6 +14,7 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "core/household/household.hpp"
@@ -62,6 +64,17 @@ class Instance {
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 
  private:
+  // A place of which a topic tells.
+  struct HeardAt {
+    PlaceId place;
+    const ThermometerPlan* thermometer;  // in the configuration
+  };
+  struct TextHash {
+    using is_transparent = void;
+    std::size_t operator()(std::string_view text) const {
+      return std::hash<std::string_view>()(text);
+    }
+  };
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
   Outcome restore();
@@ -74,7 +87,7 @@ class Instance {
   // Publishes everything that there is to say.
   void greet();
 
-  void take_reading(const PlaceId& place, std::string_view payload, bool retained);
+  void take_reading(const HeardAt& at, std::string_view payload, bool retained);
   bool take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
   void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
   // Whether it was accepted.
@@ -115,7 +128,7 @@ class Instance {
   void send_states();
 
   // One transaction: entries and messages together.
-  Outcome record(const std::vector<Entry>& entries, std::vector<Parcel> parcels, Durable durable);
+  Outcome record(std::vector<JournalRow> rows, std::vector<Parcel> parcels, Durable durable);
   // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
   void warn(const std::string& line) const;
   void warn(const std::string& line, const std::string& device) const;
@@ -135,7 +148,8 @@ class Instance {
   EventSequence sequence_;
   std::map<std::string, std::string> answers_;           // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
-  std::multimap<std::string, PlaceId, std::less<>> thermometers_;  // by topic
+  std::unordered_map<std::string, std::vector<HeardAt>, TextHash, std::equal_to<>>
+      heard_at_;  // by topic
   // Time went back: what was to be done by an instant of the future is done soon.
   void plan_again_after_going_back();
 
@@ -155,8 +169,8 @@ class Instance {
   std::optional<Instant> retry_at_;   // an announcement could not be recorded
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};
-  Agenda<Subject> looks_;                             // whose states may stand otherwise, and when
-  std::map<Subject, Instant> looked_at_for_reading_;  // the last time
+  Agenda<Subject> looks_;  // whose states may stand otherwise, and when
+  std::unordered_map<Subject, Instant> looked_at_for_reading_;  // the last time
   std::map<JarId, Instant> next_tile_at_;
   std::optional<Instant> next_tick_;
 };

@@ -102,7 +102,8 @@ bool Instance::take_said(const Said& said) {
                           household_.plan());
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
-  const Outcome kept = record({entry}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
+  const Outcome kept =
+      record({row_of(entry)}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
   if (!kept) return refuse(not_kept + kept.why());
   household_.apply(entry);
   show(out, jar);

@@ -69,17 +69,17 @@ std::optional<minutes> zone_offset(std::string_view zone) {
   return zone[0] == '-' ? -ahead : ahead;
 }
 
-Refusal not_a_sane_time(std::string_view found) {
+Refusal not_a_sane_time(const json& found) {
   return Refusal{fmt::format(
       "found {}; allowed: an instant from {} to {} as RFC 3339, Unix seconds or milliseconds",
-      found, rfc3339(limits::sane_since), rfc3339(limits::sane_until))};
+      shown(found), rfc3339(limits::sane_since), rfc3339(limits::sane_until))};
 }
 
 bool is_sane(Instant instant) {
   return instant >= limits::sane_since && instant < limits::sane_until;
 }
 
-Result<Instant> instant_from_unix(double number, std::string_view found) {
+Result<Instant> instant_from_unix(double number, const json& found) {
   for (const double ms : {number * 1000.0, number}) {
     // Compared as numbers first: only what is near enough fits an integer.
     if (!(std::abs(ms) < 1e15)) continue;
@@ -151,14 +151,14 @@ json instant_or_null(const std::optional<Instant>& instant) {
 }
 
 Result<Instant> instant_from_value(const nlohmann::json& value) {
-  if (value.is_number()) return instant_from_unix(value.get<double>(), shown(value));
-  if (!value.is_string()) return not_a_sane_time(shown(value));
+  if (value.is_number()) return instant_from_unix(value.get<double>(), value);
+  if (!value.is_string()) return not_a_sane_time(value);
 
   const auto& text = value.get_ref<const std::string&>();
   const auto number = number_from(text);
-  if (number) return instant_from_unix(number.value(), shown(value));
+  if (number) return instant_from_unix(number.value(), value);
   auto instant = instant_from_rfc3339(text);
-  if (instant && !is_sane(instant.value())) return not_a_sane_time(shown(value));
+  if (instant && !is_sane(instant.value())) return not_a_sane_time(value);
   return instant;
 }
 

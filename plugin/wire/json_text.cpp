@@ -1,10 +1,9 @@
 #include "plugin/wire/json_text.hpp"
 
 #include <algorithm>
+#include <boost/container/static_vector.hpp>
 #include <fmt/format.h>
-#include <unordered_set>
 #include <utility>
-#include <vector>
 
 #include "core/basis/limits.hpp"
 
@@ -15,60 +14,93 @@ using nlohmann::json;
 
 constexpr std::size_t shown_bytes_max = 60;
 
-// Leaves the parser, which knows no other way to stop in the middle. Never leaves this file.
-struct Abandoned {
-  std::string why;
-};
-
-// Follows the parser from value to value, and knows where it is.
-class Watch {
+// Builds the document while the parser reads it, as the parser's listener (which it calls by these
+// names), and stops it where the document is not harmless.
+class Builder {
  public:
-  void sees(json::parse_event_t event, const json& value) {
-    switch (event) {
-      case json::parse_event_t::object_start:
-        return enters(false);
-      case json::parse_event_t::array_start:
-        return enters(true);
-      case json::parse_event_t::key:
-        return reads_key(value.get_ref<const std::string&>());
-      case json::parse_event_t::object_end:
-      case json::parse_event_t::array_end:
-        levels_.pop_back();
-        return passes_value();
-      case json::parse_event_t::value:
-        return passes_value();
+  [[nodiscard]] json&& document() && { return std::move(document_); }
+  // Why the parser was stopped; empty when it was not.
+  [[nodiscard]] const std::string& objection() const { return objection_; }
+  // What the parser found wrong itself; at which byte, counted from 1.
+  [[nodiscard]] const std::string& error() const { return error_; }
+  [[nodiscard]] int error_id() const { return error_id_; }
+  [[nodiscard]] std::size_t error_byte() const { return error_byte_; }
+
+  bool null() { return takes(nullptr); }
+  bool boolean(bool value) { return takes(value); }
+  bool number_integer(json::number_integer_t value) { return takes(value); }
+  bool number_unsigned(json::number_unsigned_t value) { return takes(value); }
+  bool number_float(json::number_float_t value, const std::string& /*text*/) {
+    return takes(value);
+  }
+  bool string(std::string& value) { return takes(std::move(value)); }
+  bool binary(json::binary_t& /*value*/) { return false; }  // not in text
+
+  bool start_object(std::size_t /*size*/) { return enters(json::object()); }
+  bool start_array(std::size_t /*size*/) { return enters(json::array()); }
+  bool end_object() { return leaves(); }
+  bool end_array() { return leaves(); }
+
+  bool key(std::string& name) {
+    Level& level = levels_.back();
+    auto& members = level.container->get_ref<json::object_t&>();
+    const auto [member, is_new] = members.try_emplace(std::move(name));
+    if (!is_new) {
+      objection_ =
+          fmt::format("the key {} stands twice in {}; allowed: once", shown_text(member->first),
+                      levels_.size() == 1 ? "the outermost object" : "the object at " + pointer());
+      return false;
     }
+    level.key = &member->first;
+    level.member = &member->second;
+    return true;
+  }
+
+  bool parse_error(std::size_t byte, const std::string& /*token*/,
+                   const nlohmann::detail::exception& error) {
+    error_ = error.what();
+    error_id_ = error.id;
+    error_byte_ = byte;
+    return false;
   }
 
  private:
+  // An object or array that has begun and not ended.
   struct Level {
-    bool is_array = false;
-    std::size_t index = 0;  // of an array
-    std::string key;        // the last one read of an object
-    std::unordered_set<std::string> keys;
+    json* container;
+    const std::string* key = nullptr;  // of an object, the last one read,
+    json* member = nullptr;            // and where its value goes
   };
 
-  void enters(bool is_array) {
+  template <class Value>
+  bool takes(Value&& value) {
+    place() = std::forward<Value>(value);
+    return true;
+  }
+
+  // Where the next value goes.
+  json& place() {
+    if (levels_.empty()) return document_;
+    const Level& level = levels_.back();
+    if (level.member != nullptr) return *level.member;
+    return level.container->get_ref<json::array_t&>().emplace_back();
+  }
+
+  bool enters(json&& empty) {
     if (levels_.size() >= limits::json_depth_max) {
-      throw Abandoned{fmt::format("JSON is nested deeper than {} levels, which is the most allowed",
-                                  limits::json_depth_max)};
+      objection_ = fmt::format("JSON is nested deeper than {} levels, which is the most allowed",
+                               limits::json_depth_max);
+      return false;
     }
-    levels_.emplace_back();
-    levels_.back().is_array = is_array;
+    json& container = place();
+    container = std::move(empty);
+    levels_.push_back({&container});
+    return true;
   }
 
-  void reads_key(const std::string& key) {
-    Level& object = levels_.back();
-    if (!object.keys.insert(key).second) {
-      throw Abandoned{
-          fmt::format("the key {} stands twice in {}; allowed: once", shown_text(key),
-                      levels_.size() == 1 ? "the outermost object" : "the object at " + pointer())};
-    }
-    object.key = key;
-  }
-
-  void passes_value() {
-    if (!levels_.empty() && levels_.back().is_array) ++levels_.back().index;
+  bool leaves() {
+    levels_.pop_back();
+    return true;
   }
 
   // Of the innermost object or array.
@@ -76,13 +108,21 @@ class Watch {
     std::string path;
     for (std::size_t i = 0; i + 1 < levels_.size(); ++i) {
       const Level& level = levels_[i];
-      path += "/" + (level.is_array ? std::to_string(level.index) : pointer_token(level.key));
+      path += "/" + (level.key != nullptr ? pointer_token(*level.key)
+                                          : std::to_string(level.container->size() - 1));
     }
     return path;
   }
 
-  std::vector<Level> levels_;
+  json document_;
+  boost::container::static_vector<Level, limits::json_depth_max> levels_;
+  std::string objection_;
+  std::string error_;
+  int error_id_ = 0;
+  std::size_t error_byte_ = 0;
 };
+
+constexpr int number_out_of_range = 406;  // as the library numbers its errors
 
 // The library's message without its name, its position (we say our own) and the token it quotes.
 std::string reason_in(std::string_view message) {
@@ -93,14 +133,14 @@ std::string reason_in(std::string_view message) {
   return std::string(message.substr(0, message.find("; last read")));
 }
 
-Refusal syntax_refused(std::string_view text, const json::parse_error& error) {
-  const std::size_t read = std::clamp<std::size_t>(error.byte, 1, text.size() + 1);
+Refusal syntax_refused(std::string_view text, std::size_t byte, std::string_view message) {
+  const std::size_t read = std::clamp<std::size_t>(byte, 1, text.size() + 1);
   const std::string_view before = text.substr(0, read - 1);
   const auto line = 1 + std::count(before.begin(), before.end(), '\n');
   const auto line_start = before.rfind('\n');
   const std::size_t column = line_start == std::string_view::npos ? read : read - line_start - 1;
   return Refusal{
-      fmt::format("not JSON at line {}, column {}: {}", line, column, reason_in(error.what()))};
+      fmt::format("not JSON at line {}, column {}: {}", line, column, reason_in(message))};
 }
 
 bool is_blank(std::string_view text) {
@@ -122,22 +162,15 @@ Result<json> parsed(std::string_view text, Comments comments) {
     return Refusal{fmt::format("the text has a NUL byte at byte {}; allowed: none", nul + 1)};
   }
 
-  Watch watch;
-  const auto watched = [&watch](int, json::parse_event_t event, json& value) {
-    watch.sees(event, value);
-    return true;
-  };
-  try {
-    return json::parse(text.begin(), text.end(), watched, true, comments == Comments::allowed);
-  } catch (const Abandoned& abandoned) {
-    return Refusal{abandoned.why};
-  } catch (const json::parse_error& error) {
-    return syntax_refused(text, error);
-  } catch (const json::out_of_range&) {
+  Builder builder;
+  const bool whole = json::sax_parse(text.begin(), text.end(), &builder, json::input_format_t::json,
+                                     true, comments == Comments::allowed);
+  if (whole) return std::move(builder).document();
+  if (!builder.objection().empty()) return Refusal{builder.objection()};
+  if (builder.error_id() == number_out_of_range) {
     return Refusal{"a number is too large; allowed: up to about 1.8e308"};
-  } catch (const json::exception& error) {
-    return Refusal{"not JSON: " + reason_in(error.what())};
   }
+  return syntax_refused(text, builder.error_byte(), builder.error());
 }
 
 std::string text_of(const json& value) {

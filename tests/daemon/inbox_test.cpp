@@ -85,5 +85,21 @@ TEST(Inbox, HoldsABoundedNumberOfBytes) {
   EXPECT_GT(inbox.dropped(), 0u);
 }
 
+TEST(Inbox, KeepsItsOrderAndItsLimitThroughALongFlood) {
+  Inbox inbox;
+  inbox.put(message("say", 1));
+  for (std::size_t i = 1; i <= 5 * Inbox::messages_max; ++i) {
+    inbox.put(message(std::to_string(i), 0));
+    if (i == 2 * Inbox::messages_max) inbox.put(Finished{7, true, {}});
+  }
+
+  std::vector<std::string> expected{"say"};
+  for (std::size_t i = 4 * Inbox::messages_max + 2; i <= 5 * Inbox::messages_max; ++i) {
+    expected.push_back(std::to_string(i));
+  }
+  EXPECT_EQ(topics_in(inbox), expected);
+  EXPECT_EQ(inbox.dropped(), 4 * Inbox::messages_max + 1);
+}
+
 }  // namespace
 }  // namespace wheymark
