@@ -204,6 +204,7 @@ TEST_F(AHouseholdOnABroker, AnswersNonsenseAndGoesOn) {
     const json answer = payload_of(line);
     EXPECT_NE(answer["accepted"].get<bool>(), answer["why"].get<std::string>().size() > 10) << line;
   }
+  EXPECT_TRUE(comes_true([&] { return !told().empty(); }));
   EXPECT_THAT(told(), ElementsAre("wheymark.batch-started"));
 }
 
