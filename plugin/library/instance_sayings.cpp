@@ -3,6 +3,7 @@
 
 #include "core/household/doubtful_report.hpp"
 #include "plugin/library/instance.hpp"
+#include "plugin/library/journal_row.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/press.hpp"

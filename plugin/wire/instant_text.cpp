@@ -69,7 +69,7 @@ std::optional<minutes> zone_offset(std::string_view zone) {
   return zone[0] == '-' ? -ahead : ahead;
 }
 
-Refusal not_a_sane_time(const json& found) {
+Refusal not_a_sane_time(const nlohmann::json& found) {
   return Refusal{fmt::format(
       "found {}; allowed: an instant from {} to {} as RFC 3339, Unix seconds or milliseconds",
       shown(found), rfc3339(limits::sane_since), rfc3339(limits::sane_until))};
@@ -79,7 +79,7 @@ bool is_sane(Instant instant) {
   return instant >= limits::sane_since && instant < limits::sane_until;
 }
 
-Result<Instant> instant_from_unix(double number, const json& found) {
+Result<Instant> instant_from_unix(double number, const nlohmann::json& found) {
   for (const double ms : {number * 1000.0, number}) {
     // Compared as numbers first: only what is near enough fits an integer.
     if (!(std::abs(ms) < 1e15)) continue;
@@ -146,8 +146,8 @@ std::string rfc3339(Instant instant) {
   return text + "Z";
 }
 
-json instant_or_null(const std::optional<Instant>& instant) {
-  return instant ? json(rfc3339(*instant)) : json(nullptr);
+nlohmann::json instant_or_null(const std::optional<Instant>& instant) {
+  return instant ? nlohmann::json(rfc3339(*instant)) : nlohmann::json(nullptr);
 }
 
 Result<Instant> instant_from_value(const nlohmann::json& value) {
