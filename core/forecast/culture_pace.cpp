@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <vector>
 
 #include "core/basis/check.hpp"
 
@@ -43,7 +44,8 @@ CulturePace::CulturePace(const Parameters& parameters) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) {
         const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
                          parameters.pace_prior_log_sd;
-        (*weight)[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
+        (*weight)[s][c][i] =
+            static_cast<float>(scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z));
       }
     }
   }
@@ -62,28 +64,32 @@ void CulturePace::normalise(OverCultures& weights) {
   check(total > 0.0, "a belief about a culture holds something possible");
   for (auto& by_course : weights) {
     for (auto& over_paces : by_course) {
-      for (double& weight : over_paces) weight /= total;
+      for (float& weight : over_paces) weight = static_cast<float>(weight / total);
     }
   }
 }
 
-void CulturePace::drift_until(OverCultures& weights, Instant at) const {
-  if (!learned_at_ || at <= *learned_at_) return;
+pace_grid::Blur CulturePace::drift_until(Instant at) const {
+  if (!learned_at_ || at <= *learned_at_) return pace_grid::normal_blur(0.0);
   const double days = hours_between(*learned_at_, at) / 24.0;
-  const pace_grid::Blur blur = pace_grid::normal_blur(drift_log_sd_a_day * std::sqrt(days));
-  for (auto& by_course : weights) {
-    for (auto& over_paces : by_course) over_paces = pace_grid::blurred(over_paces, blur);
-  }
+  return pace_grid::normal_blur(drift_log_sd_a_day * std::sqrt(days));
 }
 
 void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   if (!evidence.says_something()) return;
-  auto weight = std::make_shared<OverCultures>(*weight_);
-  drift_until(*weight, at);
+  auto weight = std::make_shared<OverCultures>();
+  const pace_grid::Blur drift = drift_until(at);
+  const PaceEvidence::Likelihoods& shown = evidence.likelihoods();
+  std::vector<pace_grid::OverPaces> of_culture(shown.rows.size());
   for (std::size_t s = 0; s < scatters; ++s) {
+    for (std::size_t r = 0; r < shown.rows.size(); ++r) {
+      of_culture[r] = pace_grid::blurred(pace_grid::taken_up(shown.rows[r]), (*scatter_)[s].blur);
+    }
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), (*scatter_)[s].blur);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) (*weight)[s][c][i] *= of_culture[i];
+      auto after = pace_grid::blurred(pace_grid::taken_up((*weight_)[s][c]), drift);
+      const pace_grid::OverPaces& likelihood = of_culture[shown.row_of[c]];
+      for (std::size_t i = 0; i < pace_grid::size; ++i) after[i] *= likelihood[i];
+      (*weight)[s][c] = pace_grid::kept(after);
     }
   }
   normalise(*weight);
@@ -93,12 +99,12 @@ void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
 }
 
 PaceBelief CulturePace::of_a_batch(Instant at) const {
-  OverCultures drifted = *weight_;
-  drift_until(drifted, at);
-  std::array<pace_grid::OverPaces, courses.size()> of_batch{};
+  const pace_grid::Blur drift = drift_until(at);
+  PaceBelief::Weights of_batch{};
   for (std::size_t s = 0; s < scatters; ++s) {
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto scattered = pace_grid::blurred(drifted[s][c], (*scatter_)[s].blur);
+      const auto drifted = pace_grid::blurred(pace_grid::taken_up((*weight_)[s][c]), drift);
+      const auto scattered = pace_grid::blurred(drifted, (*scatter_)[s].blur);
       for (std::size_t i = 0; i < pace_grid::size; ++i) of_batch[c][i] += scattered[i];
     }
   }

@@ -40,13 +40,14 @@ class CulturePace {
 
  private:
   static constexpr std::size_t scatters = 5;
-  using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
+  using OverCultures = std::array<std::array<pace_grid::KeptOverPaces, courses.size()>, scatters>;
   struct Scatter {
     double log_sd;
     pace_grid::Blur blur;  // that it makes
   };
 
-  void drift_until(OverCultures& weights, Instant at) const;
+  // By how much the pace has drifted by this instant since it was last learned.
+  [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
   static void normalise(OverCultures& weights);
 
   // Never changed once made: cultures that have shown nothing share them, and so do copies.
