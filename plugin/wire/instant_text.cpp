@@ -146,8 +146,8 @@ std::string rfc3339(Instant instant) {
   return text + "Z";
 }
 
-json instant_or_null(const std::optional<Instant>& instant) {
-  return instant ? json(rfc3339(*instant)) : json(nullptr);
+nlohmann::json instant_or_null(const std::optional<Instant>& instant) {
+  return instant ? nlohmann::json(rfc3339(*instant)) : nlohmann::json(nullptr);
 }
 
 Result<Instant> instant_from_value(const nlohmann::json& value) {
