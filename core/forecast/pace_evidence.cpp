@@ -19,10 +19,15 @@ void PaceEvidence::multiply(const ByCourse& by_course) {
   ByCourse after;
   double most_now = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
+    if (says_something()) {
+      after[c] = pace_grid::taken_up(likelihood(c));
+    } else {
+      after[c].fill(1.0);
+    }
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      const double before = says_something() ? likelihood(c)[i] : 1.0;
-      after[c][i] = before * (mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most);
-      most_now = std::max(most_now, after[c][i]);
+      double& one = after[c][i];
+      one *= mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most;
+      most_now = std::max(most_now, one);
     }
   }
   auto kept = std::make_shared<Likelihoods>();
