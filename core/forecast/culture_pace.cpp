@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <vector>
 
 #include "core/basis/check.hpp"
 
@@ -33,18 +34,16 @@ pace_grid::Blur with_odd_batches(double log_sd) {
 }  // namespace
 
 CulturePace::CulturePace(const Parameters& parameters) {
-  const auto course_shares = course_prior();
   auto scatter = std::make_shared<std::array<Scatter, scatters>>();
   auto weight = std::make_shared<OverCultures>();
+  Row& row = weight->rows.emplace_back();
   for (std::size_t s = 0; s < scatters; ++s) {
     const double log_sd = scatter_factors[s] * parameters.batch_to_batch_log_sd;
     (*scatter)[s] = {log_sd, with_odd_batches(log_sd)};
-    for (std::size_t c = 0; c < course_shares.size(); ++c) {
-      for (std::size_t i = 0; i < pace_grid::size; ++i) {
-        const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
-                         parameters.pace_prior_log_sd;
-        (*weight)[s][c][i] = scatter_prior[s] * course_shares[c] * std::exp(-0.5 * z * z);
-      }
+    for (std::size_t i = 0; i < pace_grid::size; ++i) {
+      const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
+                       parameters.pace_prior_log_sd;
+      row[s][i] = static_cast<float>(scatter_prior[s] * std::exp(-0.5 * z * z));
     }
   }
   normalise(*weight);
@@ -53,83 +52,109 @@ CulturePace::CulturePace(const Parameters& parameters) {
 }
 
 void CulturePace::normalise(OverCultures& weights) {
+  const auto prior = course_prior();
   double total = 0.0;
-  for (const auto& by_course : weights) {
-    for (const auto& over_paces : by_course) {
-      for (const double weight : over_paces) total += weight;
-    }
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    total += prior[c] * sum_of(weights.rows[weights.row_of[c]]);
   }
   check(total > 0.0, "a belief about a culture holds something possible");
-  for (auto& by_course : weights) {
-    for (auto& over_paces : by_course) {
-      for (double& weight : over_paces) weight /= total;
+  for (Row& row : weights.rows) {
+    for (auto& over_paces : row) {
+      for (float& weight : over_paces) weight = static_cast<float>(weight / total);
     }
   }
 }
 
-void CulturePace::drift_until(OverCultures& weights, Instant at) const {
-  if (!learned_at_ || at <= *learned_at_) return;
-  const double days = hours_between(*learned_at_, at) / 24.0;
-  const pace_grid::Blur blur = pace_grid::normal_blur(drift_log_sd_a_day * std::sqrt(days));
-  for (auto& by_course : weights) {
-    for (auto& over_paces : by_course) over_paces = pace_grid::blurred(over_paces, blur);
+double CulturePace::sum_of(const Row& row) {
+  double sum = 0.0;
+  for (const auto& over_paces : row) {
+    for (const float weight : over_paces) sum += weight;
   }
+  return sum;
+}
+
+pace_grid::Blur CulturePace::drift_until(Instant at) const {
+  if (!learned_at_ || at <= *learned_at_) return pace_grid::normal_blur(0.0);
+  const double days = hours_between(*learned_at_, at) / 24.0;
+  return pace_grid::normal_blur(drift_log_sd_a_day * std::sqrt(days));
 }
 
 void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   if (!evidence.says_something()) return;
-  auto weight = std::make_shared<OverCultures>(*weight_);
-  drift_until(*weight, at);
-  for (std::size_t s = 0; s < scatters; ++s) {
-    for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto of_culture = pace_grid::blurred(evidence.likelihood(c), (*scatter_)[s].blur);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) (*weight)[s][c][i] *= of_culture[i];
+  const pace_grid::Blur drift = drift_until(at);
+  const PaceEvidence::Likelihoods& shown = evidence.likelihoods();
+  auto after = std::make_shared<OverCultures>();
+  std::vector<std::pair<std::uint8_t, std::uint8_t>> rows;  // what was believed, what was shown
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    const std::pair row{weight_->row_of[c], shown.row_of[c]};
+    const auto known = std::find(rows.begin(), rows.end(), row);
+    after->row_of[c] = static_cast<std::uint8_t>(known - rows.begin());
+    if (known == rows.end()) rows.push_back(row);
+  }
+  after->rows.reserve(rows.size());
+  for (const auto& [believed, row_shown] : rows) {
+    Row& row = after->rows.emplace_back();
+    const pace_grid::OverPaces likelihood = pace_grid::taken_up(shown.rows[row_shown]);
+    for (std::size_t s = 0; s < scatters; ++s) {
+      const auto of_culture = pace_grid::blurred(likelihood, (*scatter_)[s].blur);
+      auto weights = pace_grid::blurred(pace_grid::taken_up(weight_->rows[believed][s]), drift);
+      for (std::size_t i = 0; i < pace_grid::size; ++i) weights[i] *= of_culture[i];
+      row[s] = pace_grid::kept(weights);
     }
   }
-  normalise(*weight);
-  weight_ = std::move(weight);
+  normalise(*after);
+  weight_ = std::move(after);
   learned_at_ = learned_at_ ? std::max(*learned_at_, at) : at;
   ++batches_;
 }
 
-PaceBelief CulturePace::of_a_batch(Instant at) const {
-  OverCultures drifted = *weight_;
-  drift_until(drifted, at);
-  std::array<pace_grid::OverPaces, courses.size()> of_batch{};
-  for (std::size_t s = 0; s < scatters; ++s) {
-    for (std::size_t c = 0; c < courses.size(); ++c) {
-      const auto scattered = pace_grid::blurred(drifted[s][c], (*scatter_)[s].blur);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) of_batch[c][i] += scattered[i];
+template <class OfARow>
+PaceBelief CulturePace::belief(OfARow of_a_row) const {
+  std::vector<pace_grid::OverPaces> rows;
+  rows.reserve(weight_->rows.size());
+  for (const Row& row : weight_->rows) {
+    pace_grid::OverPaces& sum = rows.emplace_back();  // zeros
+    for (std::size_t s = 0; s < scatters; ++s) {
+      const pace_grid::OverPaces weights = of_a_row(pace_grid::taken_up(row[s]), s);
+      for (std::size_t i = 0; i < pace_grid::size; ++i) sum[i] += weights[i];
     }
   }
-  return PaceBelief::weighted(of_batch);
+  const auto prior = course_prior();
+  PaceBelief::Weights weights;
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    for (std::size_t i = 0; i < pace_grid::size; ++i) {
+      weights[c][i] = prior[c] * rows[weight_->row_of[c]][i];
+    }
+  }
+  return PaceBelief::weighted(weights);
+}
+
+PaceBelief CulturePace::of_a_batch(Instant at) const {
+  return belief(
+      [this, drift = drift_until(at)](const pace_grid::OverPaces& weights, std::size_t s) {
+        return pace_grid::blurred(pace_grid::blurred(weights, drift), (*scatter_)[s].blur);
+      });
 }
 
 PaceBelief CulturePace::of_the_culture() const {
-  std::array<pace_grid::OverPaces, courses.size()> of_culture{};
-  for (const auto& by_course : *weight_) {
-    for (std::size_t c = 0; c < courses.size(); ++c) {
-      for (std::size_t i = 0; i < pace_grid::size; ++i) of_culture[c][i] += by_course[c][i];
-    }
-  }
-  return PaceBelief::weighted(of_culture);
+  return belief([](const pace_grid::OverPaces& weights, std::size_t) { return weights; });
 }
 
 std::array<double, courses.size()> CulturePace::course_shares() const {
-  std::array<double, courses.size()> shares{};
-  for (const auto& by_course : *weight_) {
-    for (std::size_t c = 0; c < courses.size(); ++c) {
-      for (const double weight : by_course[c]) shares[c] += weight;
-    }
+  std::array<double, courses.size()> shares = course_prior();
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    shares[c] *= sum_of(weight_->rows[weight_->row_of[c]]);
   }
   return shares;
 }
 
 double CulturePace::batch_to_batch_log_sd() const {
+  const auto prior = course_prior();
   double mean = 0.0;
-  for (std::size_t s = 0; s < scatters; ++s) {
-    for (const auto& over_paces : (*weight_)[s]) {
-      for (const double weight : over_paces) mean += weight * (*scatter_)[s].log_sd;
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    const Row& row = weight_->rows[weight_->row_of[c]];
+    for (std::size_t s = 0; s < scatters; ++s) {
+      for (const float weight : row[s]) mean += prior[c] * weight * (*scatter_)[s].log_sd;
     }
   }
   return mean;

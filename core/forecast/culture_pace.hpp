@@ -8,8 +8,10 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <memory>
 #include <optional>
+#include <vector>
 
 #include "core/basis/units.hpp"
 #include "core/forecast/pace.hpp"
@@ -40,14 +42,25 @@ class CulturePace {
 
  private:
   static constexpr std::size_t scatters = 5;
-  using OverCultures = std::array<std::array<pace_grid::OverPaces, courses.size()>, scatters>;
+  // A weight for each scatter and each pace. Courses that no report has told apart share a row: the
+  // weight of each is the row's times what was believed of that course before anything was shown.
+  using Row = std::array<pace_grid::KeptOverPaces, scatters>;
+  struct OverCultures {
+    std::vector<Row> rows;
+    std::array<std::uint8_t, courses.size()> row_of{};  // each course
+  };
   struct Scatter {
     double log_sd;
     pace_grid::Blur blur;  // that it makes
   };
 
-  void drift_until(OverCultures& weights, Instant at) const;
+  // By how much the pace has drifted by this instant since it was last learned.
+  [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
   static void normalise(OverCultures& weights);
+  static double sum_of(const Row& row);
+  // What is believed when each row's weights of one scatter count as this makes them.
+  template <class OfARow>
+  [[nodiscard]] PaceBelief belief(OfARow of_a_row) const;
 
   // Never changed once made: cultures that have shown nothing share them, and so do copies.
   std::shared_ptr<const std::array<Scatter, scatters>> scatter_;

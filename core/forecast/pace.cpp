@@ -45,7 +45,7 @@ PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
   if (!evidence.says_something()) return *this;
   Weights after = shares_->by_course;
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    const pace_grid::OverPaces& likelihood = evidence.likelihood(c);
+    const pace_grid::KeptOverPaces& likelihood = evidence.likelihood(c);
     for (std::size_t i = 0; i < pace_grid::size; ++i) after[c][i] *= likelihood[i];
   }
   return PaceBelief(after);

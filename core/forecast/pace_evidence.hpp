@@ -8,7 +8,9 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <memory>
+#include <vector>
 
 #include "core/forecast/pace_grid.hpp"
 
@@ -40,7 +42,7 @@ class PaceEvidence {
   // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
   template <class Likelihood>
   void weigh(Likelihood likelihood) {
-    Likelihoods by_course;
+    ByCourse by_course;
     for (std::size_t c = 0; c < courses.size(); ++c) {
       for (std::size_t i = 0; i < pace_grid::size; ++i) {
         by_course[c][i] = likelihood(pace_grid::log_pace_at(i), courses[c]);
@@ -49,21 +51,27 @@ class PaceEvidence {
     multiply(by_course);
   }
 
-  [[nodiscard]] bool says_something() const { return likelihood_ != nullptr; }
-  // Of evidence that says something.
-  [[nodiscard]] const pace_grid::OverPaces& likelihood(std::size_t course) const {
-    return (*likelihood_)[course];
+  [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
+  // What it says, if it says something: most reports say the same of many courses, so those share
+  // a row of likelihoods.
+  struct Likelihoods {
+    std::vector<pace_grid::KeptOverPaces> rows;
+    std::array<std::uint8_t, courses.size()> row_of;  // each course
+  };
+  [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
+  [[nodiscard]] const pace_grid::KeptOverPaces& likelihood(std::size_t course) const {
+    return likelihoods_->rows[likelihoods_->row_of[course]];
   }
 
   // What it says of one that is faster by so much ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
 
  private:
-  using Likelihoods = std::array<pace_grid::OverPaces, courses.size()>;
-  void multiply(const Likelihoods& by_course);
+  using ByCourse = std::array<pace_grid::OverPaces, courses.size()>;
+  void multiply(const ByCourse& by_course);
 
   // Null while it says nothing, as of most jars; never changed once made, so that copies share it.
-  std::shared_ptr<const Likelihoods> likelihood_;
+  std::shared_ptr<const Likelihoods> likelihoods_;
 };
 
 }  // namespace wheymark

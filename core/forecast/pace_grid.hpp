@@ -23,10 +23,20 @@ constexpr double log_pace_at(std::size_t i) {
 // A number for each pace.
 using OverPaces = std::array<double, size>;
 
-constexpr OverPaces all(double value) {
-  OverPaces each{};
-  for (double& one : each) one = value;
-  return each;
+// The same as it is kept, in half the room: computed with as OverPaces, and rounded to seven
+// digits, of which nobody knows three.
+using KeptOverPaces = std::array<float, size>;
+
+inline KeptOverPaces kept(const OverPaces& weights) {
+  KeptOverPaces rounded;
+  for (std::size_t i = 0; i < size; ++i) rounded[i] = static_cast<float>(weights[i]);
+  return rounded;
+}
+
+inline OverPaces taken_up(const KeptOverPaces& kept) {
+  OverPaces weights;
+  for (std::size_t i = 0; i < size; ++i) weights[i] = kept[i];
+  return weights;
 }
 
 // A symmetric blur: weights[0] for a point itself, weights[k] for each of its k-th neighbours.
