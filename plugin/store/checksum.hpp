@@ -4,6 +4,7 @@
 // who means to change a row.
 #pragma once
 
+#include <array>
 #include <bit>
 #include <boost/crc.hpp>
 #include <cmath>
@@ -18,9 +19,11 @@ namespace wheymark {
 class Checksum {
  public:
   Checksum& add(std::uint64_t number) {
-    for (int byte = 0; byte < 8; ++byte) {  // little end first, whatever the machine
-      crc_.process_byte(static_cast<unsigned char>(number >> (8 * byte)));
+    std::array<unsigned char, sizeof number> bytes;
+    for (std::size_t i = 0; i < bytes.size(); ++i) {  // little end first, whatever the machine
+      bytes[i] = static_cast<unsigned char>(number >> (8 * i));
     }
+    crc_.process_bytes(bytes.data(), bytes.size());
     return *this;
   }
   // The length goes in as well, so that bytes cannot wander from one text to the next.
