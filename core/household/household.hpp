@@ -73,7 +73,8 @@ class Household {
   // When `due` will next have something to say if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due();
   // What may stand otherwise since this was last asked, apart from what time alone moves.
-  [[nodiscard]] std::vector<Subject> changed();
+  // Good until the next time.
+  [[nodiscard]] const std::vector<Subject>& changed();
   // As if everything had changed: what is due is found anew.
   void look_at_everything_again();
 

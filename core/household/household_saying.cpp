@@ -130,7 +130,7 @@ void Household::bring_agenda_up_to_date() {
   }
 }
 
-std::vector<Subject> Household::changed() {
+const std::vector<Subject>& Household::changed() {
   return changed_.take();
 }
 

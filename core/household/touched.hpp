@@ -2,7 +2,6 @@
 #pragma once
 
 #include <algorithm>
-#include <utility>
 #include <vector>
 
 #include "core/household/subject.hpp"
@@ -19,10 +18,12 @@ class Touched {
     tidy_at_ = std::max(tidy_at_min, 2 * subjects_.size());
   }
 
-  // Those that were touched since the last time.
-  std::vector<Subject> take() {
+  // Those that were touched since the last time. Good until the next time.
+  const std::vector<Subject>& take() {
     remove_doubles();
-    return std::exchange(subjects_, {});
+    taken_.clear();
+    taken_.swap(subjects_);
+    return taken_;
   }
 
  private:
@@ -34,6 +35,7 @@ class Touched {
   }
 
   std::vector<Subject> subjects_;
+  std::vector<Subject> taken_;
   std::size_t tidy_at_ = tidy_at_min;
 };
 
