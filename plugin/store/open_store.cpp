@@ -105,7 +105,8 @@ Outcome lock_and_make_tables(Connection& connection, const std::string& file,
                              const std::string& place) {
   if (!connection.run("PRAGMA locking_mode=EXCLUSIVE;"
                       "PRAGMA trusted_schema=OFF;"
-                      "PRAGMA page_size=512;"  // of a new file; see schema.hpp
+                      "PRAGMA ignore_check_constraints=ON;"  // see schema.hpp
+                      "PRAGMA page_size=512;"                // of a new file; see schema.hpp
                       // KiB, not 2000: we write at the end and read from end to end.
                       "PRAGMA cache_size=-256;"
                       "PRAGMA cell_size_check=ON")) {

@@ -30,7 +30,8 @@ inline constexpr const char* first_words = "CREATE TABLE journal(seq INTEGER PRI
 
 // `value` is NULL for NaN, and not of type REAL because SQLite would then make an integer of every
 // whole number and forget that -0.0 is not 0.0; a replay must see the same bits.
-// STRICT and CHECK make PRAGMA quick_check find malformed rows, too.
+// STRICT makes PRAGMA quick_check find malformed rows, too. CHECK is for other programs that write:
+// our own rows are checked before, and by their checksum after.
 inline constexpr const char* create = R"sql(
 CREATE TABLE journal(seq INTEGER PRIMARY KEY,
   at INTEGER NOT NULL,                              -- UTC, ms since 1970
