@@ -130,15 +130,6 @@ Outcome lock_and_make_tables(Connection& connection, const std::string& file,
   return Nothing{};
 }
 
-// What SQLite and the checksums find wrong with our file; refused with what it is.
-Outcome examine(SqliteStore& store) {
-  Outcome journal = store.read_written([](const JournalRow&) { return Outcome(Nothing{}); });
-  if (!journal) return journal;
-  if (const auto parcels = store.outbox(); !parcels) return parcels.refusal();
-  if (const auto topics = store.retained_topics(); !topics) return topics.refusal();
-  return Nothing{};
-}
-
 // Whether the disk gives every byte of the main file. quick_check reports one that it does not give
 // like one that is wrong, but a disk that fails today may work tomorrow.
 bool is_readable(const Connection& connection) {
@@ -218,7 +209,7 @@ Result<std::unique_ptr<Store>> open_locked(Connection connection, const std::str
 
   auto store = SqliteStore::make(std::move(connection), file);
   if (store == nullptr) return damaged(file, place, "its tables are not those of its version");
-  if (const Outcome examined = examine(*store); !examined) {
+  if (const Outcome examined = store->examine(); !examined) {
     // SQLite read the row without trouble, and still it is not what was written.
     const bool changed = store->connection().code() == SQLITE_OK;
     if (changed || means_damage(store->connection())) return damaged(file, place, examined.why());

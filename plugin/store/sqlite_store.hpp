@@ -27,8 +27,9 @@ class SqliteStore final : public Store {
   // To ask what SQLite says about the last call.
   [[nodiscard]] sqlite::Connection& connection() { return connection_; }
 
-  // The journal as far as it is in the file.
-  Outcome read_written(const std::function<Outcome(const JournalRow&)>& row);
+  // Whether every row of the journal, the outbox and the topics is what was written there. The
+  // reading of the journal that follows does not ask again.
+  Outcome examine();
 
   Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) override;
   Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
@@ -44,6 +45,8 @@ class SqliteStore final : public Store {
  private:
   SqliteStore(sqlite::Connection connection, std::string file);
 
+  // The journal as far as it is in the file.
+  Outcome read_written(const std::function<Outcome(const JournalRow&)>& row);
   // Everything that waits, then these, in one transaction.
   Outcome write(const std::vector<JournalRow>& rows, std::vector<Parcel>& parcels);
   [[nodiscard]] bool append(const JournalRow& row);
@@ -62,6 +65,7 @@ class SqliteStore final : public Store {
   sqlite::Statement forget_topic_;
   sqlite::Statement read_topics_;
 
+  bool examined_just_now_ = false;
   std::vector<JournalRow> waiting_;  // given with Durable::soon
   std::set<std::uint64_t> left_;     // delivered, and not yet forgotten on the disk
 };
