@@ -27,8 +27,8 @@ if [ "${1:-}" = whole ]; then
 fi
 
 sanitized address
-WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 2 --timeout 600 \
+WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 3 --timeout 600 \
   --exclude-regex "$weighs|^simulation|AnyStories.*/([2-9]|1[01])\$"
 sanitized thread --target wheymarkd daemon-tests host-tests host-in-c
-ctest --preset thread --parallel 2 --timeout 600 --label-regex '^(daemon|host)-tests$'
+ctest --preset thread --parallel 4 --timeout 600 --label-regex '^(daemon|host)-tests$'
 sh tests/fuzz/run.sh "${1:-60}"
