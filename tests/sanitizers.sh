@@ -30,5 +30,6 @@ sanitized address
 WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 3 --timeout 600 \
   --exclude-regex "$weighs|^simulation|AnyStories.*/([2-9]|1[01])\$"
 sanitized thread --target wheymarkd daemon-tests host-tests host-in-c
-ctest --preset thread --parallel 4 --timeout 600 --label-regex '^(daemon|host)-tests$'
+ctest --preset thread --parallel 4 --timeout 600 --label-regex '^(daemon|host)-tests$' \
+  --exclude-regex '^AFrozenInstance'
 sh tests/fuzz/run.sh "${1:-60}"
