@@ -27,9 +27,14 @@ if [ "${1:-}" = whole ]; then
 fi
 
 sanitized address
-WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 3 --timeout 600 \
-  --exclude-regex "$weighs|^simulation|AnyStories.*/([2-9]|1[01])\$"
+WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 2 --timeout 600 \
+  --repeat until-pass:2 --exclude-regex "$weighs|^simulation|AnyStories.*/([1-9]|1[01])\$"
 sanitized thread --target wheymarkd daemon-tests host-tests host-in-c
-ctest --preset thread --parallel 4 --timeout 600 --label-regex '^(daemon|host)-tests$' \
-  --exclude-regex '^AFrozenInstance'
+rm -f build/thread/race.*
+ctest --preset thread --parallel 4 --timeout 600 --repeat until-pass:2 \
+  --label-regex '^(daemon|host)-tests$' --exclude-regex '^AFrozenInstance'
+# A test may be tried again because a busy machine missed its time, but a race is a race.
+for race in build/thread/race.*; do
+  [ ! -f "$race" ] || { cat "$race" && exit 1; }
+done
 sh tests/fuzz/run.sh "${1:-60}"
