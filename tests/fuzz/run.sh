@@ -1,5 +1,5 @@
 #!/bin/sh
-# Builds the fuzzers and runs each for so many seconds from its corpus, two at a time; says how many
+# Builds the fuzzers and runs each for so many seconds from its corpus, three at a time; says how many
 # executions.
 #   sh tests/fuzz/run.sh 60        finds go to build/fuzz/findings; exit status 1 if there is one
 set -eu
@@ -22,15 +22,17 @@ fuzz() {
   return $status
 }
 
-# Two queues.
 fuzz_all() {
   failed=0
   for what in "$@"; do fuzz "$what" || failed=1; done
   return $failed
 }
-fuzz_all boundary configuration &
-beside=$!
+fuzz_all boundary &
+first=$!
+fuzz_all configuration journal &
+second=$!
 status=0
-fuzz_all reading say journal || status=1
-wait $beside || status=1
+fuzz_all reading say || status=1
+wait $first || status=1
+wait $second || status=1
 exit $status
