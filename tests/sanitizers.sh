@@ -3,9 +3,11 @@
 #   sh tests/sanitizers.sh [SECONDS]   every test with the address and undefined-behaviour sanitizers,
 #                                      what has threads with the thread sanitizer, and each fuzzer for
 #                                      so many seconds (60)
-#   sh tests/sanitizers.sh whole       the same, and no test is cut short or left out; hours
+#   sh tests/sanitizers.sh whole       the same with every test at full length, all of them with both,
+#                                      and ten minutes of each fuzzer; hours
 # The short way simulates every tenth world, lets every 70th write fail, and leaves out most random
-# stories; all of that runs unsanitized elsewhere. What weighs memory or time says nothing here.
+# stories; all of that runs unsanitized elsewhere. What weighs memory or time, or runs nothing of ours, says
+# nothing here either way.
 set -eu
 cd "$(dirname "$0")/.."
 
@@ -16,12 +18,21 @@ sanitized() {
   cmake --build --preset "$preset" --parallel "$(nproc)" "$@"
 }
 
+# A test may be tried again because a busy machine missed its time, but a race is a race.
+no_race_was_found() {
+  for race in build/thread/race.*; do
+    [ ! -f "$race" ] || { cat "$race" && return 1; }
+  done
+}
+rm -f build/thread/race.*
+
 weighs='^Soak|^package|^restarts|^Lint|^header|^SciPy'
 if [ "${1:-}" = whole ]; then
   for preset in address thread; do
     sanitized $preset
     ctest --preset $preset --parallel 2 --timeout 3000 --exclude-regex "$weighs"
   done
+  no_race_was_found
   sh tests/fuzz/run.sh 600
   exit
 fi
@@ -30,11 +41,7 @@ sanitized address
 WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 ctest --preset address --parallel 2 --timeout 600 \
   --repeat until-pass:2 --exclude-regex "$weighs|^simulation|AnyStories.*/([1-9]|1[01])\$"
 sanitized thread --target wheymarkd daemon-tests host-tests host-in-c
-rm -f build/thread/race.*
 ctest --preset thread --parallel 4 --timeout 600 --repeat until-pass:2 \
   --label-regex '^(daemon|host)-tests$' --exclude-regex '^AFrozenInstance'
-# A test may be tried again because a busy machine missed its time, but a race is a race.
-for race in build/thread/race.*; do
-  [ ! -f "$race" ] || { cat "$race" && exit 1; }
-done
+no_race_was_found
 sh tests/fuzz/run.sh "${1:-60}"

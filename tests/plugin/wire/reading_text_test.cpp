@@ -3,6 +3,9 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "core/basis/limits.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -55,6 +58,19 @@ TEST(ReadingText, APointerLeadsToTheNumberHoweverDeepItStands) {
   EXPECT_EQ(degrees("21", within("")), 21.0);
   EXPECT_EQ(degrees(R"({"t":"21.4"})", within("/t")), 21.4);
   EXPECT_EQ(degrees(R"({"":3})", within("/")), 3.0);
+}
+
+// RFC 6901, section 5, which has these numbers; and section 4: ~01 is ~1, not a slash.
+TEST(ReadingText, APointerIsReadAsTheStandardsExamplesAre) {
+  const std::string document = R"({"foo":["bar",9],"":0,"a/b":1,"c%d":2,"e^f":3,"g|h":4,)"
+                               R"("i\\j":5,"k\"l":6," ":7,"m~n":8,"~1":10})";
+  const std::vector<std::pair<std::string, double>> examples{
+      {"/", 0},     {"/a~1b", 1}, {"/c%d", 2},  {"/e^f", 3},   {"/g|h", 4}, {"/i\\j", 5},
+      {"/k\"l", 6}, {"/ ", 7},    {"/m~0n", 8}, {"/foo/1", 9}, {"/~01", 10}};
+  for (const auto& [pointer, number] : examples) {
+    EXPECT_EQ(degrees(document, within(pointer)), number) << pointer;
+  }
+  EXPECT_EQ(degrees("21.5", within("")), 21.5);
 }
 
 TEST(ReadingText, FahrenheitAndKelvinBecomeCelsiusAtTheFixedPointsOfTheScales) {
@@ -120,6 +136,9 @@ TEST(ReadingText, EveryWrongPayloadIsRefusedWithItsTopicAndItsReason) {
       {R"({"t":[1]})", within("/t/1"), "at /t/1: found nothing"},
       {R"({"t":[1]})", within("/t/-"), "at /t/-: found nothing"},
       {R"({"t":[1]})", within("/t/00"), "at /t/00: found nothing"},
+      {R"({"t":[1]})", within("/t/1"), "at /t/1: found nothing"},
+      {R"({"t":[1]})", within("/t/"), "at /t/: found nothing"},
+      {R"({"t":[1]})", within("/t/99999999999999999999"), "found nothing"},
       {R"({"t":[1]})", within("/t/x"), "at /t/x: found nothing"},
       {R"({"t":[1]})", within("/t/99999999999999999999999"), "found nothing"},
       {R"({"t":21})", with_instant(), "at /at: found nothing there; allowed: the instant"},
