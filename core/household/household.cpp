@@ -87,6 +87,8 @@ void Household::clock_went_back(Instant now) {
 }
 
 void Household::apply(const Entry& entry) {
+  // A person's word stands in the kitchen as the readings before it left that.
+  if (!std::holds_alternative<ReadingTaken>(entry)) follow_what_waits();
   std::visit([this](const auto& what) { take(what); }, entry);
 }
 
@@ -110,10 +112,24 @@ void Household::take(const ReadingTaken& taken) {
     doubts_.plan_by(taken.place, place.thermometer.doubted_from().value_or(taken.at));
   }
   if (clock_went_back) follow_again_from(taken.at);
-  if (const auto there = stood_at_.find(taken.place); there != stood_at_.end()) {
-    for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
+  const bool forgets = is_time_to_forget_air(place, taken.at);
+  if (restoring_ && !forgets) {
+    not_followed_.insert(taken.place);
+    return;
   }
-  forget_past_air(place, taken.at);
+  follow_what_waits();
+  follow_those_at(taken.place);
+  if (forgets) forget_past_air(place, taken.at);
+}
+
+void Household::follow_those_at(const PlaceId& place) {
+  const auto there = stood_at_.find(place);
+  if (there == stood_at_.end()) return;
+  for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
+}
+
+void Household::follow_what_waits() {
+  for (const PlaceId& place : std::exchange(not_followed_, {})) follow_those_at(place);
 }
 
 void Household::take(const ReadingDoubted& doubted) {
@@ -206,6 +222,7 @@ void Household::look_ahead(const Batch& batch) {
 }
 
 void Household::end_restoring() {
+  follow_what_waits();
   restoring_ = false;
   for (const std::uint64_t number : running_) look_ahead(*kitchen().numbered(number));
   look_at_everything_again();
@@ -303,8 +320,11 @@ void Household::forget_if_ended(std::uint64_t number) {
   for (const Stay& stay : batch->stays) stood_at_[stay.place].erase(number);
 }
 
+bool Household::is_time_to_forget_air(const PlaceState& place, Instant now) {
+  return now < place.forgot_air_at || now >= place.forgot_air_at + forget_air_every;
+}
+
 void Household::forget_past_air(PlaceState& place, Instant now) {
-  if (now >= place.forgot_air_at && now < place.forgot_air_at + forget_air_every) return;
   place.forgot_air_at = now;
   place.air.forget_before(air_needed_since(now));
 }

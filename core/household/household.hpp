@@ -80,7 +80,8 @@ class Household {
 
   void apply(const Entry& entry);
   // While a journal is read nobody asks what lies ahead, which is half of the work: forecasts are
-  // made once, at its end.
+  // made once, at its end. And readings wait until something else than a reading comes, since
+  // batches that are followed along many at once come to the same.
   void begin_restoring() { restoring_ = true; }
   void end_restoring();
 
@@ -173,6 +174,8 @@ class Household {
   void remember_if_told_after_the_end(std::uint64_t fact);
   // Brings the computation of a batch that has not ended up to what is known.
   void follow(const Batch& batch);
+  void follow_those_at(const PlaceId& place);
+  void follow_what_waits();
   // The same for what comes after the peak: its ageing and its lid.
   void follow_after_peak(const Batch& batch);
   void forget_what_has_ended();
@@ -186,6 +189,7 @@ class Household {
   CultureLearning& learning(const CultureId& culture);
   // What is believed of a batch's pace before it has said anything.
   [[nodiscard]] BeliefAsked belief_of(const Batch& batch);
+  [[nodiscard]] static bool is_time_to_forget_air(const PlaceState& place, Instant now);
   void forget_past_air(PlaceState& place, Instant now);
   // The air before it is needed by nobody any more.
   Instant air_needed_since(Instant now);
@@ -199,6 +203,7 @@ class Household {
   Agenda<PlaceId> doubts_;           // whose thermometer must be weighed, and when
   std::set<std::uint64_t> running_;  // the numbers of the batches that have not ended
   bool restoring_ = false;
+  std::set<PlaceId> not_followed_;             // whose readings wait for follow_what_waits
   std::map<std::uint64_t, Ferment> ferments_;  // by the batch's number, as the next two
   std::map<std::uint64_t, Ageing> ageings_;
   std::map<std::uint64_t, LidWatch> lids_;

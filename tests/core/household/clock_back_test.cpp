@@ -47,22 +47,32 @@ TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
       << "the leap was believed while it lasted: by the calendar alone it would be 35 h old";
   for (AHome* home : {&calm, &misled}) home->lives(morning + leapt, now, 24.0, 5.0);
 
-  const Household& a = calm.household;
-  const Household& b = misled.household;
-  EXPECT_EQ(a.effective_age_h(calm.in("bottle"), now), b.effective_age_h(misled.in("bottle"), now));
-  EXPECT_EQ(a.ageing(calm.in("bottle"))->reaches_best_by(),
-            b.ageing(misled.in("bottle"))->reaches_best_by());
-  EXPECT_EQ(a.pressure_kpa(calm.in("blue"), now), b.pressure_kpa(misled.in("blue"), now));
-  EXPECT_TRUE(a.pressure_kpa(calm.in("blue"), now));
-  for (const char* place : {"kitchen", "fridge"}) {
-    EXPECT_EQ(a.too_warm(place).since(), b.too_warm(place).since()) << place;
-    EXPECT_EQ(a.too_cold(place).since(), b.too_cold(place).since()) << place;
+  AHome restarted;
+  restarted.household.begin_restoring();
+  restarted.lives(morning, morning + leapt, 24.0, 5.0);
+  restarted.lives(morning + 50h, morning + 55h, 33.0, 15.0);
+  restarted.lives(morning + leapt, now, 24.0, 5.0);
+  restarted.household.end_restoring();
+
+  for (const AHome* other : {&misled, &restarted}) {
+    const Household& a = calm.household;
+    const Household& b = other->household;
+    EXPECT_EQ(a.effective_age_h(calm.in("bottle"), now),
+              b.effective_age_h(other->in("bottle"), now));
+    EXPECT_EQ(a.ageing(calm.in("bottle"))->reaches_best_by(),
+              b.ageing(other->in("bottle"))->reaches_best_by());
+    EXPECT_EQ(a.pressure_kpa(calm.in("blue"), now), b.pressure_kpa(other->in("blue"), now));
+    EXPECT_TRUE(a.pressure_kpa(calm.in("blue"), now));
+    for (const char* place : {"kitchen", "fridge"}) {
+      EXPECT_EQ(a.too_warm(place).since(), b.too_warm(place).since()) << place;
+      EXPECT_EQ(a.too_cold(place).since(), b.too_cold(place).since()) << place;
+    }
+    const auto opens_of = [](const Household& household, const Batch& batch) {
+      return household.ferment(batch)->forecast()->peak_opens;
+    };
+    EXPECT_EQ(opens_of(a, calm.in("blue")).p50, opens_of(b, other->in("blue")).p50);
+    EXPECT_EQ(opens_of(a, calm.in("blue")).p90, opens_of(b, other->in("blue")).p90);
   }
-  const auto opens_of = [](const Household& household, const Batch& batch) {
-    return household.ferment(batch)->forecast()->peak_opens;
-  };
-  EXPECT_EQ(opens_of(a, calm.in("blue")).p50, opens_of(b, misled.in("blue")).p50);
-  EXPECT_EQ(opens_of(a, calm.in("blue")).p90, opens_of(b, misled.in("blue")).p90);
 }
 
 // What was weighed with the air of the wrong hours is weighed anew.

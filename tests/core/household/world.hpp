@@ -214,11 +214,13 @@ class World {
     household_->weigh_all_thermometers(now_);  // doubt is weighed each few minutes
     return bits_of(*household_);
   }
-  // The same of a household that is folded anew from the journal.
+  // The same of a household that is folded anew from the journal, as at a start.
   [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
     const auto again = fresh();
     again->listen_from(household_->listening_since());
+    again->begin_restoring();
     for (const Entry& entry : journal_) again->apply(entry);
+    again->end_restoring();
     again->weigh_all_thermometers(now_);
     return bits_of(*again);
   }
