@@ -11,6 +11,7 @@ namespace {
 
 constexpr double march_step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
+constexpr std::size_t points_usual = 1500;  // five days: making room anew costs as much as a day
 constexpr double lag_sds = 2.0;
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr std::size_t steps_max =
@@ -43,34 +44,40 @@ bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates
   const double noise_k2 = air.sd_k * air.sd_k * (1.0 - kept * kept);
 
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
+  // Copies, since the compiler cannot know that a new point changes none of them.
+  Doubt moments = doubt;
+  double milk_c = milk_c_;
   double clock_h = points_.back().clock_h;
-  RateTable::Rate rate = rates.at(milk_c_);
+  RateTable::Rate rate = rates.at(milk_c);
   // The air is linear within each hour.
-  double room_c = air.at(began).degrees();
-  for (std::size_t hour = 1; steps > 0; ++hour) {
-    const double room_next_c = air.at(began + std::chrono::hours{hour}).degrees();
-    const double room_step_k = (room_next_c - room_c) / static_cast<double>(steps_an_hour);
+  AirHourByHour room(air, began);
+  double room_c = room.next_c();
+  bool enough = false;
+  while (steps > 0 && !enough) {
+    const double room_step_k = (room.next_c() - room_c) / static_cast<double>(steps_an_hour);
     const std::size_t steps_now = std::min(steps, steps_an_hour);
     for (std::size_t i = 0; i < steps_now; ++i) {
       const double room_end_c = room_c + room_step_k;
-      milk_c_ = room_end_c + milk_kept * (milk_c_ - room_c) - mean_gone * room_step_k;
+      milk_c = room_end_c + milk_kept * (milk_c - room_c) - mean_gone * room_step_k;
       room_c = room_end_c;
-      const RateTable::Rate rate_end = rates.at(milk_c_);
+      const RateTable::Rate rate_end = rates.at(milk_c);
       clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
-      doubt.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
+      moments.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
-      points_.push_back({clock_h, doubt.cc});
+      points_.push_back({clock_h, moments.cc});
     }
     steps -= steps_now;
-    if (clock_h - lag_sds * points_.back().sd_h() >= enough_h) return true;
+    enough = clock_h - lag_sds * points_.back().sd_h() >= enough_h;
   }
-  return false;
+  doubt = moments;
+  milk_c_ = milk_c;
+  return enough;
 }
 
 ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
                        const RateTable& rates, double enough_h)
     : from_(now.at), milk_c_(now.milk.degrees()) {
-  points_.reserve(1024);
+  points_.reserve(points_usual);
   points_.push_back({now.acid_clock_h, 0.0});
   Doubt doubt;
   doubt.aa = doubt.am = doubt.mm = air.doubt_k * air.doubt_k;
@@ -80,7 +87,7 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
 ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
                        const RateTable& rates, double enough_h)
     : from_(now.at), milk_c_(now.milk.degrees()) {
-  points_.reserve(1024);
+  points_.reserve(points_usual);
   points_.push_back({now.acid_clock_h, 0.0});
   Doubt doubt;
   for (std::size_t i = 0; i < stays.size(); ++i) {

@@ -35,17 +35,29 @@ AirAhead AirAhead::steady(const Reading& last, double sd_k) {
 }
 
 Celsius AirAhead::at(Instant instant) const {
-  const auto usual_k = [&](Instant when) {
-    // In hours from the middle of the first hour of the local day.
-    const auto local = when + utc_offset;
-    const double place = hours_between(std::chrono::floor<std::chrono::days>(local), local) + 23.5;
-    const auto left = static_cast<std::size_t>(place);
-    const double share = place - static_cast<double>(left);
-    return (1.0 - share) * above_level_k[left % 24] + share * above_level_k[(left + 1) % 24];
-  };
-  const double deviation_k = (last - level).kelvin() - usual_k(from);
-  const double left_of_it = std::exp(-hours_between(from, instant) / air_relaxes_h);
-  return level + KelvinDifference(usual_k(instant) + left_of_it * deviation_k);
+  return Celsius(AirHourByHour(*this, instant).next_c());
+}
+
+AirHourByHour::BetweenHours AirHourByHour::BetweenHours::of(Instant local) {
+  // In hours from the middle of the first hour of the local day.
+  const double place = hours_between(std::chrono::floor<std::chrono::days>(local), local) + 23.5;
+  const auto left = static_cast<std::size_t>(place);
+  return {left % 24, place - static_cast<double>(left)};
+}
+
+AirHourByHour::AirHourByHour(const AirAhead& air, Instant first)
+    : air_(air), now_(BetweenHours::of(first + air.utc_offset)) {
+  const double usual_k = BetweenHours::of(air.from + air.utc_offset).in(air.above_level_k);
+  deviation_k_ = ((air.last - air.level).kelvin() - usual_k) *
+                 std::exp(-hours_between(air.from, first) / air_relaxes_h);
+}
+
+double AirHourByHour::next_c() {
+  static const double kept_in_an_hour = std::exp(-1.0 / air_relaxes_h);
+  const double air_c = air_.level.degrees() + now_.in(air_.above_level_k) + deviation_k_;
+  now_.hour = (now_.hour + 1) % 24;
+  deviation_k_ *= kept_in_an_hour;
+  return air_c;
 }
 
 void RoomHabit::read(const Reading& reading, std::chrono::minutes utc_offset) {

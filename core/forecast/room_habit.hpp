@@ -34,6 +34,28 @@ struct AirAhead {
   [[nodiscard]] Celsius at(Instant instant) const;
 };
 
+// The same at one instant after the other, an hour apart, for a fraction of the price.
+class AirHourByHour {
+ public:
+  AirHourByHour(const AirAhead& air, Instant first);
+  [[nodiscard]] double next_c();
+
+ private:
+  // An instant of the local day, between the middles of two of its hours.
+  struct BetweenHours {
+    std::size_t hour;
+    double share;  // of the hour after it
+    static BetweenHours of(Instant local);
+    [[nodiscard]] double in(const std::array<double, 24>& hours) const {
+      return (1.0 - share) * hours[hour] + share * hours[(hour + 1) % 24];
+    }
+  };
+
+  const AirAhead& air_;
+  BetweenHours now_;
+  double deviation_k_;  // from the habit, now
+};
+
 // Hours in which a deviation from the habit falls to a third.
 inline constexpr double air_relaxes_h = 24.0;
 

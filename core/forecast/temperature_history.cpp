@@ -21,12 +21,21 @@ Celsius between_two(const Reading& a, const Reading& b, Instant instant) {
 
 void TemperatureHistory::add(const Reading& reading) {
   check(readings_.empty() || readings_.back().at < reading.at, "readings come in order");
+  if (is_full()) readings_.pop_front();
   readings_.push_back(reading);
-  if (readings_.size() > limits::history_readings_max) readings_.pop_front();
 }
 
-void TemperatureHistory::forget_before(Instant instant) {
-  while (readings_.size() > 1 && readings_[1].at <= instant) readings_.pop_front();
+bool TemperatureHistory::is_full() const {
+  return readings_.size() >= limits::history_readings_max;
+}
+
+std::vector<Reading> TemperatureHistory::forget_before(Instant instant) {
+  std::vector<Reading> forgotten;
+  while (readings_.size() > 1 && readings_[1].at <= instant) {
+    forgotten.push_back(readings_.front());
+    readings_.pop_front();
+  }
+  return forgotten;
 }
 
 void TemperatureHistory::forget_from(Instant instant) {
@@ -49,13 +58,6 @@ std::optional<Celsius> TemperatureHistory::at(Instant instant) const {
   if (next == readings_.end()) return readings_.back().air;
   if (next == readings_.begin() || next->at == instant) return next->air;
   return between_two(*std::prev(next), *next, instant);
-}
-
-void TemperatureHistory::each_after(Instant instant,
-                                    const std::function<void(const Reading&)>& take) const {
-  auto next = std::lower_bound(readings_.begin(), readings_.end(), instant, before);
-  if (next != readings_.end() && next->at == instant) ++next;
-  for (; next != readings_.end(); ++next) take(*next);
 }
 
 std::vector<RoomStretch> TemperatureHistory::between(Instant from, Instant to) const {

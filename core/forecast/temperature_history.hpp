@@ -5,7 +5,6 @@
 #pragma once
 
 #include <deque>
-#include <functional>
 #include <optional>
 #include <vector>
 
@@ -21,12 +20,13 @@ struct Reading {
 
 class TemperatureHistory {
  public:
-  // Adds a reading that is later than the last. The oldest leaves beyond
-  // limits::history_readings_max.
+  // Adds a reading that is later than the last. When it is full, with limits::history_readings_max,
+  // the oldest leaves.
   void add(const Reading& reading);
+  [[nodiscard]] bool is_full() const;
 
-  // Forgets what is not needed to know the air from `instant` on.
-  void forget_before(Instant instant);
+  // Forgets what is not needed to know the air from `instant` on; returns what that was, in order.
+  std::vector<Reading> forget_before(Instant instant);
 
   // Forgets the readings of `instant` and later: a wrong clock had put them there.
   void forget_from(Instant instant);
@@ -36,8 +36,8 @@ class TemperatureHistory {
   [[nodiscard]] std::optional<Reading> last() const;
   [[nodiscard]] std::optional<Celsius> at(Instant instant) const;
 
-  // The readings later than `instant`, in their order.
-  void each_after(Instant instant, const std::function<void(const Reading&)>& take) const;
+  // All that is known, in order.
+  [[nodiscard]] const std::deque<Reading>& readings() const { return readings_; }
 
   // The air from `from` to `to` as linear stretches, broken at every reading. Empty when there is
   // no reading at all or `to` is not after `from`.

@@ -326,7 +326,7 @@ bool Household::is_time_to_forget_air(const PlaceState& place, Instant now) {
 
 void Household::forget_past_air(PlaceState& place, Instant now) {
   place.forgot_air_at = now;
-  place.air.forget_before(air_needed_since(now));
+  place.air.forget_before(air_needed_since(now), plan_);
 }
 
 // Once for all places. What it was when it was last asked is never too late: it grows as batches

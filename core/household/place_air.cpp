@@ -1,14 +1,10 @@
 #include "core/household/place_air.hpp"
 
 namespace wheymark {
-namespace {
-
-constexpr std::chrono::hours remembered_every{24};
-
-}  // namespace
 
 PlaceAir::PlaceAir(PlaceKind kind)
     : concluded_{{}, Spell(kind == PlaceKind::fridge ? warm_fridge : hot_room), Spell(cold_room)},
+      before_history_(concluded_),
       nothing_(concluded_) {}
 
 void PlaceAir::Concluded::read(const Reading& reading, const Plan& plan) {
@@ -23,24 +19,20 @@ bool PlaceAir::would_go_back(Instant instant) const {
 
 void PlaceAir::read(const Reading& reading, const Plan& plan) {
   if (would_go_back(reading.at)) go_back_to(reading.at, plan);
+  if (history_.is_full()) before_history_.read(*history_.first(), plan);
   history_.add(reading);
   concluded_.read(reading, plan);
-  if (once_.empty() || reading.at >= once_.back().at + remembered_every) {
-    once_.push_back({reading.at, concluded_});
-  }
 }
 
 void PlaceAir::go_back_to(Instant instant, const Plan& plan) {
   history_.forget_from(instant);
-  while (!once_.empty() && once_.back().at >= instant) once_.pop_back();
-  concluded_ = once_.empty() ? nothing_ : once_.back().concluded;
-  const Instant from = once_.empty() ? Instant::min() : once_.back().at;
-  history_.each_after(from, [&](const Reading& reading) { concluded_.read(reading, plan); });
+  if (!history_.last()) before_history_ = nothing_;
+  concluded_ = before_history_;
+  for (const Reading& reading : history_.readings()) concluded_.read(reading, plan);
 }
 
-void PlaceAir::forget_before(Instant instant) {
-  history_.forget_before(instant);
-  while (once_.size() > 1 && once_[1].at <= instant) once_.pop_front();
+void PlaceAir::forget_before(Instant instant, const Plan& plan) {
+  for (const Reading& gone : history_.forget_before(instant)) before_history_.read(gone, plan);
 }
 
 AirAhead PlaceAir::ahead(const Plan& plan) const {

@@ -5,7 +5,6 @@
 // them whatever was concluded from them.
 #pragma once
 
-#include <deque>
 #include <functional>
 
 #include "core/forecast/room_habit.hpp"
@@ -20,12 +19,12 @@ class PlaceAir {
   explicit PlaceAir(PlaceKind kind = PlaceKind::room);
 
   // Takes a believed reading. One that is not later than the last says that the clock was wrong
-  // before: what is known from its instant on is forgotten.
+  // before: what is known from its instant on is forgotten, and everything if that was all.
   void read(const Reading& reading, const Plan& plan);
   [[nodiscard]] bool would_go_back(Instant instant) const;
 
   // Forgets what is not needed to know the air from `instant` on.
-  void forget_before(Instant instant);
+  void forget_before(Instant instant, const Plan& plan);
 
   // How far the air may be off from the last reading only because its thermometer is in doubt, K.
   void doubt(double sd_k) { doubt_k_ = sd_k; }
@@ -45,16 +44,11 @@ class PlaceAir {
     Spell too_cold;
     void read(const Reading& reading, const Plan& plan);
   };
-  // How it was after the first reading of a day.
-  struct Once {
-    Instant at;
-    Concluded concluded;
-  };
   void go_back_to(Instant instant, const Plan& plan);
 
   TemperatureHistory history_;
   Concluded concluded_;
-  std::deque<Once> once_;  // as far back as the history
+  Concluded before_history_;  // from all readings that are forgotten
   Concluded nothing_;
   double doubt_k_ = 0.0;
 };

@@ -56,6 +56,18 @@ TEST(RoomHabit, AHabitThatHoldsMakesTheForecastSurer) {
   EXPECT_LT(after_days(2).ahead(last, utc).sd_k, RoomHabit{}.ahead(last, utc).sd_k);
 }
 
+TEST(RoomHabit, HourByHourIsTheSameAir) {
+  const Instant now = midnight + std::chrono::hours{24 * 7} + minutes{17};
+  AirAhead ahead = after_days(7).ahead({now, Celsius(25.0)}, utc);
+  ahead.utc_offset = minutes{345};  // Nepal's
+  const Instant first = now + minutes{50};
+  AirHourByHour hours(ahead, first);
+  for (int hour = 0; hour < 100; ++hour) {
+    const Instant then = first + std::chrono::hours{hour};
+    EXPECT_NEAR(hours.next_c(), ahead.at(then).degrees(), 1e-10) << hour;
+  }
+}
+
 class ClockInARoom : public testing::Test {
  protected:
   Parameters parameters_;

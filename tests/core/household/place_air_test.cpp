@@ -64,12 +64,26 @@ TEST(PlaceAir, ASpellFromBeforeGoesOnWithItsBeginning) {
   expect_the_same(calm, misled);
 }
 
+// What was concluded from readings that are forgotten stays, to the last of them.
+TEST(PlaceAir, WhatIsForgottenWasConcludedFromAllTheSame) {
+  Fridge calm;
+  calm.lives(begin, begin + 24h * 9, 4.5);
+  Fridge misled;
+  misled.lives(begin, begin + 24h * 8, 4.5);
+  misled.air.forget_before(begin + 24h * 7 + 13h, misled.plan);
+  ASSERT_EQ(misled.air.history().first()->at, begin + 24h * 7 + 13h);
+  misled.lives(begin + 24h * 9, begin + 24h * 9 + 6h, 12.0);
+  misled.lives(begin + 24h * 8, begin + 24h * 9, 4.5);
+  calm.air.forget_before(begin + 24h * 7 + 13h, calm.plan);
+  expect_the_same(calm, misled);
+}
+
 TEST(PlaceAir, AClockThatGoesBackBeyondAllThatIsKnownBeginsAnew) {
   Fridge fresh;
   fresh.lives(begin, begin + 24h, 4.5);
   Fridge misled;
   misled.lives(begin + 24h * 100, begin + 24h * 103, 9.0);
-  misled.air.forget_before(begin + 24h * 102);
+  misled.air.forget_before(begin + 24h * 102, misled.plan);
   misled.lives(begin, begin + 24h, 4.5);
   expect_the_same(fresh, misled);
 }
