@@ -31,6 +31,13 @@ void add_common(CLI::App& command, Question& question, std::string& store) {
       "copy.");
 }
 
+// No chance of a day to come is a certainty.
+std::string chance(double percent) {
+  if (percent > 99.0) return "more than 99 %";
+  if (percent < 1.0) return "less than 1 %";
+  return fmt::format("{:.0f} %", percent);
+}
+
 }  // namespace
 
 void add_plan_options(CLI::App& command, Question& question, std::string& store) {
@@ -94,8 +101,8 @@ std::string text_to_read(const std::string& answer) {
   text = json["why"].get<std::string>() + "\n";
   const auto& options = json["options"];
   for (std::size_t i = 1; i < options.size(); ++i) {
-    text += fmt::format("Or: {} ({:.0f} %)\n", options[i]["text"].get<std::string>(),
-                        options[i]["chance_percent"].get<double>());
+    text += fmt::format("Or: {} (a chance of {})\n", options[i]["text"].get<std::string>(),
+                        chance(options[i]["chance_percent"].get<double>()));
   }
   return text;
 }
