@@ -17,7 +17,7 @@ measure() { /usr/bin/python3 "tests/benchmark/$1.py" build/release $2; }
 
 if [ "$full" = --full ]; then
   ingest="--readings 200000 --rounds 5" members=256 seconds=60
-  scale="--full --svg tests/benchmark/scale.svg" start="--days 365" disk="--days 14"
+  scale="--full --svg tests/benchmark/scale.svg" start="--days 365" disk="--days 3"
 else
   ingest="--readings 30000 --rounds 3" members=32 seconds=30
   scale="" start="--days 30 --rounds 3" disk="--days 2"
