@@ -34,7 +34,8 @@ struct AirAhead {
   [[nodiscard]] Celsius at(Instant instant) const;
 };
 
-// The same at one instant after the other, an hour apart, for a fraction of the price.
+// The same at one instant after the other, an hour apart, for a fraction of the price. The air must
+// live as long.
 class AirHourByHour {
  public:
   AirHourByHour(const AirAhead& air, Instant first);

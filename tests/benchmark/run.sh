@@ -1,7 +1,7 @@
 #!/bin/sh
 # All figures of README.md, as tables, on standard output; it builds what it runs.
-#   sh tests/benchmark/run.sh           within ten minutes
-#   sh tests/benchmark/run.sh --full    to 100,000 jars, 10,000,000 readings and a year: an hour or more;
+#   sh tests/benchmark/run.sh           a quarter of an hour
+#   sh tests/benchmark/run.sh --full    to 100,000 jars, 10,000,000 readings and a year: an hour;
 #                                       draws tests/benchmark/scale.svg anew
 set -eu
 cd "$(dirname "$0")/../.."
