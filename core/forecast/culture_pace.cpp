@@ -83,23 +83,21 @@ void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   if (!evidence.says_something()) return;
   const pace_grid::Blur drift = drift_until(at);
   const PaceEvidence::Likelihoods& shown = evidence.likelihoods();
+  const PairedRows paired(weight_->row_of, shown.row_of);
   auto after = std::make_shared<OverCultures>();
-  std::vector<std::pair<std::uint8_t, std::uint8_t>> rows;  // what was believed, what was shown
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    const std::pair row{weight_->row_of[c], shown.row_of[c]};
-    const auto known = std::find(rows.begin(), rows.end(), row);
-    after->row_of[c] = static_cast<std::uint8_t>(known - rows.begin());
-    if (known == rows.end()) rows.push_back(row);
-  }
-  after->rows.reserve(rows.size());
-  for (const auto& [believed, row_shown] : rows) {
-    Row& row = after->rows.emplace_back();
-    const pace_grid::OverPaces likelihood = pace_grid::taken_up(shown.rows[row_shown]);
-    for (std::size_t s = 0; s < scatters; ++s) {
-      const auto of_culture = pace_grid::blurred(likelihood, (*scatter_)[s].blur);
+  after->row_of = paired.row_of;
+  after->rows.resize(paired.rows.size());
+  for (std::size_t s = 0; s < scatters; ++s) {
+    std::vector<pace_grid::OverPaces> of_culture;
+    for (const auto& likelihood : shown.rows) {
+      of_culture.push_back(
+          pace_grid::blurred(pace_grid::taken_up(likelihood), (*scatter_)[s].blur));
+    }
+    for (std::size_t r = 0; r < paired.rows.size(); ++r) {
+      const auto& [believed, by] = paired.rows[r];
       auto weights = pace_grid::blurred(pace_grid::taken_up(weight_->rows[believed][s]), drift);
-      for (std::size_t i = 0; i < pace_grid::size; ++i) weights[i] *= of_culture[i];
-      row[s] = pace_grid::kept(weights);
+      for (std::size_t i = 0; i < pace_grid::size; ++i) weights[i] *= of_culture[by][i];
+      after->rows[r][s] = pace_grid::kept(weights);
     }
   }
   normalise(*after);

@@ -8,12 +8,12 @@
 #pragma once
 
 #include <array>
-#include <cstdint>
 #include <memory>
 #include <optional>
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/forecast/courses.hpp"
 #include "core/forecast/pace.hpp"
 #include "core/forecast/pace_evidence.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -47,7 +47,7 @@ class CulturePace {
   using Row = std::array<pace_grid::KeptOverPaces, scatters>;
   struct OverCultures {
     std::vector<Row> rows;
-    std::array<std::uint8_t, courses.size()> row_of{};  // each course
+    RowOfCourse row_of{};
   };
   struct Scatter {
     double log_sd;

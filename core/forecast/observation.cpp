@@ -67,44 +67,48 @@ class StandingAtLook {
         opens_{0.0, p.peak_opens_log_sd},
         closes_{std::log(milestones.peak_closes_h) - log_opens_h_, p.peak_closes_log_sd} {}
 
-  [[nodiscard]] Progress beyond_thickened(double log_pace, Course course) const {
-    return beyond(thickened_, log_pace, course);
+  // The part of the course that a sign and the next one hang on.
+  [[nodiscard]] static double Course::*part_of(Sign sign) {
+    return sign <= Sign::set ? &Course::before : &Course::after;
+  }
+  [[nodiscard]] Progress beyond_thickened(double log_pace, double before) const {
+    return beyond(thickened_, log_pace, before);
   }
   [[nodiscard]] Progress beyond_opening(double log_pace) const {
-    return beyond(opens_, log_pace, {1.0, 1.0});
+    return beyond(opens_, log_pace, 1.0);
   }
-  [[nodiscard]] Progress beyond_half_peak(double log_pace, Course course) const {
-    return beyond({0.5 * closes_.log_ratio, opens_.log_sd}, log_pace, course);
+  [[nodiscard]] Progress beyond_half_peak(double log_pace, double after) const {
+    return beyond({0.5 * closes_.log_ratio, opens_.log_sd}, log_pace, after);
   }
   // Beyond the crossing that brings this sign; nothing brings still milk.
-  [[nodiscard]] Progress beyond_own(Sign sign, double log_pace, Course course) const {
+  [[nodiscard]] Progress beyond_own(Sign sign, double log_pace, double part) const {
     switch (sign) {
       case Sign::still_milk:
         break;
       case Sign::thickened:
-        return beyond(thickened_, log_pace, course);
+        return beyond(thickened_, log_pace, part);
       case Sign::set:
-        return beyond(set_, log_pace, course);
+        return beyond(set_, log_pace, part);
       case Sign::whey_pockets:
-        return beyond(opens_, log_pace, course);
+        return beyond(opens_, log_pace, part);
       case Sign::whey_layer:
       case Sign::separated:
-        return beyond(closes_, log_pace, course);
+        return beyond(closes_, log_pace, part);
     }
     check(false, "still milk is brought by nothing");
     return {};
   }
   // The chance that the sign after this one has not come.
-  [[nodiscard]] double next_not_there(Sign sign, double log_pace, Course course) const {
+  [[nodiscard]] double next_not_there(Sign sign, double log_pace, double part) const {
     switch (sign) {
       case Sign::still_milk:
-        return beyond(thickened_, log_pace, course).not_there_yet();
+        return beyond(thickened_, log_pace, part).not_there_yet();
       case Sign::thickened:
-        return beyond(set_, log_pace, course).not_there_yet();
+        return beyond(set_, log_pace, part).not_there_yet();
       case Sign::set:
-        return beyond(opens_, log_pace, course).not_there_yet();
+        return beyond(opens_, log_pace, part).not_there_yet();
       case Sign::whey_pockets:
-        return beyond(closes_, log_pace, course).not_there_yet();
+        return beyond(closes_, log_pace, part).not_there_yet();
       case Sign::whey_layer:
       case Sign::separated:
         break;
@@ -113,9 +117,8 @@ class StandingAtLook {
   }
 
  private:
-  [[nodiscard]] Progress beyond(const Crossing& crossing, double log_pace, Course course) const {
-    const double drawn = crossing.log_ratio < 0.0 ? course.before : course.after;
-    return {log_clock_h_ + log_pace - log_opens_h_ - drawn * crossing.log_ratio, crossing.log_sd};
+  [[nodiscard]] Progress beyond(const Crossing& crossing, double log_pace, double part) const {
+    return {log_clock_h_ + log_pace - log_opens_h_ - part * crossing.log_ratio, crossing.log_sd};
   }
 
   double log_clock_h_;
@@ -154,10 +157,10 @@ void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look&
   if (!(look.clock_h() > 0.0)) return;
   const StandingAtLook standing(look, milestones, parameters);
   const bool is_new = sign > seen_before;
-  evidence.weigh([&](double log_pace, Course course) {
-    const double next_not_there = standing.next_not_there(sign, log_pace, course);
+  evidence.weigh_by(StandingAtLook::part_of(sign), [&](double log_pace, double part) {
+    const double next_not_there = standing.next_not_there(sign, log_pace, part);
     if (!is_new) return next_not_there;
-    return next_not_there * standing.beyond_own(sign, log_pace, course).there_since_lately(look);
+    return next_not_there * standing.beyond_own(sign, log_pace, part).there_since_lately(look);
   });
 }
 
@@ -181,20 +184,22 @@ void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, co
                    const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
   const StandingAtLook standing(look, milestones, parameters);
-  evidence.weigh([&](double log_pace, Course course) {
+  const double log_sd = std::hypot(parameters.peak_opens_log_sd, verdict_log_sd);
+  const auto part = verdict == Verdict::early ? &Course::before : &Course::after;
+  evidence.weigh_by(part, [&](double log_pace, double drawn) {
     Progress opening = standing.beyond_opening(log_pace);
-    opening.log_sd = std::hypot(opening.log_sd, verdict_log_sd);
+    opening.log_sd = log_sd;
     switch (verdict) {
       case Verdict::early:
-        return opening.not_there_yet() * standing.beyond_thickened(log_pace, course).there();
+        return opening.not_there_yet() * standing.beyond_thickened(log_pace, drawn).there();
       case Verdict::right: {
         const double open =
             seen_before >= Sign::whey_pockets ? 1.0 : opening.there_since_lately(look);
-        return open * standing.next_not_there(Sign::whey_pockets, log_pace, course);
+        return open * standing.next_not_there(Sign::whey_pockets, log_pace, drawn);
       }
       case Verdict::late: {
-        Progress half_peak = standing.beyond_half_peak(log_pace, course);
-        half_peak.log_sd = opening.log_sd;
+        Progress half_peak = standing.beyond_half_peak(log_pace, drawn);
+        half_peak.log_sd = log_sd;
         return half_peak.there();
       }
     }

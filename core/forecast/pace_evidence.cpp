@@ -1,6 +1,8 @@
 #include "core/forecast/pace_evidence.hpp"
 
 #include <algorithm>
+#include <cstdint>
+#include <utility>
 
 namespace wheymark {
 namespace {
@@ -10,34 +12,36 @@ constexpr double mistaken_share = 0.02;
 
 }  // namespace
 
-void PaceEvidence::multiply(const ByCourse& by_course) {
+void PaceEvidence::multiply(const Shown& shown) {
   double most = 0.0;
-  for (const auto& over_paces : by_course) {
-    most = std::max(most, *std::max_element(over_paces.begin(), over_paces.end()));
-  }
+  for (const auto& row : shown.rows)
+    most = std::max(most, *std::max_element(row.begin(), row.end()));
   if (!(most > 0.0)) return;
-  ByCourse after;
+  const PairedRows paired(says_something() ? likelihoods_->row_of : RowOfCourse{}, shown.row_of);
+  std::vector<pace_grid::OverPaces> after;
+  after.reserve(paired.rows.size());
   double most_now = 0.0;
-  for (std::size_t c = 0; c < courses.size(); ++c) {
+  for (const auto& [before, by] : paired.rows) {
+    pace_grid::OverPaces& row = after.emplace_back();
     if (says_something()) {
-      after[c] = pace_grid::taken_up(likelihood(c));
+      row = pace_grid::taken_up(likelihoods_->rows[before]);
     } else {
-      after[c].fill(1.0);
+      row.fill(1.0);
     }
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      double& one = after[c][i];
-      one *= mistaken_share + (1.0 - mistaken_share) * by_course[c][i] / most;
-      most_now = std::max(most_now, one);
+      row[i] *= mistaken_share + (1.0 - mistaken_share) * shown.rows[by][i] / most;
+      most_now = std::max(most_now, row[i]);
     }
   }
   auto kept = std::make_shared<Likelihoods>();
-  for (std::size_t c = 0; c < courses.size(); ++c) {
+  std::vector<std::uint8_t> number_of;  // each pair's
+  for (pace_grid::OverPaces& row : after) {
     // A long row of reports must not fade to nothing.
-    for (double& one : after[c]) one /= most_now;
-    const pace_grid::KeptOverPaces row = pace_grid::kept(after[c]);
-    const auto same = std::find(kept->rows.begin(), kept->rows.end(), row);
-    kept->row_of[c] = static_cast<std::uint8_t>(same - kept->rows.begin());
-    if (same == kept->rows.end()) kept->rows.push_back(row);
+    for (double& one : row) one /= most_now;
+    number_of.push_back(number_among(kept->rows, pace_grid::kept(row)));
+  }
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    kept->row_of[c] = number_of[paired.row_of[c]];
   }
   kept->rows.shrink_to_fit();
   likelihoods_ = std::move(kept);

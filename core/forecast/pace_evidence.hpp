@@ -7,33 +7,13 @@
 // as likely, and nothing is learned.
 #pragma once
 
-#include <array>
-#include <cstdint>
 #include <memory>
 #include <vector>
 
+#include "core/forecast/courses.hpp"
 #include "core/forecast/pace_grid.hpp"
 
 namespace wheymark {
-
-// ln(a sign's clock hours / the opening's) is so many times what the reference course says: 1 is
-// the reference, half of it a course that passes from thickened to whey pockets, or from these to
-// clear whey, twice as fast.
-struct Course {
-  double before;  // the peak opens
-  double after;
-};
-
-// Each before with each after.
-inline constexpr std::array<double, 5> courses_before{0.30, 0.55, 0.80, 1.05, 1.30};
-inline constexpr std::array<double, 3> courses_after{0.25, 0.55, 1.05};
-inline constexpr auto courses = [] {
-  std::array<Course, courses_before.size() * courses_after.size()> all{};
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    all[i] = {courses_before[i / courses_after.size()], courses_after[i % courses_after.size()]};
-  }
-  return all;
-}();
 
 class PaceEvidence {
  public:
@@ -42,13 +22,26 @@ class PaceEvidence {
   // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
   template <class Likelihood>
   void weigh(Likelihood likelihood) {
-    ByCourse by_course;
+    Shown shown;
     for (std::size_t c = 0; c < courses.size(); ++c) {
-      for (std::size_t i = 0; i < pace_grid::size; ++i) {
-        by_course[c][i] = likelihood(pace_grid::log_pace_at(i), courses[c]);
-      }
+      shown.row_of[c] = static_cast<std::uint8_t>(c);
+      add_row(shown, [&](double log_pace) { return likelihood(log_pace, courses[c]); });
     }
-    multiply(by_course);
+    multiply(shown);
+  }
+  // The same by `likelihood(log_pace, course.*part)` of what depends on one part of the course
+  // only: courses that have it in common are weighed once.
+  template <class Likelihood>
+  void weigh_by(double Course::*part, Likelihood likelihood) {
+    Shown shown;
+    std::vector<double> parts;
+    for (std::size_t c = 0; c < courses.size(); ++c) {
+      const double one = courses[c].*part;
+      shown.row_of[c] = number_among(parts, one);
+      if (parts.size() == shown.rows.size()) continue;
+      add_row(shown, [&](double log_pace) { return likelihood(log_pace, one); });
+    }
+    multiply(shown);
   }
 
   [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
@@ -56,7 +49,7 @@ class PaceEvidence {
   // a row of likelihoods.
   struct Likelihoods {
     std::vector<pace_grid::KeptOverPaces> rows;
-    std::array<std::uint8_t, courses.size()> row_of;  // each course
+    RowOfCourse row_of;
   };
   [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
   [[nodiscard]] const pace_grid::KeptOverPaces& likelihood(std::size_t course) const {
@@ -67,8 +60,17 @@ class PaceEvidence {
   [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
 
  private:
-  using ByCourse = std::array<pace_grid::OverPaces, courses.size()>;
-  void multiply(const ByCourse& by_course);
+  // What one report says.
+  struct Shown {
+    std::vector<pace_grid::OverPaces> rows;
+    RowOfCourse row_of;
+  };
+  template <class OfAPace>
+  static void add_row(Shown& shown, OfAPace of_a_pace) {
+    pace_grid::OverPaces& row = shown.rows.emplace_back();
+    for (std::size_t i = 0; i < pace_grid::size; ++i) row[i] = of_a_pace(pace_grid::log_pace_at(i));
+  }
+  void multiply(const Shown& shown);
 
   // Null while it says nothing, as of most jars; never changed once made, so that copies share it.
   std::shared_ptr<const Likelihoods> likelihoods_;

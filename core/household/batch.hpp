@@ -77,6 +77,7 @@ struct Batch {
   std::vector<Mixed> mixed = {};
   bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
   std::optional<AfterRest> after_rest = std::nullopt;
+  bool fullest_yet = true;  // its jar never held as much milk before
 
   // The number of the stay in which it was at this instant; on a border, the later one.
   [[nodiscard]] std::size_t stay_at(Instant instant) const {

@@ -18,19 +18,23 @@ std::optional<Instant> peak_closed(const Batch& batch, const Household& househol
 
 }  // namespace
 
-double wanted_grain_g(const PlannedCulture& culture, const Plan& plan) {
-  double wanted_g = 0.0;
+std::unordered_map<CultureId, double> wanted_grains_g(const Plan& plan) {
+  std::unordered_map<CultureId, double> wanted_g;
   for (const PlannedJar& jar : plan.jars) {
-    if (jar.culture != culture.id) continue;
+    if (!jar.culture) continue;
     const double by_milk_g = usual_grain_g_per_ml * jar.milk_ml.value_or(0.0);
-    wanted_g += jar.grain_g.value_or(by_milk_g);
+    wanted_g[*jar.culture] += jar.grain_g.value_or(by_milk_g);
   }
-  return wanted_g > 0.0 ? wanted_g : culture.grain_g;
+  for (const PlannedCulture& culture : plan.cultures) {
+    double& of_it_g = wanted_g[culture.id];
+    if (of_it_g <= 0.0) of_it_g = culture.grain_g;
+  }
+  return wanted_g;
 }
 
-std::optional<MassPoint> surplus_since(const Grains& grains, const PlannedCulture& culture,
-                                       const Plan& plan) {
-  const double wanted_g = wanted_grain_g(culture, plan);
+std::optional<MassPoint> surplus_since(const PlannedCulture& culture, const Household& household) {
+  const Grains& grains = household.kitchen().grains(culture.id);
+  const double wanted_g = household.wanted_grain_g(culture.id);
   std::optional<MassPoint> since;
   for (auto point = grains.masses().rbegin(); point != grains.masses().rend(); ++point) {
     const double grain_g = point->mass.grams(culture.grain_g);

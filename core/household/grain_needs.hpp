@@ -5,6 +5,7 @@
 #pragma once
 
 #include <optional>
+#include <unordered_map>
 
 #include "core/basis/words.hpp"
 #include "core/household/grains.hpp"
@@ -35,9 +36,9 @@ struct Vocabulary<GrainsState> {
                                     Word<GrainsState>{GrainsState::gone, "gone"}};
 };
 
-// What the jars of a culture take: their own grain masses, or the usual ratio to their milk; what
-// the plan says of the culture when no jar is its own.
-double wanted_grain_g(const PlannedCulture& culture, const Plan& plan);
+// What the jars of each planned culture take: their own grain masses, or the usual ratio to their
+// milk; what the plan says of the culture when no jar is its own.
+std::unordered_map<CultureId, double> wanted_grains_g(const Plan& plan);
 
 // The milk that so many grains suit, in the usual ratio.
 constexpr double milk_ml_for(double grain_g) {
@@ -45,8 +46,7 @@ constexpr double milk_ml_for(double grain_g) {
 }
 
 // Since when there are too many grains, if there are; hysteresis in the masses that were known.
-std::optional<MassPoint> surplus_since(const Grains& grains, const PlannedCulture& culture,
-                                       const Plan& plan);
+std::optional<MassPoint> surplus_since(const PlannedCulture& culture, const Household& household);
 
 // When grains will be hungry if nothing is done, or became so, and by which fact.
 struct Hunger {

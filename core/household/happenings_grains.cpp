@@ -24,7 +24,7 @@ std::vector<Moment> moments_of(const PlannedCulture& culture, const Household& h
   if (const auto hungry = hunger(culture, household)) {
     add(Happening::grains_hungry, hungry->hungry, hungry->since);
   }
-  if (const auto surplus = surplus_since(grains, culture, household.plan())) {
+  if (const auto surplus = surplus_since(culture, household)) {
     add(Happening::surplus_grains, surplus->at, {surplus->fact, surplus->at});
   }
   return moments;

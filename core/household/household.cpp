@@ -9,6 +9,7 @@
 #include "core/basis/limits.hpp"
 #include "core/forecast/rested_pace.hpp"
 #include "core/household/completion.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/happenings.hpp"
 #include "core/household/local_time.hpp"
 #include "core/household/sentences.hpp"
@@ -33,7 +34,11 @@ PlaceId place_in(const std::string& id) {
 }  // namespace
 
 Household::Household(Plan plan, const Parameters& parameters)
-    : plan_(std::move(plan)), parameters_(parameters), tables_(parameters), unknown_(parameters) {
+    : plan_(std::move(plan)),
+      wanted_grains_g_(wanted_grains_g(plan_)),
+      parameters_(parameters),
+      tables_(parameters),
+      unknown_(parameters) {
   for (const PlannedPlace& place : plan_.places) {
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
                                          PlaceAir(place.kind),

@@ -108,6 +108,8 @@ class Household {
   // The lid of a batch under a tight one, or null; and the pressure there, kPa, roughly.
   [[nodiscard]] const LidWatch* lid_watch(const Batch& batch) const;
   [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
+  // What the jars of a planned culture take of grains; see wanted_grains_g.
+  [[nodiscard]] double wanted_grain_g(const CultureId& culture) const;
   // How fast a culture is believed to be, after its last batch that showed something.
   [[nodiscard]] PaceBelief pace_of(const CultureId& culture) const;
   // How fast its next batch, begun at `at`, is believed to be; slower after a rest.
@@ -196,6 +198,7 @@ class Household {
   [[nodiscard]] AirOf air_of() const;
 
   Plan plan_;
+  std::unordered_map<CultureId, double> wanted_grains_g_;
   Parameters parameters_;
   BrewTables tables_;
   Ledger ledger_;

@@ -68,6 +68,11 @@ const Spell& Household::too_cold(const PlaceId& place) const {
   return places_.at(place).air.too_cold();
 }
 
+double Household::wanted_grain_g(const CultureId& culture) const {
+  check(wanted_grains_g_.contains(culture), "grains are wanted of a planned culture");
+  return wanted_grains_g_.at(culture);
+}
+
 PaceBelief Household::pace_of(const CultureId& culture) const {
   const auto learned = learning_.find(culture);
   if (learned == learning_.end()) return unknown_.of_the_culture();

@@ -4,6 +4,7 @@
 // never says so. Only batches that fermented in the jar count.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 
 #include "core/household/batch.hpp"
@@ -22,10 +23,12 @@ struct JarCare {
     JarId into;
   };
   std::optional<Poured> poured;  // where what it last held went
+  double fullest_ml = 0.0;       // the most milk that it ever held
 
-  void start() {
+  void start(double milk_ml) {
     ++batches;
     poured.reset();
+    fullest_ml = std::max(fullest_ml, milk_ml);
   }
   void strain(const Told& told) {
     if (batches > 0 && batches % batches_per_wash == 0) wash_due = told;

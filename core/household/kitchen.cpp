@@ -286,8 +286,11 @@ struct Kitchen::Taking {
                                      std::nullopt});
     Grains& fed = grains(*start.culture);
     fed.start(told(), *start.grain_g, kitchen.in_jars_g(*start.culture));
-    batch_in(start.jar).after_rest = fed.after_rest();
-    kitchen.care_[start.jar].start();
+    Batch& batch = batch_in(start.jar);
+    batch.after_rest = fed.after_rest();
+    JarCare& care = kitchen.care_[start.jar];
+    batch.fullest_yet = *start.milk_ml > care.fullest_ml;
+    care.start(*start.milk_ml);
   }
 
   void operator()(const SignSeen& seen) const {

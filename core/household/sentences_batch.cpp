@@ -184,10 +184,7 @@ class BatchTeller {
     }
     if (is_first_with(Treatment::raw)) cautions::add(caution, cautions::raw_milk);
     const PlannedJar* jar = plan_.jar(start.jar);
-    const bool is_first_as_full = is_first([&](const Batch& other) {
-      return other.start.jar == start.jar && *other.start.milk_ml >= *start.milk_ml;
-    });
-    if (jar != nullptr && is_first_as_full &&
+    if (jar != nullptr && batch_.fullest_yet &&
         headspace_cm(*start.milk_ml, jar->capacity_ml) < headspace_cm_told_below) {
       cautions::add(caution, cautions::headspace);
     }

@@ -45,7 +45,7 @@ void tell_hungry(const Household& household, const PlannedCulture& culture, Anno
 
 void tell_surplus(const Household& household, const PlannedCulture& culture, Announcement& out) {
   const double grain_g = household.kitchen().grain_g(culture);
-  const double more_g = grain_g - wanted_grain_g(culture, household.plan());
+  const double more_g = grain_g - household.wanted_grain_g(culture.id);
   out.text = fmt::format(
       "{}: about {:.0f} g of grains, some {:.0f} g more than the jars want; weigh them to be sure. "
       "Give some away, eat them, freeze or dry a reserve, start another jar, or take more milk: "

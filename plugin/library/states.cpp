@@ -27,14 +27,14 @@ int turn_of(std::string_view topic) {
 
 Outcome States::connected() {
   connected_ = true;
-  published_.clear();
+  topics_.clear();
   laid_out_.clear();
   ghosts_.clear();
   later_ghosts_.clear();
   gone_.clear();
   auto filled = store_.retained_topics();
   if (!filled) return filled.refusal();
-  remembered_ = {filled.value().begin(), filled.value().end()};
+  for (const std::string& topic : filled.value()) topics_[topic].is_remembered = true;
   return Nothing{};
 }
 
@@ -44,16 +44,17 @@ void States::disconnected() {
 }
 
 void States::publish(const std::string& topic, const std::string& payload) {
-  const auto known = published_.find(topic);
-  if (known != published_.end() && known->second == payload) return;
+  const auto known = topics_.find(topic);
+  if (known != topics_.end() && known->second.payload == payload) return;
   publish_again(topic, payload);
 }
 
 void States::publish_again(const std::string& topic, const std::string& payload) {
   if (!connected_) return;
+  Topic& known = topics_[topic];
   // Also one that is empty now: so the greeting remembers all in one transaction.
-  if (!remembered_.contains(topic)) to_remember_.insert(topic);
-  published_.insert_or_assign(topic, payload);
+  if (!known.is_remembered) to_remember_.insert(topic);
+  known.payload = payload;
   laid_out_.push_back({topic, payload, 0});
 }
 
@@ -71,7 +72,7 @@ Outcome States::send() {
 
 // A host that refuses for long must not make us keep every payload of every minute.
 void States::drop_what_was_overtaken() {
-  if (laid_out_.size() <= published_.size() + ghosts_.size()) return;
+  if (laid_out_.size() <= topics_.size() + ghosts_.size()) return;
   std::set<std::string> seen;
   std::deque<LaidOut> last;
   for (; !laid_out_.empty(); laid_out_.pop_back()) {
@@ -84,16 +85,19 @@ Outcome States::remember_new_topics() {
   if (to_remember_.empty()) return Nothing{};
   const Outcome kept = store_.remember_retained({to_remember_.begin(), to_remember_.end()}, {});
   if (!kept) return kept;
-  remembered_.merge(to_remember_);
-  to_remember_.clear();
+  for (const std::string& topic : std::exchange(to_remember_, {})) {
+    topics_[topic].is_remembered = true;
+  }
   return kept;
 }
 
 void States::clear_ghosts() {
-  std::vector<std::string> ghosts(remembered_.begin(), remembered_.end());
-  std::erase_if(ghosts, [this](const std::string& topic) { return published_.contains(topic); });
-  std::stable_sort(ghosts.begin(), ghosts.end(), [](const std::string& a, const std::string& b) {
-    return turn_of(a) < turn_of(b);
+  std::vector<std::string> ghosts;
+  for (const auto& [topic, known] : topics_) {
+    if (known.is_remembered && !known.payload) ghosts.push_back(topic);
+  }
+  std::sort(ghosts.begin(), ghosts.end(), [](const std::string& a, const std::string& b) {
+    return std::pair(turn_of(a), std::string_view(a)) < std::pair(turn_of(b), std::string_view(b));
   });
   // A client may reorder what it sends at once: the rest waits until the broker has the states.
   const auto rest = std::find_if(ghosts.begin(), ghosts.end(), [](const std::string& topic) {
@@ -123,7 +127,7 @@ bool States::delivered(std::uint64_t delivery, Outcome& kept) {
     return true;  // one transaction for all
   }
   kept = store_.remember_retained({}, gone_);
-  for (const std::string& topic : gone_) remembered_.erase(topic);
+  for (const std::string& topic : gone_) topics_[topic].is_remembered = false;
   gone_.clear();
   return true;
 }

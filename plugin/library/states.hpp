@@ -9,8 +9,10 @@
 #include <cstdint>
 #include <deque>
 #include <map>
+#include <optional>
 #include <set>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "core/basis/result.hpp"
@@ -57,14 +59,18 @@ class States {
   const Host& host_;
   Store& store_;
   bool connected_ = false;
-  std::map<std::string, std::string> published_;  // by topic; empty payloads as well
+  struct Topic {
+    // The last of this connection, an empty one as well; nothing: not published in it.
+    std::optional<std::string> payload;
+    bool is_remembered = false;  // in the store
+  };
+  std::unordered_map<std::string, Topic> topics_;
   struct LaidOut {
     std::string topic;
     std::string payload;
     std::uint64_t delivery;  // of a ghost; else 0
   };
   std::deque<LaidOut> laid_out_;
-  std::set<std::string> remembered_;  // as in the store
   std::set<std::string> to_remember_;
   // The store numbers its parcels from 1 and never gets so far. Never used twice, because news of
   // an earlier connection may come late.

@@ -144,7 +144,7 @@ CultureView culture_view(const Household& household, const PlannedCulture& cultu
   return {grain_g,
           household.pace_of(culture.id),
           grows ? std::optional(doubling_d) : std::nullopt,
-          std::max(0.0, grain_g - wanted_grain_g(culture, household.plan())),
+          std::max(0.0, grain_g - household.wanted_grain_g(culture.id)),
           milk_ml_for(grain_g),
           grains_state(culture, household, now),
           grains.parent() ? grains.parent()->culture : ""};

@@ -126,16 +126,15 @@ TEST_F(Replay, AFrozenLibraryIsTold) {
   EXPECT_THAT(replay->err(), HasSubstr("mistake of its own"));
 }
 
-// Ten weeks of readings, one every five minutes: whoever sends a bug report does not wait. It takes
-// a fraction of a second; the limit leaves room for sanitizers on a busy machine.
-TEST_F(Replay, TwentyThousandLinesTakeSeconds) {
+// Ten weeks of readings, one every five minutes; how long that takes is for the benchmarks.
+TEST_F(Replay, PlaysTwentyThousandLinesToTheLast) {
   std::string traffic;
   for (int i = 0; i < 20'000; ++i) {
     traffic += R"({"at":"2027-03-01T08:00:00Z","topic":"in/echo","payload":"21.4","retain":false})"
                "\n";
   }
   const auto replay = of(traffic);
-  ASSERT_EQ(replay->exit_status(10s), 0) << replay->err();
+  ASSERT_EQ(replay->exit_status(120s), 0) << replay->err();
   EXPECT_EQ(said(replay->out()).size(), 20'000u);
 }
 

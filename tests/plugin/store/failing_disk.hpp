@@ -40,6 +40,8 @@ class FailingDisk {
   // The n-th change from now and all later ones fail, until `is_well`.
   void fails_from(int n, int code) { plan(n, never, code); }
   void is_well() { plan(never, 0, SQLITE_OK); }
+  // How often it was changed since the last of these.
+  [[nodiscard]] int changes() const { return changes_; }
   // Whether a failure that was asked for has happened.
   [[nodiscard]] bool has_failed() const { return failures_ > 0; }
 

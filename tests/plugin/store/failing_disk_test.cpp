@@ -46,6 +46,24 @@ class OnAFailingDisk : public OnDisk {
   FailingDisk disk_;
 };
 
+TEST_F(OnAFailingDisk, ReadingsDoNotWaitForItOneByOne) {
+  constexpr int readings = 20'000;
+  std::vector<JournalRow> rows;
+  {
+    auto store = opened();
+    disk_.is_well();
+    for (int i = 0; i < readings; ++i) {
+      rows.push_back(reading(i, "kitchen", 20.0 + i * 0.001));
+      ASSERT_TRUE(commit_soon(*store, {rows.back()}));
+    }
+    ASSERT_TRUE(store->flush());
+  }
+
+  // A transaction for each reading would be twice as many changes as readings: a write and a sync.
+  EXPECT_LT(disk_.changes(), readings / 2);
+  EXPECT_EQ(lines(journal_of(*opened())), lines(rows));
+}
+
 TEST_F(OnAFailingDisk, EveryFailureIsRefusedWholeAndTheNextCommitWorksAgain) {
   for (const int code : {SQLITE_FULL, SQLITE_IOERR}) {
     bool went_through = false;
