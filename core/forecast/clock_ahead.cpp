@@ -46,31 +46,32 @@ bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
   // Copies, since the compiler cannot know that a new point changes none of them.
   Doubt moments = doubt;
-  double milk_c = milk_c_;
   double clock_h = points_.back().clock_h;
-  RateTable::Rate rate = rates.at(milk_c);
+  RateTable::Rate rate = rates.at(milk_c_);
   // The air is linear within each hour.
   AirHourByHour room(air, began);
   double room_c = room.next_c();
+  double milk_above_k = milk_c_ - room_c;
   bool enough = false;
   while (steps > 0 && !enough) {
     const double room_step_k = (room.next_c() - room_c) / static_cast<double>(steps_an_hour);
+    const double lag_k = mean_gone * room_step_k;
     const std::size_t steps_now = std::min(steps, steps_an_hour);
-    for (std::size_t i = 0; i < steps_now; ++i) {
-      const double room_end_c = room_c + room_step_k;
-      milk_c = room_end_c + milk_kept * (milk_c - room_c) - mean_gone * room_step_k;
-      room_c = room_end_c;
-      const RateTable::Rate rate_end = rates.at(milk_c);
+    points_.resize(points_.size() + steps_now);
+    for (Point& point : std::span(points_).last(steps_now)) {
+      room_c += room_step_k;
+      milk_above_k = milk_kept * milk_above_k - lag_k;
+      const RateTable::Rate rate_end = rates.at(room_c + milk_above_k);
       clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
       moments.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
-      points_.push_back({clock_h, moments.cc});
+      point = {clock_h, moments.cc};
     }
     steps -= steps_now;
     enough = clock_h - lag_sds * points_.back().sd_h() >= enough_h;
   }
   doubt = moments;
-  milk_c_ = milk_c;
+  milk_c_ = room_c + milk_above_k;
   return enough;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -52,25 +53,27 @@ CulturePace::CulturePace(const Parameters& parameters) {
 }
 
 void CulturePace::normalise(OverCultures& weights) {
+  weights.shares.resize(weights.rows.size());
+  for (std::size_t r = 0; r < weights.rows.size(); ++r) {
+    for (std::size_t s = 0; s < scatters; ++s) {
+      const pace_grid::KeptOverPaces& paces = weights.rows[r][s];
+      weights.shares[r][s] = std::accumulate(paces.begin(), paces.end(), 0.0);
+    }
+  }
   const auto prior = course_prior();
   double total = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    total += prior[c] * sum_of(weights.rows[weights.row_of[c]]);
+    for (const double share : weights.shares[weights.row_of[c]]) total += prior[c] * share;
   }
   check(total > 0.0, "a belief about a culture holds something possible");
+  for (auto& of_a_row : weights.shares) {
+    for (double& share : of_a_row) share /= total;
+  }
   for (Row& row : weights.rows) {
     for (auto& over_paces : row) {
       for (float& weight : over_paces) weight = static_cast<float>(weight / total);
     }
   }
-}
-
-double CulturePace::sum_of(const Row& row) {
-  double sum = 0.0;
-  for (const auto& over_paces : row) {
-    for (const float weight : over_paces) sum += weight;
-  }
-  return sum;
 }
 
 pace_grid::Blur CulturePace::drift_until(Instant at) const {
@@ -139,21 +142,20 @@ PaceBelief CulturePace::of_the_culture() const {
 }
 
 std::array<double, courses.size()> CulturePace::course_shares() const {
-  std::array<double, courses.size()> shares = course_prior();
+  std::array<double, courses.size()> of_courses = course_prior();
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    shares[c] *= sum_of(weight_->rows[weight_->row_of[c]]);
+    const auto& shares = weight_->shares[weight_->row_of[c]];
+    of_courses[c] *= std::accumulate(shares.begin(), shares.end(), 0.0);
   }
-  return shares;
+  return of_courses;
 }
 
 double CulturePace::batch_to_batch_log_sd() const {
   const auto prior = course_prior();
   double mean = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    const Row& row = weight_->rows[weight_->row_of[c]];
-    for (std::size_t s = 0; s < scatters; ++s) {
-      for (const float weight : row[s]) mean += prior[c] * weight * (*scatter_)[s].log_sd;
-    }
+    const auto& shares = weight_->shares[weight_->row_of[c]];
+    for (std::size_t s = 0; s < scatters; ++s) mean += prior[c] * shares[s] * (*scatter_)[s].log_sd;
   }
   return mean;
 }

@@ -48,6 +48,7 @@ class CulturePace {
   struct OverCultures {
     std::vector<Row> rows;
     RowOfCourse row_of{};
+    std::vector<std::array<double, scatters>> shares;  // what each row and scatter holds in all
   };
   struct Scatter {
     double log_sd;
@@ -57,7 +58,6 @@ class CulturePace {
   // By how much the pace has drifted by this instant since it was last learned.
   [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
   static void normalise(OverCultures& weights);
-  static double sum_of(const Row& row);
   // What is believed when each row's weights of one scatter count as this makes them.
   template <class OfARow>
   [[nodiscard]] PaceBelief belief(OfARow of_a_row) const;

@@ -21,9 +21,10 @@ class RateTable {
   [[nodiscard]] Rate at(double milk_c) const {
     double place = (milk_c - first_c) * points_per_k;
     place = place > 0.0 ? (place < last_place_ ? place : last_place_) : 0.0;
-    const auto left = static_cast<std::size_t>(place);
-    const double a = rates_[left];
-    const double step = rates_[left + 1] - a;
+    const int left = static_cast<int>(place);  // signed: a conversion in one instruction
+    const double* rates = rates_.data() + left;
+    const double a = rates[0];
+    const double step = rates[1] - a;
     return {a + (place - static_cast<double>(left)) * step, step * points_per_k};
   }
 
