@@ -147,10 +147,11 @@ class BatchTeller {
   // No earlier batch is like this one: what has been said once is not said again.
   template <class Alike>
   [[nodiscard]] bool is_first(Alike alike) const {
-    const std::vector<Batch>& all = household_.kitchen().batches();
-    return std::none_of(all.begin(), all.end(), [&](const Batch& other) {
-      return other.started < batch_.started && alike(other);
-    });
+    for (const Batch& other : household_.kitchen().batches()) {  // in the order of their starts
+      if (other.started >= batch_.started) break;
+      if (alike(other)) return false;
+    }
+    return true;
   }
   [[nodiscard]] bool is_first_with(Treatment treatment) const {
     return batch_.start.treatment == treatment && is_first([&](const Batch& other) {
