@@ -31,7 +31,7 @@ Estimate own_pace(const PaceEvidence& evidence, const std::array<double, courses
   double mean = 0.0;
   double square = 0.0;
   for (std::size_t c = 0; c < shares.size(); ++c) {
-    const pace_grid::KeptOverPaces& likelihood = evidence.likelihood(c);
+    const pace_grid::KeptOverPaces& likelihood = evidence.likelihoods().of(c);
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
       if (likelihood[i] < foot) continue;
       const double weight = shares[c] * likelihood[i];

@@ -60,10 +60,9 @@ void CulturePace::normalise(OverCultures& weights) {
       weights.shares[r][s] = std::accumulate(paces.begin(), paces.end(), 0.0);
     }
   }
-  const auto prior = course_prior();
   double total = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
-    for (const double share : weights.shares[weights.row_of[c]]) total += prior[c] * share;
+    for (const double share : weights.shares[weights.row_of[c]]) total += course_prior[c] * share;
   }
   check(total > 0.0, "a belief about a culture holds something possible");
   for (auto& of_a_row : weights.shares) {
@@ -111,23 +110,17 @@ void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
 
 template <class OfARow>
 PaceBelief CulturePace::belief(OfARow of_a_row) const {
-  std::vector<pace_grid::OverPaces> rows;
-  rows.reserve(weight_->rows.size());
+  PaceBelief::Weights believed;
+  believed.row_of = weight_->row_of;
+  believed.rows.reserve(weight_->rows.size());
   for (const Row& row : weight_->rows) {
-    pace_grid::OverPaces& sum = rows.emplace_back();  // zeros
+    pace_grid::OverPaces& sum = believed.rows.emplace_back();  // zeros
     for (std::size_t s = 0; s < scatters; ++s) {
       const pace_grid::OverPaces weights = of_a_row(pace_grid::taken_up(row[s]), s);
       for (std::size_t i = 0; i < pace_grid::size; ++i) sum[i] += weights[i];
     }
   }
-  const auto prior = course_prior();
-  PaceBelief::Weights weights;
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      weights[c][i] = prior[c] * rows[weight_->row_of[c]][i];
-    }
-  }
-  return PaceBelief::weighted(weights);
+  return PaceBelief(std::move(believed));
 }
 
 PaceBelief CulturePace::of_a_batch(Instant at) const {
@@ -142,7 +135,7 @@ PaceBelief CulturePace::of_the_culture() const {
 }
 
 std::array<double, courses.size()> CulturePace::course_shares() const {
-  std::array<double, courses.size()> of_courses = course_prior();
+  std::array<double, courses.size()> of_courses = course_prior;
   for (std::size_t c = 0; c < courses.size(); ++c) {
     const auto& shares = weight_->shares[weight_->row_of[c]];
     of_courses[c] *= std::accumulate(shares.begin(), shares.end(), 0.0);
@@ -151,11 +144,11 @@ std::array<double, courses.size()> CulturePace::course_shares() const {
 }
 
 double CulturePace::batch_to_batch_log_sd() const {
-  const auto prior = course_prior();
   double mean = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
     const auto& shares = weight_->shares[weight_->row_of[c]];
-    for (std::size_t s = 0; s < scatters; ++s) mean += prior[c] * shares[s] * (*scatter_)[s].log_sd;
+    for (std::size_t s = 0; s < scatters; ++s)
+      mean += course_prior[c] * shares[s] * (*scatter_)[s].log_sd;
   }
   return mean;
 }

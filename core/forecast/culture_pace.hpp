@@ -43,11 +43,9 @@ class CulturePace {
  private:
   static constexpr std::size_t scatters = 5;
   // A weight for each scatter and each pace. Courses that no report has told apart share a row: the
-  // weight of each is the row's times what was believed of that course before anything was shown.
+  // weight of each is the row's times the course's prior.
   using Row = std::array<pace_grid::KeptOverPaces, scatters>;
-  struct OverCultures {
-    std::vector<Row> rows;
-    RowOfCourse row_of{};
+  struct OverCultures : ByCourse<Row> {
     std::vector<std::array<double, scatters>> shares;  // what each row and scatter holds in all
   };
   struct Scatter {

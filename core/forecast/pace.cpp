@@ -3,85 +3,77 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <numeric>
+#include <utility>
+#include <vector>
 
 #include "core/basis/check.hpp"
 
 namespace wheymark {
-namespace {
-
-// Our estimates: kitchens make the reference course, laboratories and other milks often a shorter
-// one; how long a peak lasts differs by a factor of four.
-constexpr std::array<double, courses_before.size()> before_prior{0.12, 0.18, 0.25, 0.28, 0.17};
-constexpr std::array<double, courses_after.size()> after_prior{0.35, 0.40, 0.25};
-
-}  // namespace
-
-std::array<double, courses.size()> course_prior() {
-  std::array<double, courses.size()> prior{};
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    prior[c] = before_prior[c / courses_after.size()] * after_prior[c % courses_after.size()];
-  }
-  return prior;
-}
-
 PaceBelief PaceBelief::prior(double median, double log_sd) {
   check(median > 0.0 && log_sd > 0.0, "a prior of the pace has a positive median and spread");
-  const auto by_course = course_prior();
-  Weights weights;
-  for (std::size_t c = 0; c < by_course.size(); ++c) {
-    for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      const double z = (pace_grid::log_pace_at(i) - std::log(median)) / log_sd;
-      weights[c][i] = by_course[c] * std::exp(-0.5 * z * z);
-    }
+  Weights weights{{1, pace_grid::OverPaces{}}, {}};
+  for (std::size_t i = 0; i < pace_grid::size; ++i) {
+    const double z = (pace_grid::log_pace_at(i) - std::log(median)) / log_sd;
+    weights.rows[0][i] = std::exp(-0.5 * z * z);
   }
-  return PaceBelief(weights);
-}
-
-PaceBelief PaceBelief::weighted(const Weights& weights) {
-  return PaceBelief(weights);
+  return PaceBelief(std::move(weights));
 }
 
 PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
   if (!evidence.says_something()) return *this;
-  Weights after = shares_->by_course;
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    const pace_grid::KeptOverPaces& likelihood = evidence.likelihood(c);
-    for (std::size_t i = 0; i < pace_grid::size; ++i) after[c][i] *= likelihood[i];
+  const Weights& before = shares_->weights;
+  const PaceEvidence::Likelihoods& likelihoods = evidence.likelihoods();
+  const PairedRows paired(before.row_of, likelihoods.row_of);
+  Weights after{{}, paired.row_of};
+  after.rows.reserve(paired.rows.size());
+  for (const auto& [believed, shown] : paired.rows) {
+    pace_grid::OverPaces& row = after.rows.emplace_back(before.rows[believed]);
+    for (std::size_t i = 0; i < pace_grid::size; ++i) row[i] *= likelihoods.rows[shown][i];
   }
-  return PaceBelief(after);
+  return PaceBelief(std::move(after));
 }
 
 PaceBelief PaceBelief::moved(double log_shift, double log_sd) const {
-  Weights after = shares_->by_course;
+  Weights after = shares_->weights;
   const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
-  for (auto& over_paces : after) {
-    over_paces = pace_grid::blurred(pace_grid::moved(over_paces, log_shift), blur);
-  }
-  return PaceBelief(after);
+  for (auto& row : after.rows) row = pace_grid::blurred(pace_grid::moved(row, log_shift), blur);
+  return PaceBelief(std::move(after));
 }
 
-PaceBelief::Shares::Shares(const Weights& weights) : by_course(weights) {
+PaceBelief::Shares::Shares(Weights any_scale) : weights(std::move(any_scale)) {
+  // By row: the prior of the courses that share it, whole and by what follows the opening.
+  std::vector<double> of_rows(weights.rows.size());
+  std::vector<std::array<double, courses_after.size()>> of_rows_by_after(weights.rows.size());
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    of_rows[weights.row_of[c]] += course_prior[c];
+    of_rows_by_after[weights.row_of[c]][c % courses_after.size()] += course_prior[c];
+  }
+  std::vector<double> sums;
   double total = 0.0;
-  for (const auto& paces : by_course) {
-    for (const double weight : paces) total += weight;
+  for (std::size_t r = 0; r < weights.rows.size(); ++r) {
+    sums.push_back(std::accumulate(weights.rows[r].begin(), weights.rows[r].end(), 0.0));
+    total += of_rows[r] * sums[r];
   }
   check(total > 0.0, "a belief holds something possible");
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    pace_grid::OverPaces& of_this_after = by_after[c % courses_after.size()];
-    double share = 0.0;
+  for (std::size_t r = 0; r < weights.rows.size(); ++r) {
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      by_course[c][i] /= total;
-      of_this_after[i] += by_course[c][i];
-      over_paces[i] += by_course[c][i];
-      share += by_course[c][i];
+      const double weight = weights.rows[r][i] /= total;
+      over_paces[i] += of_rows[r] * weight;
+      for (std::size_t a = 0; a < courses_after.size(); ++a) {
+        by_after[a][i] += of_rows_by_after[r][a] * weight;
+      }
     }
+  }
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    const double share = course_prior[c] * sums[weights.row_of[c]] / total;
     mean_course.before += share * courses[c].before;
     mean_course.after += share * courses[c].after;
   }
 }
 
-PaceBelief::PaceBelief(const Weights& weights)
-    : shares_(std::make_shared<const Shares>(weights)), median_(quantile(0.5)) {}
+PaceBelief::PaceBelief(Weights weights)
+    : shares_(std::make_shared<const Shares>(std::move(weights))), median_(quantile(0.5)) {}
 
 void PaceBelief::add_to_closing(pace_grid::OverPaces& sum, std::size_t after,
                                 double log_ratio) const {
@@ -116,11 +108,9 @@ pace_grid::OverPaces PaceBelief::over_paces_to_closing(double log_ratio, double 
 
 PaceBelief PaceBelief::less_sure(double log_sd) const {
   const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);
-  Weights weights;
-  for (std::size_t c = 0; c < courses.size(); ++c) {
-    weights[c] = pace_grid::blurred(shares_->by_course[c], blur);
-  }
-  return weighted(weights);
+  Weights weights = shares_->weights;
+  for (auto& row : weights.rows) row = pace_grid::blurred(row, blur);
+  return PaceBelief(std::move(weights));
 }
 
 double PaceBelief::quantile(double share) const {

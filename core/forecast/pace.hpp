@@ -9,6 +9,7 @@
 #include <array>
 #include <memory>
 
+#include "core/forecast/courses.hpp"
 #include "core/forecast/pace_evidence.hpp"
 #include "core/forecast/pace_grid.hpp"
 
@@ -16,12 +17,12 @@ namespace wheymark {
 
 class PaceBelief {
  public:
-  using Weights = std::array<pace_grid::OverPaces, courses.size()>;
+  // A weight for each pace, on any common scale: that of a course is its row's times its prior.
+  using Weights = ByCourse<pace_grid::OverPaces>;
 
+  explicit PaceBelief(Weights weights);
   // Log-normal with this median and standard deviation of the logarithm (> 0).
   static PaceBelief prior(double median, double log_sd);
-  // These weights for each course, on any common scale.
-  static PaceBelief weighted(const Weights& weights);
 
   // What is believed after the evidence.
   [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
@@ -46,19 +47,18 @@ class PaceBelief {
   [[nodiscard]] Course mean_course() const { return shares_->mean_course; }
 
   friend bool operator==(const PaceBelief& a, const PaceBelief& b) {
-    return a.shares_ == b.shares_ || a.shares_->by_course == b.shares_->by_course;
+    return a.shares_ == b.shares_ || a.shares_->weights == b.shares_->weights;
   }
 
  private:
   struct Shares {
-    explicit Shares(const Weights& weights);
+    explicit Shares(Weights any_scale);
 
-    Weights by_course;  // they add up to 1
+    Weights weights;  // those of all courses add up to 1
     pace_grid::OverPaces over_paces{};
     std::array<pace_grid::OverPaces, courses_after.size()> by_after{};
     Course mean_course{0.0, 0.0};
   };
-  explicit PaceBelief(const Weights& weights);
   // Adds the paces of one course after the opening to `sum`, as over_paces_to_closing has them.
   void add_to_closing(pace_grid::OverPaces& sum, std::size_t after, double log_ratio) const;
 
@@ -66,8 +66,5 @@ class PaceBelief {
   std::shared_ptr<const Shares> shares_;
   double median_;
 };
-
-// What is believed of a household's course before it has shown anything.
-std::array<double, courses.size()> course_prior();
 
 }  // namespace wheymark

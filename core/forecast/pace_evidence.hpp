@@ -47,24 +47,14 @@ class PaceEvidence {
   [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
   // What it says, if it says something: most reports say the same of many courses, so those share
   // a row of likelihoods.
-  struct Likelihoods {
-    std::vector<pace_grid::KeptOverPaces> rows;
-    RowOfCourse row_of;
-  };
+  using Likelihoods = ByCourse<pace_grid::KeptOverPaces>;
   [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
-  [[nodiscard]] const pace_grid::KeptOverPaces& likelihood(std::size_t course) const {
-    return likelihoods_->rows[likelihoods_->row_of[course]];
-  }
 
   // What it says of one that is faster by so much ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
 
  private:
-  // What one report says.
-  struct Shown {
-    std::vector<pace_grid::OverPaces> rows;
-    RowOfCourse row_of;
-  };
+  using Shown = ByCourse<pace_grid::OverPaces>;  // what one report says
   template <class OfAPace>
   static void add_row(Shown& shown, OfAPace of_a_pace) {
     pace_grid::OverPaces& row = shown.rows.emplace_back();
