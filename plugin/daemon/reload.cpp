@@ -73,7 +73,7 @@ void Run::change_to(Settings settings) {
 void Run::show_page_at(const std::string& listen) {
   std::unique_ptr<Web> web;
   if (!listen.empty()) {
-    web = std::make_unique<Web>(listen, snapshot_);
+    web = web_at(listen, snapshot_);
     log_.notice(fmt::format("the page is at http://{}/", listen));
   }
   web_ = std::move(web);

@@ -6,6 +6,9 @@
 // connections are not touched. A slow client costs a thread for some seconds at most between two
 // bytes; somebody who keeps that up from many connections can keep others from looking, no more.
 // There is no TLS and no password here: put a proxy in front to reach it from elsewhere.
+//
+// What speaks HTTP is a module (plugin/web) that is loaded when a page is asked for: a daemon
+// without one has neither that code nor its libraries in memory.
 #pragma once
 
 #include <memory>
@@ -17,16 +20,17 @@ namespace wheymark {
 
 class Web {
  public:
-  // Listens on "HOST:PORT". Throws WorldIsWrong when that cannot be. The snapshot must outlive it.
-  Web(const std::string& listen, Snapshot& snapshot);
+  Web() = default;
   // Ends every connection.
-  ~Web();
+  virtual ~Web() = default;
   Web(const Web&) = delete;
   Web& operator=(const Web&) = delete;
-
- private:
-  class Server;
-  std::unique_ptr<Server> server_;
 };
 
+// Listens on "HOST:PORT". Throws WorldIsWrong when that cannot be. The snapshot must outlive it.
+std::unique_ptr<Web> web_at(const std::string& listen, Snapshot& snapshot);
+
 }  // namespace wheymark
+
+// The one thing that the module exports: what web_at gives.
+extern "C" wheymark::Web* wheymark_web(const std::string& listen, wheymark::Snapshot& snapshot);

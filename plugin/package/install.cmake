@@ -7,6 +7,7 @@ install(TARGETS wheymark EXPORT wheymark-targets
         LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT runtime
                 NAMELINK_COMPONENT development)
 install(TARGETS wheymarkd DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT runtime)
+install(TARGETS wheymarkd-web DESTINATION ${CMAKE_INSTALL_LIBDIR}/wheymark COMPONENT runtime)
 
 # For those who build against it: find_package(wheymark) and pkg-config.
 install(FILES ${PROJECT_SOURCE_DIR}/plugin/wheymark.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}

@@ -145,6 +145,13 @@ TEST(Lint, TheDaemonKnowsTheLibraryByItsCHeaderAlone) {
   EXPECT_THAT(breaking(daemon_includes, files_in({"plugin/daemon"})), IsEmpty());
 }
 
+const Rule web_includes = includes_other_than({"<.*>", "\"plugin/(daemon|web)/.*\""});
+
+TEST(Lint, WhatServesThePageKnowsTheDaemonAndNothingElse) {
+  EXPECT_TRUE(web_includes("#include \"plugin/wheymark.h\""));
+  EXPECT_THAT(breaking(web_includes, files_in({"plugin/web"})), IsEmpty());
+}
+
 const Rule parts_include = includes_other_than(
     {"<.*>", "\"core/.*\"", "\"plugin/(configuration|wire|store|library|tile|history)/.*\"",
      "\"plugin/wheymark\\.h\""});

@@ -102,12 +102,13 @@ while [ -z "$broker" ]; do
   kill -0 "$broker" 2>/dev/null || { broker= && port=$((port + 1)); }
 done
 children=$broker
-sed -i "s,127.0.0.1:1883,127.0.0.1:$port,; s,/var/lib/wheymark/wheymark.db,$folder/kept.db," \
+sed -i "1s,{,{\"tile\": {\"listen\": \"127.0.0.1:$((port - 10000))\"}\,,
+  s,127.0.0.1:1883,127.0.0.1:$port,; s,/var/lib/wheymark/wheymark.db,$folder/kept.db," \
   "$root/etc/wheymark/household.json"
 in_root --install "$runtime"
 grep -q "127.0.0.1:$port" "$root/etc/wheymark/household.json" || fail 'it was overwritten'
 
-claim 'the daemon out of the package lives on a broker'
+claim 'the daemon out of the package lives on a broker, and shows its page'
 libraries=$(dirname "$(find "$root/usr/lib" -name libwheymark.so.1)")
 export LD_LIBRARY_PATH="$libraries"
 ldd "$root/usr/bin/wheymarkd" | grep -q "libwheymark.so.1 => $libraries/" || fail 'another library'
@@ -122,6 +123,7 @@ while [ "$said" != ready ]; do
   said=$(mosquitto_sub -h 127.0.0.1 -p "$port" -t 'homie/5/wheymark/$state' -C 1 -W 1 -F %p \
     2>/dev/null) || true
 done
+grep -q "$libraries/wheymark/wheymarkd-web.so" "/proc/$daemon/maps" || fail 'its page comes from elsewhere'
 kill -TERM "$daemon"
 wait "$daemon" || fail "it ended badly: $(cat "$folder/daemon.log")"
 children=$broker

@@ -1,4 +1,4 @@
-#include "plugin/daemon/web_connection.hpp"
+#include "plugin/web/connection.hpp"
 
 #include <algorithm>
 #include <cerrno>
@@ -16,25 +16,25 @@ constexpr milliseconds write_wait_max{5'000};  // a reader who takes nothing for
 
 }  // namespace
 
-WebConnection::~WebConnection() {
+Connection::~Connection() {
   shutdown(socket_, SHUT_RDWR);
   close(socket_);
 }
 
-bool WebConnection::request_begins(milliseconds wait_max, milliseconds whole_max) {
+bool Connection::request_begins(milliseconds wait_max, milliseconds whole_max) {
   if (!becomes(POLLIN, Clock::now() + wait_max)) return false;
   read_until_ = Clock::now() + whole_max;
   return true;
 }
 
-void WebConnection::turn_away() const {
+void Connection::turn_away() const {
   constexpr std::string_view full =
       "HTTP/1.1 503 Service Unavailable\r\nRetry-After: 10\r\nContent-Length: 0\r\n"
       "Connection: close\r\n\r\n";
   (void)send(socket_, full.data(), full.size(), MSG_DONTWAIT | MSG_NOSIGNAL);
 }
 
-bool WebConnection::becomes(short event, Clock::time_point until) const {
+bool Connection::becomes(short event, Clock::time_point until) const {
   for (;;) {
     const auto left = std::chrono::duration_cast<milliseconds>(until - Clock::now());
     pollfd asked{socket_, event, 0};
@@ -44,30 +44,30 @@ bool WebConnection::becomes(short event, Clock::time_point until) const {
   }
 }
 
-bool WebConnection::is_readable() const {
+bool Connection::is_readable() const {
   return becomes(POLLIN, read_until_);
 }
 
-bool WebConnection::is_writable() const {
+bool Connection::is_writable() const {
   return becomes(POLLOUT, Clock::now() + write_wait_max);
 }
 
-ssize_t WebConnection::read(char* to, size_t size) {
+ssize_t Connection::read(char* to, size_t size) {
   if (!is_readable()) return -1;
   return recv(socket_, to, size, 0);
 }
 
-ssize_t WebConnection::write(const char* from, size_t size) {
+ssize_t Connection::write(const char* from, size_t size) {
   if (!is_writable()) return -1;
   return send(socket_, from, size, MSG_NOSIGNAL | MSG_DONTWAIT);
 }
 
 // Nobody asks who reads.
-void WebConnection::get_remote_ip_and_port(std::string& ip, int& port) const {
+void Connection::get_remote_ip_and_port(std::string& ip, int& port) const {
   ip.clear();
   port = 0;
 }
-void WebConnection::get_local_ip_and_port(std::string& ip, int& port) const {
+void Connection::get_local_ip_and_port(std::string& ip, int& port) const {
   ip.clear();
   port = 0;
 }

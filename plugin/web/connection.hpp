@@ -10,15 +10,15 @@
 
 namespace wheymark {
 
-class WebConnection : public httplib::Stream {
+class Connection : public httplib::Stream {
  public:
   using Clock = std::chrono::steady_clock;
 
   // Takes the socket over: it is closed with the connection.
-  explicit WebConnection(socket_t socket) : socket_(socket) {}
-  ~WebConnection() override;
-  WebConnection(const WebConnection&) = delete;
-  WebConnection& operator=(const WebConnection&) = delete;
+  explicit Connection(socket_t socket) : socket_(socket) {}
+  ~Connection() override;
+  Connection(const Connection&) = delete;
+  Connection& operator=(const Connection&) = delete;
 
   // Whether a request begins within `wait_max`; then it must be whole within `whole_max`.
   [[nodiscard]] bool request_begins(std::chrono::milliseconds wait_max,
