@@ -51,7 +51,7 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       store_(std::move(store)),
       household_(configuration_.plan, default_parameters()),
       homie_(configuration_),
-      will_topic_(homie_.topic(homie_.root().id, "$state")),
+      will_topic_(homie_.topic(homie_.root(), "$state")),
       say_topic_(configuration_.prefix + "/say"),
       mail_(host_, *store_),
       states_(host_, *store_),
@@ -102,7 +102,7 @@ void Instance::remember_clock(const Entry& entry) {
 }
 
 void Instance::warn(const std::string& line) const {
-  warn(line, homie_.root().id);
+  warn(line, homie_.root());
 }
 
 void Instance::warn(const std::string& line, const std::string& device) const {

@@ -5,6 +5,7 @@
 // away and published anew at any time: nothing here is kept but the names of the topics.
 #include <algorithm>
 #include <fmt/format.h>
+#include <span>
 
 #include "plugin/library/instance.hpp"
 #include "plugin/tile/documents.hpp"
@@ -32,7 +33,8 @@ void Instance::greet() {
   alerts_.clear();
   look_at_everything();
   // Children first, then the root that names them, as the convention wants devices to be added.
-  for (const HomieDevice& child : homie_.children()) {
+  const std::vector<HomieDevice> devices = homie_.described(configuration_);
+  for (const HomieDevice& child : std::span(devices).first(homie_.children().size())) {
     states_.publish(homie_.topic(child.id, "$state"), "init");
     states_.publish(homie_.topic(child.id, "$description"), child.description);
   }
@@ -44,7 +46,7 @@ void Instance::greet() {
     states_.publish(introduction.topic, introduction.payload);
   }
   publish_root_state("init");
-  states_.publish(homie_.topic(homie_.root().id, "$description"), homie_.root().description);
+  states_.publish(homie_.topic(homie_.root(), "$description"), devices.back().description);
   send_states();
   if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
   settle(Because::time_passed);
@@ -179,18 +181,18 @@ void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
 void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
   if (!clock_is_set_) return;  // the sentence begins with when it was
   const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
-  const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root().id;
+  const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root();
   const std::string sentence = sentence_of(out, now_, configuration_.plan);
   if (!out.accepted) warn(sentence, device);
-  for (const std::string& about : {device, homie_.root().id}) {
+  for (const std::string& about : {device, homie_.root()}) {
     answers_[about] = sentence;
     states_.publish(homie_.topic(about, HomieHousehold::answer_property), sentence);
   }
 }
 
 void Instance::publish_children_states(const std::string& state) {
-  for (const HomieDevice& child : homie_.children()) {
-    states_.publish(homie_.topic(child.id, "$state"), state);
+  for (const std::string& child : homie_.children()) {
+    states_.publish(homie_.topic(child, "$state"), state);
   }
 }
 

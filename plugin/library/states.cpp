@@ -4,6 +4,8 @@
 #include <string_view>
 #include <utility>
 
+#include "core/basis/fingerprint.hpp"
+
 namespace wheymark {
 namespace {
 
@@ -45,7 +47,7 @@ void States::disconnected() {
 
 void States::publish(const std::string& topic, const std::string& payload) {
   const auto known = topics_.find(topic);
-  if (known != topics_.end() && known->second.payload == payload) return;
+  if (known != topics_.end() && known->second.payload == fingerprint(payload)) return;
   publish_again(topic, payload);
 }
 
@@ -54,7 +56,7 @@ void States::publish_again(const std::string& topic, const std::string& payload)
   Topic& known = topics_[topic];
   // Also one that is empty now: so the greeting remembers all in one transaction.
   if (!known.is_remembered) to_remember_.insert(topic);
-  known.payload = payload;
+  known.payload = fingerprint(payload);
   laid_out_.push_back({topic, payload, 0});
 }
 

@@ -60,8 +60,8 @@ class States {
   Store& store_;
   bool connected_ = false;
   struct Topic {
-    // The last of this connection, an empty one as well; nothing: not published in it.
-    std::optional<std::string> payload;
+    // The fingerprint of the last payload of this connection; nothing: none was published in it.
+    std::optional<std::uint64_t> payload;
     bool is_remembered = false;  // in the store
   };
   std::unordered_map<std::string, Topic> topics_;

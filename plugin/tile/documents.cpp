@@ -1,8 +1,8 @@
 #include "plugin/tile/documents.hpp"
 
-#include <cstdint>
 #include <fmt/format.h>
 
+#include "core/basis/fingerprint.hpp"
 #include "plugin/tile/day.hpp"
 #include "plugin/tile/page.hpp"
 #include "plugin/tile/picture.hpp"
@@ -27,14 +27,8 @@ std::string all_paths(const Household& household) {
 
 }  // namespace
 
-// FNV-1a (Fowler, Noll, Vo), 64 bits.
 std::string etag_of(std::string_view body) {
-  std::uint64_t hash = 14695981039346656037ULL;
-  for (const char c : body) {
-    hash ^= static_cast<unsigned char>(c);
-    hash *= 1099511628211ULL;
-  }
-  return fmt::format("\"{:016x}\"", hash);
+  return fmt::format("\"{:016x}\"", fingerprint(body));
 }
 
 std::string tile_of(const Household& household, const PlannedJar& jar, const JarState& state,

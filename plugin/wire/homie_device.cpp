@@ -2,6 +2,7 @@
 
 #include <cstdint>
 
+#include "core/basis/fingerprint.hpp"
 #include "plugin/wire/json_text.hpp"
 
 namespace wheymark {
@@ -18,13 +19,9 @@ json description_of(const PropertyShape& property) {
   return described;
 }
 
-// FNV-1a (Fowler, Noll, Vo), folded to 31 bits and never 0: a number that any client can hold.
+// Folded to 31 bits and never 0: a number that any client can hold.
 std::uint32_t version_of(const std::string& content) {
-  std::uint64_t hash = 14695981039346656037ULL;
-  for (const char c : content) {
-    hash ^= static_cast<unsigned char>(c);
-    hash *= 1099511628211ULL;
-  }
+  const std::uint64_t hash = fingerprint(content);
   return static_cast<std::uint32_t>((hash ^ (hash >> 32)) & 0x7fffffffU) | 1U;
 }
 

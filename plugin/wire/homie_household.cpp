@@ -228,27 +228,29 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 HomieHousehold::HomieHousehold(const Configuration& configuration)
     : base_(configuration.homie_domain + "/5/"),
       prefix_(configuration.prefix),
-      home_name_(configuration.plan.home_name) {
-  DeviceShape root{configuration.root_device,
-                   configuration.plan.home_name,
-                   "kefir-household",
-                   "",
-                   {},
-                   {{"care", "Care"}},
-                   {answer_shape("The last answer to anything")}};
-  const auto add_child = [&](std::string id, const std::string& name, std::string type,
-                             std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
-    root.children.push_back(id);
-    children_.push_back({id, description({id,
-                                          name,
-                                          std::move(type),
-                                          configuration.root_device,
-                                          {},
-                                          std::move(nodes),
-                                          std::move(properties)})});
-  };
+      home_name_(configuration.plan.home_name),
+      root_(configuration.root_device) {
   for (const PlannedJar& jar : configuration.plan.jars) {
     jars_.insert(jar.id);
+    children_.push_back(device_of_jar(jar.id));
+  }
+  for (const PlannedCulture& culture : configuration.plan.cultures) {
+    children_.push_back(device_of_culture(culture.id));
+  }
+  for (const PlannedPlace& place : configuration.plan.places) {
+    children_.push_back(device_of_place(place.id));
+  }
+}
+
+std::vector<HomieDevice> HomieHousehold::described(const Configuration& configuration) const {
+  std::vector<HomieDevice> devices;
+  const auto add_child = [&](const std::string& id, const std::string& name, std::string type,
+                             std::vector<NodeShape> nodes, std::vector<PropertyShape> properties) {
+    devices.push_back(
+        {id, description(
+                 {id, name, std::move(type), root_, {}, std::move(nodes), std::move(properties)})});
+  };
+  for (const PlannedJar& jar : configuration.plan.jars) {
     add_child(device_of_jar(jar.id), jar.name, "kefir-jar",
               {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
               joined(shapes_of(jar_properties()), care_properties()));
@@ -267,7 +269,14 @@ HomieHousehold::HomieHousehold(const Configuration& configuration)
                 shapes_of(place_properties()));
     }
   }
-  root_ = {root.id, description(root)};
+  devices.push_back({root_, description({root_,
+                                         configuration.plan.home_name,
+                                         "kefir-household",
+                                         "",
+                                         children_,
+                                         {{"care", "Care"}},
+                                         {answer_shape("The last answer to anything")}})});
+  return devices;
 }
 
 std::string HomieHousehold::topic(const std::string& device, const std::string& below) const {
@@ -304,9 +313,9 @@ Placeholders HomieHousehold::placeholders_of(const std::string& device,
                                              const std::vector<PropertyShape>& properties) const {
   Placeholders known{{"home.name", home_name_},
                      {"device.id", device},
-                     {"root.id", root_.id},
+                     {"root.id", root_},
                      {"topic.state", topic(device, "$state")},
-                     {"topic.root-state", topic(root_.id, "$state")},
+                     {"topic.root-state", topic(root_, "$state")},
                      {"topic.say", prefix_ + "/say"},
                      {"topic.answer", prefix_ + "/answer"},
                      {"topic.events", prefix_ + "/events/" + device}};

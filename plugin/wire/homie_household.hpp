@@ -29,8 +29,11 @@ class HomieHousehold {
  public:
   explicit HomieHousehold(const Configuration& configuration);
 
-  [[nodiscard]] const HomieDevice& root() const { return root_; }
-  [[nodiscard]] const std::vector<HomieDevice>& children() const { return children_; }
+  // The devices' ids.
+  [[nodiscard]] const std::string& root() const { return root_; }
+  [[nodiscard]] const std::vector<std::string>& children() const { return children_; }
+  // The same devices, the root last, as made by this configuration: some kB each.
+  [[nodiscard]] std::vector<HomieDevice> described(const Configuration& configuration) const;
 
   // "homie/5/jar-blue/batch/stage"
   [[nodiscard]] std::string topic(const std::string& device, const std::string& below) const;
@@ -72,8 +75,8 @@ class HomieHousehold {
   std::string base_;    // "homie/5/"
   std::string prefix_;  // "wheymark"
   std::string home_name_;
-  HomieDevice root_;
-  std::vector<HomieDevice> children_;
+  std::string root_;
+  std::vector<std::string> children_;
   std::set<JarId> jars_;
 };
 

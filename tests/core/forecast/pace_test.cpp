@@ -1,7 +1,10 @@
 // Is the belief about a pace what Bayes and the normal distribution say, as far as a grid can?
 #include "core/forecast/pace.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <functional>
 #include <gtest/gtest.h>
 
 #include "core/basis/check.hpp"
@@ -145,6 +148,60 @@ TEST(Pace, TheOrderOfReportsDoesNotMatter) {
   b.weigh(middling);
   b.weigh(fast);
   EXPECT_NEAR(a.quantile(0.5), b.quantile(0.5), 1e-9);
+}
+
+// Three reports that hang on the course's one part, on the other, and on both, against Bayes course
+// by course and pace by pace. A report is mistaken in 2 of 100 cases.
+TEST(Pace, CoursesThatShareARowComeToWhatEachComesToAlone) {
+  const auto by_before = [](double log_pace, double before) {
+    return std::exp(-8.0 * std::pow(log_pace - 0.3 * before, 2));
+  };
+  const auto by_after = [](double log_pace, double after) {
+    return 1.0 / (1.0 + std::exp(9.0 * (log_pace - after)));
+  };
+  const auto by_both = [](double log_pace, Course course) {
+    return std::exp(-std::abs(log_pace - course.before * course.after));
+  };
+  PaceEvidence evidence;
+  evidence.weigh_by(&Course::before, by_before);
+  evidence.weigh_by(&Course::after, by_after);
+  evidence.weigh(by_both);
+  const PaceBelief belief = PaceBelief::prior(1.1, 0.25).given(evidence);
+
+  constexpr double mistaken = 0.02;
+  const std::array<std::function<double(double, Course)>, 3> reports{
+      [&](double x, Course c) { return by_before(x, c.before); },
+      [&](double x, Course c) { return by_after(x, c.after); }, by_both};
+  std::array<double, 3> most{};
+  for (std::size_t r = 0; r < reports.size(); ++r) {
+    for (const Course course : courses) {
+      for (std::size_t i = 0; i < pace_grid::size; ++i) {
+        most[r] = std::max(most[r], reports[r](pace_grid::log_pace_at(i), course));
+      }
+    }
+  }
+  pace_grid::OverPaces over_paces{};
+  double total = 0.0;
+  Course mean{0.0, 0.0};
+  for (std::size_t c = 0; c < courses.size(); ++c) {
+    for (std::size_t i = 0; i < pace_grid::size; ++i) {
+      const double x = pace_grid::log_pace_at(i);
+      double weight = course_prior[c] * std::exp(-0.5 * std::pow((x - std::log(1.1)) / 0.25, 2));
+      for (std::size_t r = 0; r < reports.size(); ++r) {
+        weight *= mistaken + (1.0 - mistaken) * reports[r](x, courses[c]) / most[r];
+      }
+      over_paces[i] += weight;
+      total += weight;
+      mean.before += weight * courses[c].before;
+      mean.after += weight * courses[c].after;
+    }
+  }
+  // What is kept of a report is rounded to seven digits.
+  for (std::size_t i = 0; i < pace_grid::size; ++i) {
+    EXPECT_NEAR(belief.over_paces()[i], over_paces[i] / total, 1e-8) << i;
+  }
+  EXPECT_NEAR(belief.mean_course().before, mean.before / total, 1e-6);
+  EXPECT_NEAR(belief.mean_course().after, mean.after / total, 1e-6);
 }
 
 TEST(Pace, NonsenseIsAMistakeOfOurs) {
