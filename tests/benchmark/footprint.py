@@ -97,9 +97,10 @@ def main():
 
     with tempfile.TemporaryDirectory() as folder:
         sizes = [stripped_kb(arguments.build, pathlib.Path(folder), file)
-                 for file in ("plugin/wheymarkd", "plugin/libwheymark.so.1", "tests/bare-subscriber")]
-    print("\nstripped: wheymarkd {:.0f} kB, libwheymark.so {:.0f} kB; the bare subscriber {:.0f} kB"
-          .format(*sizes))
+                 for file in ("plugin/wheymarkd", "plugin/libwheymark.so.1",
+                              "plugin/wheymark/wheymarkd-web.so", "tests/bare-subscriber")]
+    print("\nstripped: wheymarkd {:.0f} kB, libwheymark.so {:.0f} kB, the page's module {:.0f} kB; "
+          "the bare subscriber {:.0f} kB".format(*sizes))
 
 
 main()

@@ -65,7 +65,7 @@ lintian --fail-on error "$runtime" "$development" >"$folder/log" 2>&1 || fail "$
 
 claim 'what the programs are linked with is what the package depends on'
 depends=$(dpkg-deb -f "$runtime" Depends)
-for package in adduser tzdata libc6 libsqlite3-0 libdate-tz3 libfmt9 libpaho-mqttpp3-1 libstdc++6; do
+for package in adduser tzdata libc6 libsqlite3-0 libdate-tz3 libfmt9 libpaho-mqttpp3-1 libcpp-httplib0.11 libstdc++6; do
   case ", $depends" in
     *", $package,"* | *", $package ("*) ;;
     *) fail "$package is missing in: $depends" ;;
