@@ -11,7 +11,7 @@ def _panel(title, unit, along, points, left, top):
     y_min, y_max = math.floor(min(ys)), max(math.ceil(max(ys)), math.floor(min(ys)) + 1)
 
     def place(x, y):
-        return (left + margin + (x - x_min) / (x_max - x_min) * (width - margin - 20),
+        return (left + margin + (x - x_min) / (x_max - x_min) * (width - margin - 36),
                 top + height - margin - (y - y_min) / (y_max - y_min) * (height - margin - 36))
 
     def text(x, y, words, anchor="middle", more=""):
