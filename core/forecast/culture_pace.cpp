@@ -147,8 +147,9 @@ double CulturePace::batch_to_batch_log_sd() const {
   double mean = 0.0;
   for (std::size_t c = 0; c < courses.size(); ++c) {
     const auto& shares = weight_->shares[weight_->row_of[c]];
-    for (std::size_t s = 0; s < scatters; ++s)
+    for (std::size_t s = 0; s < scatters; ++s) {
       mean += course_prior[c] * shares[s] * (*scatter_)[s].log_sd;
+    }
   }
   return mean;
 }

@@ -4,7 +4,7 @@
 #include <string_view>
 #include <utility>
 
-#include "core/basis/fingerprint.hpp"
+#include "plugin/wire/fingerprint.hpp"
 
 namespace wheymark {
 namespace {

@@ -2,11 +2,11 @@
 
 #include <fmt/format.h>
 
-#include "core/basis/fingerprint.hpp"
 #include "plugin/tile/day.hpp"
 #include "plugin/tile/page.hpp"
 #include "plugin/tile/picture.hpp"
 #include "plugin/tile/words.hpp"
+#include "plugin/wire/fingerprint.hpp"
 
 namespace wheymark {
 namespace {

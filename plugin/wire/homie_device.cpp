@@ -2,7 +2,7 @@
 
 #include <cstdint>
 
-#include "core/basis/fingerprint.hpp"
+#include "plugin/wire/fingerprint.hpp"
 #include "plugin/wire/json_text.hpp"
 
 namespace wheymark {
