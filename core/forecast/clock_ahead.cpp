@@ -34,8 +34,8 @@ void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, dou
   cc = p.cc + 2.0 * g * p.mc + g * g * p.mm;
 }
 
-bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
-                       std::size_t steps, Doubt& doubt) {
+bool ClockAhead::propagate(const AirAhead& air, double tau_h, const RateTable& rates,
+                           double enough_h, std::size_t steps, Doubt& doubt) {
   // The exact milk of heat.hpp for one step in a linear room.
   const double x = march_step_h / tau_h;
   const double milk_kept = std::exp(-x);
@@ -45,7 +45,7 @@ bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates
 
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
   // Copies, since the compiler cannot know that a new point changes none of them.
-  Doubt moments = doubt;
+  Doubt occurrences = doubt;
   double clock_h = points_.back().clock_h;
   RateTable::Rate rate = rates.at(milk_c_);
   // The air is linear within each hour.
@@ -63,14 +63,14 @@ bool ClockAhead::march(const AirAhead& air, double tau_h, const RateTable& rates
       milk_above_k = milk_kept * milk_above_k - lag_k;
       const RateTable::Rate rate_end = rates.at(room_c + milk_above_k);
       clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
-      moments.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
+      occurrences.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
-      point = {clock_h, moments.cc};
+      point = {clock_h, occurrences.cc};
     }
     steps -= steps_now;
     enough = clock_h - lag_sds * points_.back().sd_h() >= enough_h;
   }
-  doubt = moments;
+  doubt = occurrences;
   milk_c_ = room_c + milk_above_k;
   return enough;
 }
@@ -82,7 +82,7 @@ ClockAhead::ClockAhead(const Condition& now, const AirAhead& air, double tau_h,
   points_.push_back({now.acid_clock_h, 0.0});
   Doubt doubt;
   doubt.aa = doubt.am = doubt.mm = air.doubt_k * air.doubt_k;
-  march(air, tau_h, rates, enough_h, steps_max, doubt);
+  propagate(air, tau_h, rates, enough_h, steps_max, doubt);
 }
 
 ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
@@ -108,7 +108,8 @@ ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
     if (until <= gone) continue;
     const bool is_last = i + 1 == stays.size();
     // Enough or not, it is moved as told: an earlier end would be another way.
-    if (march(air, stays[i].tau_h, rates, is_last ? enough_h : never, until - gone, doubt)) return;
+    if (propagate(air, stays[i].tau_h, rates, is_last ? enough_h : never, until - gone, doubt))
+      return;
   }
 }
 

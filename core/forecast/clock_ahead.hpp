@@ -12,9 +12,9 @@
 #include <span>
 #include <vector>
 
+#include "core/air/room_habit.hpp"
 #include "core/basis/units.hpp"
 #include "core/forecast/rate_table.hpp"
-#include "core/forecast/room_habit.hpp"
 #include "core/kinetics/condition.hpp"
 
 namespace wheymark {
@@ -60,8 +60,8 @@ class ClockAhead {
     void step(double kept, double noise_k2, double milk_kept, double rate_slope);
   };
   // Marches `steps` further; true when the clock shows enough.
-  bool march(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
-             std::size_t steps, Doubt& doubt);
+  bool propagate(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
+                 std::size_t steps, Doubt& doubt);
 
   Instant from_;
   std::vector<Point> points_;

@@ -118,11 +118,12 @@ Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBel
 }
 
 Milestones as_believed(const Milestones& reference, const PaceBelief& pace) {
-  const Course course = pace.mean_course();
+  const SignSpacing spacing = pace.mean_course();
   const double opens_h = reference.peak_opens_h;
   if (!std::isfinite(opens_h)) return reference;
   const auto drawn = [&](double clock_h) {
-    return opens_h * std::pow(clock_h / opens_h, clock_h < opens_h ? course.before : course.after);
+    return opens_h *
+           std::pow(clock_h / opens_h, clock_h < opens_h ? spacing.before : spacing.after);
   };
   return {drawn(reference.thickened_h), drawn(reference.set_h), opens_h,
           drawn(reference.peak_closes_h)};

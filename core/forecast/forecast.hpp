@@ -11,9 +11,9 @@
 
 #include "core/basis/units.hpp"
 #include "core/forecast/clock_ahead.hpp"
-#include "core/forecast/clock_track.hpp"
-#include "core/forecast/pace.hpp"
 #include "core/kinetics/signs.hpp"
+#include "core/pace/clock_track.hpp"
+#include "core/pace/pace.hpp"
 
 namespace wheymark {
 

@@ -16,7 +16,7 @@ PeakToCome PeakToCome::believed(const PaceBelief& pace, const Milestones& milest
                                 const Parameters& parameters) {
   const double log_ratio = std::log(milestones.peak_closes_h / milestones.peak_opens_h);
   PeakToCome peak{milestones, pace.over_paces(), {}};
-  for (std::size_t a = 0; a < courses_after.size(); ++a) {
+  for (std::size_t a = 0; a < spacings_after.size(); ++a) {
     peak.closing_paces[a] = pace.over_paces_to_closing(log_ratio, parameters.peak_closes_log_sd, a);
   }
   return peak;

@@ -27,7 +27,7 @@ struct PeakToCome {
   Milestones milestones;  // the reference's
   pace_grid::OverPaces opening_paces;
   // For each course after the opening; together they add up to 1.
-  std::array<pace_grid::OverPaces, courses_after.size()> closing_paces;
+  std::array<pace_grid::OverPaces, spacings_after.size()> closing_paces;
 
   // Of milestones that come.
   static PeakToCome believed(const PaceBelief& pace, const Milestones& milestones,

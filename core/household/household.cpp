@@ -5,14 +5,14 @@
 #include <fmt/format.h>
 #include <utility>
 
+#include "core/announce/grain_needs.hpp"
+#include "core/announce/occurrences.hpp"
+#include "core/announce/sentences.hpp"
 #include "core/basis/check.hpp"
 #include "core/basis/limits.hpp"
-#include "core/forecast/rested_pace.hpp"
-#include "core/household/completion.hpp"
-#include "core/household/grain_needs.hpp"
-#include "core/household/happenings.hpp"
-#include "core/household/local_time.hpp"
-#include "core/household/sentences.hpp"
+#include "core/pace/rested_pace.hpp"
+#include "core/record/completion.hpp"
+#include "core/record/local_time.hpp"
 
 namespace wheymark {
 namespace {
@@ -33,19 +33,19 @@ PlaceId place_in(const std::string& id) {
 
 }  // namespace
 
-Household::Household(Plan plan, const Parameters& parameters)
-    : plan_(std::move(plan)),
-      wanted_grains_g_(wanted_grains_g(plan_)),
+Household::Household(HouseholdSetup setup, const Parameters& parameters)
+    : setup_(std::move(setup)),
+      wanted_grains_g_(wanted_grains_g(setup_)),
       parameters_(parameters),
       tables_(parameters),
       unknown_(parameters) {
-  for (const PlannedPlace& place : plan_.places) {
+  for (const PlaceSetup& place : setup_.places) {
     places_.emplace(place.id, PlaceState{Thermometer(place.has_thermometer, place.silent_after),
                                          PlaceAir(place.kind),
                                          {}});
   }
-  for (const PlannedCulture& culture : plan_.cultures) learning_.try_emplace(culture.id, unknown_);
-  for (const PlannedPlace& place : plan_.places) doubts_.plan(place.id, Instant::min());
+  for (const CultureSetup& culture : setup_.cultures) learning_.try_emplace(culture.id, unknown_);
+  for (const PlaceSetup& place : setup_.places) doubts_.schedule(place.id, Instant::min());
   look_at_everything_again();
 }
 
@@ -53,7 +53,7 @@ Household::Household(Plan plan, const Parameters& parameters)
 
 void Household::listen_from(Instant instant) {
   listening_since_ = instant;
-  for (const PlannedPlace& place : plan_.places) touch(Subject::of_place(place.id));
+  for (const PlaceSetup& place : setup_.places) mark_changed(Subject::of_place(place.id));
 }
 
 void Household::hear(const PlaceId& place, Instant now) {
@@ -68,20 +68,20 @@ void Household::weigh_thermometers(Instant now) {
     PlaceState& place = places_.at(id);
     const double doubt_k = doubt_step_k * std::round(place.thermometer.doubt_k(now) / doubt_step_k);
     const Instant again = now + doubt_weighed_every;
-    doubts_.plan(id, std::max(again, place.thermometer.doubted_from().value_or(again)));
+    doubts_.schedule(id, std::max(again, place.thermometer.doubted_from().value_or(again)));
     if (doubt_k == place.air.doubt_k()) continue;
     place.air.doubt(doubt_k);
     for (const std::uint64_t number : have_stood_at(id)) {
-      const Batch& batch = *kitchen().numbered(number);
+      const Batch& batch = *book().numbered(number);
       if (batch.place() != id) continue;
       look_ahead(batch);
-      touch(batch);
+      mark_changed(batch);
     }
   }
 }
 
 void Household::weigh_all_thermometers(Instant now) {
-  for (const PlannedPlace& place : plan_.places) doubts_.plan(place.id, now);
+  for (const PlaceSetup& place : setup_.places) doubts_.schedule(place.id, now);
   weigh_thermometers(now);
 }
 
@@ -104,17 +104,17 @@ void Household::take(const ReadingTaken& taken) {
   const auto before = place.news();
   const bool clock_went_back = place.air.would_go_back(taken.at);
   place.thermometer.read(taken.at, taken.air);
-  place.air.read({taken.at, taken.air}, plan_);
+  place.air.read({taken.at, taken.air}, setup_);
   if (place.was_spoken_of || place.news() != before) {
-    touch(Subject::of_place(taken.place));
+    mark_changed(Subject::of_place(taken.place));
   } else if (!restoring_) {
     changed_.add(Subject::of_place(taken.place));
   }
   place.was_spoken_of = false;
   if (place.air.doubt_k() > 0.0) {
-    doubts_.plan(taken.place, Instant::min());
+    doubts_.schedule(taken.place, Instant::min());
   } else {
-    doubts_.plan_by(taken.place, place.thermometer.doubted_from().value_or(taken.at));
+    doubts_.schedule_by(taken.place, place.thermometer.doubted_from().value_or(taken.at));
   }
   if (clock_went_back) follow_again_from(taken.at);
   const bool forgets = is_time_to_forget_air(place, taken.at);
@@ -130,7 +130,7 @@ void Household::take(const ReadingTaken& taken) {
 void Household::follow_those_at(const PlaceId& place) {
   const auto there = stood_at_.find(place);
   if (there == stood_at_.end()) return;
-  for (const std::uint64_t number : there->second) follow(*kitchen().numbered(number));
+  for (const std::uint64_t number : there->second) follow(*book().numbered(number));
 }
 
 void Household::follow_what_waits() {
@@ -141,13 +141,13 @@ void Household::take(const ReadingDoubted& doubted) {
   const auto found = places_.find(doubted.place);
   if (found == places_.end()) return;
   found->second.thermometer.doubted(doubted.at, doubted.air);
-  touch(Subject::of_place(doubted.place));
-  doubts_.plan(doubted.place, Instant::min());
+  mark_changed(Subject::of_place(doubted.place));
+  doubts_.schedule(doubted.place, Instant::min());
 }
 
 void Household::take(const FactRecord& record) {
   if (ledger_.changes_the_past(record)) {
-    const std::vector<Batch> before = kitchen().batches();
+    const std::vector<Batch> before = book().batches();
     ledger_.take(record);
     follow_all_that_changed_since(before);
     remember_if_told_after_the_end(record.number);
@@ -155,9 +155,9 @@ void Household::take(const FactRecord& record) {
     return;
   }
   ledger_.take(record);
-  touch(record);
-  for (const std::uint64_t number : kitchen().touched()) {
-    const Batch& batch = *kitchen().numbered(number);
+  mark_changed(record);
+  for (const std::uint64_t number : book().changed_batches()) {
+    const Batch& batch = *book().numbered(number);
     // The latest of all facts, but told after readings that were followed without it.
     const Ferment* known = ferment(batch);
     if (known != nullptr && known->has_gone_beyond(record.at)) ferments_.erase(number);
@@ -167,7 +167,7 @@ void Household::take(const FactRecord& record) {
 }
 
 void Household::remember_if_told_after_the_end(std::uint64_t fact) {
-  for (const Batch& batch : kitchen().batches()) {
+  for (const Batch& batch : book().batches()) {
     const bool stored_by = std::any_of(batch.stored.begin(), batch.stored.end(),
                                        [&](const Stored& s) { return s.fact == fact; });
     const bool strained_by = batch.strained && batch.strained->fact == fact;
@@ -182,24 +182,24 @@ void Household::take(const Announced& announced) {
   }
   const auto about = about_to_be_said_.find(announced.id);
   if (about == about_to_be_said_.end()) return;
-  touch(about->second);
+  mark_changed(about->second);
   about_to_be_said_.erase(about);
 }
 
 void Household::follow_after_peak(const Batch& batch) {
   if (batch.lid != Lid::tight) lids_.erase(batch.number);
   if (!batch.stored.empty()) {
-    ageings_.try_emplace(batch.number, batch, plan_, parameters_)
+    ageings_.try_emplace(batch.number, batch, setup_, parameters_)
         .first->second.follow(batch, air_of());
   }
   if (batch.lid == Lid::tight) {
-    lids_.try_emplace(batch.number, batch, plan_, parameters_)
+    lids_.try_emplace(batch.number, batch, setup_, parameters_)
         .first->second.follow(batch, air_of());
   }
 }
 
 void Household::follow(const Batch& batch) {
-  touch(batch);
+  mark_changed(batch);
   if (!batch.ended) {
     running_.insert(batch.number);
     for (const Stay& stay : batch.stays) stood_at_[stay.place].insert(batch.number);
@@ -211,7 +211,7 @@ void Household::follow(const Batch& batch) {
     if (batch.ended && batch.started < air_known_since_) return;
     found =
         ferments_
-            .emplace(batch.number, Ferment(batch, plan_, belief_of(batch), parameters_, tables_))
+            .emplace(batch.number, Ferment(batch, setup_, belief_of(batch), parameters_, tables_))
             .first;
   }
   found->second.follow(batch, air_of());
@@ -229,7 +229,7 @@ void Household::look_ahead(const Batch& batch) {
 void Household::end_restoring() {
   follow_what_waits();
   restoring_ = false;
-  for (const std::uint64_t number : running_) look_ahead(*kitchen().numbered(number));
+  for (const std::uint64_t number : running_) look_ahead(*book().numbered(number));
   look_at_everything_again();
 }
 
@@ -242,12 +242,12 @@ void Household::learn_from(const Batch& batch, const Ferment& ferment) {
                                 : ferment.evidence();
   learning(culture).learn({batch.number, out, said});
   if (!ferment.evidence().says_something()) return;
-  for (const Batch* other : kitchen().fermenting_of(culture)) {
+  for (const Batch* other : book().fermenting_of(culture)) {
     const auto running = ferments_.find(other->number);
     if (running == ferments_.end()) continue;
     running->second.believe(belief_of(*other));
     look_ahead(*other);
-    touch(*other);
+    mark_changed(*other);
   }
 }
 
@@ -270,13 +270,13 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   std::map<std::uint64_t, const Batch*> earlier;
   for (const Batch& batch : before) {
     earlier.emplace(batch.number, &batch);
-    if (kitchen().numbered(batch.number) != nullptr) continue;
-    touch(Subject::of_batch(batch.number));
+    if (book().numbered(batch.number) != nullptr) continue;
+    mark_changed(Subject::of_batch(batch.number));
     ferments_.erase(batch.number);  // its start was taken back
     taught_.erase(batch.number);
     learning(*batch.start.culture).forget(batch.number);
   }
-  for (const Batch& batch : kitchen().batches()) {
+  for (const Batch& batch : book().batches()) {
     const auto old = earlier.find(batch.number);
     if (old == earlier.end() || *old->second != batch) {
       ferments_.erase(batch.number);
@@ -294,7 +294,7 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
 void Household::follow_again_from(Instant instant) {
   air_known_since_ = std::min(air_known_since_, instant);
   for (const std::uint64_t number : running_) {
-    const Batch& batch = *kitchen().numbered(number);
+    const Batch& batch = *book().numbered(number);
     const auto ferment = ferments_.find(batch.number);
     if (ferment == ferments_.end() || !ferment->second.has_gone_beyond(instant)) continue;
     ferments_.erase(ferment);
@@ -302,7 +302,7 @@ void Household::follow_again_from(Instant instant) {
   }
   std::erase_if(ageings_, [&](const auto& a) { return a.second.settled_at() > instant; });
   std::erase_if(lids_, [&](const auto& l) { return l.second.settled_at() > instant; });
-  for (const std::uint64_t number : running_) follow(*kitchen().numbered(number));
+  for (const std::uint64_t number : running_) follow(*book().numbered(number));
   look_at_everything_again();
 }
 
@@ -312,7 +312,7 @@ void Household::forget_what_has_ended() {
 }
 
 void Household::forget_if_ended(std::uint64_t number) {
-  const Batch* batch = kitchen().numbered(number);
+  const Batch* batch = book().numbered(number);
   if (batch != nullptr && !batch->ended) return;
   running_.erase(number);
   ferments_.erase(number);
@@ -331,7 +331,7 @@ bool Household::is_time_to_forget_air(const PlaceState& place, Instant now) {
 
 void Household::forget_past_air(PlaceState& place, Instant now) {
   place.forgot_air_at = now;
-  place.air.forget_before(air_needed_since(now), plan_);
+  place.air.forget_before(air_needed_since(now), setup_);
 }
 
 // Once for all places. What it was when it was last asked is never too late: it grows as batches

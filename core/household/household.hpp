@@ -15,30 +15,30 @@
 #include <variant>
 #include <vector>
 
+#include "core/air/excursion.hpp"
+#include "core/air/place_air.hpp"
+#include "core/air/temperature_history.hpp"
+#include "core/air/thermometer.hpp"
+#include "core/announce/announcement.hpp"
+#include "core/announce/occurrences.hpp"
+#include "core/basis/agenda.hpp"
 #include "core/basis/result.hpp"
-#include "core/forecast/temperature_history.hpp"
-#include "core/household/ageing.hpp"
-#include "core/household/agenda.hpp"
-#include "core/household/announcement.hpp"
-#include "core/household/culture_learning.hpp"
-#include "core/household/entry.hpp"
-#include "core/household/ferment.hpp"
-#include "core/household/happenings.hpp"
-#include "core/household/ledger.hpp"
-#include "core/household/lid_watch.hpp"
-#include "core/household/place_air.hpp"
-#include "core/household/plan.hpp"
-#include "core/household/spell.hpp"
+#include "core/household/changed_subjects.hpp"
 #include "core/household/subject.hpp"
-#include "core/household/thermometer.hpp"
-#include "core/household/touched.hpp"
+#include "core/jar/ageing.hpp"
+#include "core/jar/ferment.hpp"
+#include "core/jar/lid_watch.hpp"
 #include "core/kinetics/parameters.hpp"
+#include "core/pace/culture_learning.hpp"
+#include "core/record/entry.hpp"
+#include "core/record/ledger.hpp"
+#include "core/record/setup.hpp"
 
 namespace wheymark {
 
 class Household {
  public:
-  Household(Plan plan, const Parameters& parameters);
+  Household(HouseholdSetup setup, const Parameters& parameters);
   Household(const Household&) = delete;
   Household& operator=(const Household&) = delete;
 
@@ -46,9 +46,9 @@ class Household {
   // before, or why not.
   struct Accepted {
     FactRecord record;
-    bool said_before;
+    bool reported_before;
   };
-  [[nodiscard]] Result<Accepted> decide(const Said& said, Instant now) const;
+  [[nodiscard]] Result<Accepted> decide(const Report& said, Instant now) const;
 
   // A reading of a planned place's thermometer to keep, or a doubt to keep, or why it is of no use
   // (older than the last, too close to it, of an impossible time).
@@ -89,10 +89,10 @@ class Household {
   // of it (a silence, a sticking, a spell of warmth), and must not change when it is read again.
   [[nodiscard]] bool something_rests_on(const PlaceId& place, Instant at) const;
 
-  [[nodiscard]] const Plan& plan() const { return plan_; }
+  [[nodiscard]] const HouseholdSetup& setup() const { return setup_; }
   [[nodiscard]] const Parameters& parameters() const { return parameters_; }
   [[nodiscard]] const RateTable& rates() const { return tables_.rates(); }
-  [[nodiscard]] const Kitchen& kitchen() const { return ledger_.kitchen(); }
+  [[nodiscard]] const JarBook& book() const { return ledger_.book(); }
   // The computation of a batch that has not ended, or null.
   [[nodiscard]] const Ferment* ferment(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
@@ -127,9 +127,9 @@ class Household {
   [[nodiscard]] std::size_t batches_learned_from(const CultureId& culture) const;
   // What a planned place's air has been for too long: above is for a fridge or a room, below for a
   // room.
-  [[nodiscard]] const Spell& too_warm(const PlaceId& place) const;
-  [[nodiscard]] const Spell& too_cold(const PlaceId& place) const;
-  [[nodiscard]] bool was_said(const std::string& id) const { return said_.contains(id); }
+  [[nodiscard]] const Excursion& too_warm(const PlaceId& place) const;
+  [[nodiscard]] const Excursion& too_cold(const PlaceId& place) const;
+  [[nodiscard]] bool was_announced(const std::string& id) const { return said_.contains(id); }
 
  private:
   struct PlaceState {
@@ -152,19 +152,19 @@ class Household {
     PaceChange change;
   };
   // A moment that has not been said, and of what.
-  using About = std::variant<const Batch*, const PlannedPlace*, const PlannedCulture*,
-                             const PlannedJar*, Changed>;
+  using About =
+      std::variant<const Batch*, const PlaceSetup*, const CultureSetup*, const JarSetup*, Changed>;
   struct Saying {
-    Moment moment;
+    Occurrence occurrence;
     About about;
   };
   // What there is to say of it. Without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Saying> unsaid(const Subject& subject, Instant overtaken_at) const;
   // It may stand otherwise now, and there may be something to say of it.
-  void touch(const Subject& subject);
-  void touch(const Batch& batch);
+  void mark_changed(const Subject& subject);
+  void mark_changed(const Batch& batch);
   // Everything that a fact names, and the batches that it changed.
-  void touch(const FactRecord& record);
+  void mark_changed(const FactRecord& record);
   void bring_agenda_up_to_date();
 
   void take(const ReadingTaken& taken);
@@ -197,7 +197,7 @@ class Household {
   Instant air_needed_since(Instant now);
   [[nodiscard]] AirOf air_of() const;
 
-  Plan plan_;
+  HouseholdSetup setup_;
   std::unordered_map<CultureId, double> wanted_grains_g_;
   Parameters parameters_;
   BrewTables tables_;
@@ -219,8 +219,8 @@ class Household {
   std::set<std::string> said_;                  // ids of announcements
   std::set<std::uint64_t> told_after_the_end_;  // batches, by number
   Agenda<Subject> agenda_;                      // when there will be something to say of whom
-  Touched not_on_agenda_;                       // whose next saying must be found again
-  Touched changed_;
+  ChangedSubjects not_on_agenda_;               // whose next saying must be found again
+  ChangedSubjects changed_;
   std::map<std::string, Subject> about_to_be_said_;  // by the announcement's id
   // The batches that have not ended, by each place where they have stood.
   std::map<PlaceId, std::set<std::uint64_t>> stood_at_;

@@ -1,7 +1,7 @@
 // What can be asked of a household; kept apart from what changes it (household.cpp).
 #include "core/basis/check.hpp"
-#include "core/forecast/rested_pace.hpp"
 #include "core/household/household.hpp"
+#include "core/pace/rested_pace.hpp"
 
 namespace wheymark {
 
@@ -30,8 +30,8 @@ bool Household::something_rests_on(const PlaceId& place, Instant at) const {
   if (found == places_.end()) return false;
   const Thermometer& thermometer = found->second.thermometer;
   const PlaceAir& air = found->second.air;
-  const auto began_with_it = [&](const Spell& spell) {
-    return spell.since() && at >= *spell.since() - felt_of && at <= *spell.since();
+  const auto began_with_it = [&](const Excursion& excursion) {
+    return excursion.since() && at >= *excursion.since() - felt_of && at <= *excursion.since();
   };
   return (air.history().last() && air.history().last()->at == at) || thermometer.stuck_since() ||
          began_with_it(air.too_warm()) || began_with_it(air.too_cold());
@@ -58,12 +58,12 @@ std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) c
   return lid == nullptr ? std::nullopt : lid->kpa(batch, air_of(), now);
 }
 
-const Spell& Household::too_warm(const PlaceId& place) const {
+const Excursion& Household::too_warm(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
   return places_.at(place).air.too_warm();
 }
 
-const Spell& Household::too_cold(const PlaceId& place) const {
+const Excursion& Household::too_cold(const PlaceId& place) const {
   check(places_.contains(place), "a spell is asked for by its planned place");
   return places_.at(place).air.too_cold();
 }
@@ -83,7 +83,7 @@ PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) c
   const auto learned = learning_.find(culture);
   const PaceBelief awake =
       learned == learning_.end() ? unknown_.of_a_batch(at) : learned->second.pace().of_a_batch(at);
-  const auto after_rest = kitchen().grains(culture).next_after_rest();
+  const auto after_rest = book().grains(culture).next_after_rest();
   return after_rest ? believed_after_rest(awake, rested_pace(*after_rest)) : awake;
 }
 

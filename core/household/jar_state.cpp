@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
+#include "core/announce/keeping.hpp"
 #include "core/household/household.hpp"
-#include "core/household/keeping.hpp"
 
 namespace wheymark {
 namespace {
@@ -33,9 +33,10 @@ Stage stage_of_sign(Sign sign) {
   return Stage::working;
 }
 
-Stage stage_in_fridge(const Kept& bottle, const Notice& notice, Instant now) {
+Stage stage_in_fridge(const StoredKefir& bottle, const LeadTimes& lead_times, Instant now) {
   if (now >= bottle.best_by) return Stage::past_best;
-  if (hours_between(now, bottle.best_by) <= 24.0 * notice.best_by_near_d) return Stage::use_soon;
+  if (hours_between(now, bottle.best_by) <= 24.0 * lead_times.best_by_near_d)
+    return Stage::use_soon;
   return Stage::fridge;
 }
 
@@ -59,7 +60,7 @@ std::optional<Instant> first_seen(const Batch& batch, Sign sign) {
 
 JarState jar_state(const Household& household, const JarId& jar, Instant now) {
   JarState state;
-  state.batch = household.kitchen().in_jar(jar);
+  state.batch = household.book().in_jar(jar);
   if (state.batch == nullptr) return state;
   const Batch& batch = *state.batch;
 
@@ -83,7 +84,8 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
   if (!batch.stored.empty()) state.kept = kept(household, batch, now);
-  if (batch.in_fridge) state.stage = stage_in_fridge(*state.kept, household.plan().notice, now);
+  if (batch.in_fridge)
+    state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);
   return state;
 }
 

@@ -5,12 +5,12 @@
 
 #include <optional>
 
+#include "core/announce/keeping.hpp"
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
 #include "core/forecast/forecast.hpp"
-#include "core/household/batch.hpp"
-#include "core/household/facts.hpp"
-#include "core/household/keeping.hpp"
+#include "core/record/batch.hpp"
+#include "core/record/facts.hpp"
 
 namespace wheymark {
 
@@ -51,7 +51,7 @@ struct JarState {
   std::optional<double> acidity_percent;  // titratable, as lactic acid
   std::optional<double> milk_c;
   std::optional<double> pressure_kpa;  // under a tight lid, above the air's; rough
-  std::optional<Kept> kept;            // once it was stored
+  std::optional<StoredKefir> kept;     // once it was stored
 };
 
 JarState jar_state(const Household& household, const JarId& jar, Instant now);

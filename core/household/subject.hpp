@@ -6,7 +6,7 @@
 #include <functional>
 #include <string>
 
-#include "core/household/facts.hpp"
+#include "core/record/facts.hpp"
 
 namespace wheymark {
 

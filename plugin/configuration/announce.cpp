@@ -24,14 +24,15 @@ struct Vocabulary<Each> {
 namespace {
 
 // What a template is filled in with, one after the other.
-std::vector<Placeholders> fillings(Each each, const Plan& plan, const HomieHousehold& homie) {
+std::vector<Placeholders> fillings(Each each, const HouseholdSetup& setup,
+                                   const HomieHousehold& homie) {
   std::vector<Placeholders> fillings;
   if (each == Each::jar) {
-    for (const PlannedJar& jar : plan.jars) fillings.push_back(homie.placeholders(jar));
+    for (const JarSetup& jar : setup.jars) fillings.push_back(homie.placeholders(jar));
   } else if (each == Each::culture) {
-    for (const auto& culture : plan.cultures) fillings.push_back(homie.placeholders(culture));
+    for (const auto& culture : setup.cultures) fillings.push_back(homie.placeholders(culture));
   } else {
-    for (const PlannedPlace& place : plan.places) fillings.push_back(homie.placeholders(place));
+    for (const PlaceSetup& place : setup.places) fillings.push_back(homie.placeholders(place));
   }
   return fillings;
 }
@@ -114,7 +115,7 @@ void read_announce(Section& document, Configuration& configuration, bool househo
     entry.refuse_unknown_keys();
     if (!each || !topic || payload == nullptr) continue;
     Introducing introducing(entry, configuration, topics, household_is_sound);
-    for (const Placeholders& filling : fillings(*each, configuration.plan, homie)) {
+    for (const Placeholders& filling : fillings(*each, configuration.setup, homie)) {
       if (!introducing.fill(*topic, *payload, filling)) break;
     }
   }

@@ -12,7 +12,7 @@
 namespace wheymark {
 namespace {
 
-void read_broker(Section broker, BrokerPlan& plan) {
+void read_broker(Section broker, BrokerPlan& setup) {
   const nlohmann::json* const url = broker.anything("url", Need::required);
   const bool holds_a_login = url != nullptr && url->is_string() &&
                              url->get_ref<const std::string&>().find('@') != std::string::npos;
@@ -21,15 +21,15 @@ void read_broker(Section broker, BrokerPlan& plan) {
                     "found a user or password in the URL (not shown); allowed: \"user\" and "
                     "\"password_file\" beside a URL without them");
   } else {
-    plan.url = broker.text("url", Need::optional, broker_url_form).value_or("");
+    setup.url = broker.text("url", Need::optional, broker_url_form).value_or("");
   }
-  plan.protocol = broker.word<MqttProtocol>("protocol", Need::optional).value_or(plan.protocol);
-  plan.client_id = broker.text("client_id", Need::optional, name_form).value_or(plan.client_id);
-  plan.user = broker.text("user", Need::optional, remark_form).value_or("");
-  plan.password_file = broker.text("password_file", Need::optional, file_form).value_or("");
-  plan.ca_file = broker.text("ca_file", Need::optional, file_form).value_or("");
-  plan.certificate_file = broker.text("certificate_file", Need::optional, file_form).value_or("");
-  plan.key_file = broker.text("key_file", Need::optional, file_form).value_or("");
+  setup.protocol = broker.word<MqttProtocol>("protocol", Need::optional).value_or(setup.protocol);
+  setup.client_id = broker.text("client_id", Need::optional, name_form).value_or(setup.client_id);
+  setup.user = broker.text("user", Need::optional, remark_form).value_or("");
+  setup.password_file = broker.text("password_file", Need::optional, file_form).value_or("");
+  setup.ca_file = broker.text("ca_file", Need::optional, file_form).value_or("");
+  setup.certificate_file = broker.text("certificate_file", Need::optional, file_form).value_or("");
+  setup.key_file = broker.text("key_file", Need::optional, file_form).value_or("");
   broker.forbid("password",
                 "found a password (not shown); allowed: \"password_file\" with the name of a file "
                 "that holds it and that only the daemon may read");
@@ -95,9 +95,9 @@ bool is_our_own(std::string_view topic, const Configuration& configuration) {
     }
     return false;
   };
-  const Plan& plan = configuration.plan;
-  return is_under("jar", plan.jars) || is_under("culture", plan.cultures) ||
-         is_under("place", plan.places);
+  const HouseholdSetup& setup = configuration.setup;
+  return is_under("jar", setup.jars) || is_under("culture", setup.cultures) ||
+         is_under("place", setup.places);
 }
 
 // A reading from our own topics would be our own echo.

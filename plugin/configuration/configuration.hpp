@@ -13,9 +13,9 @@
 #include <variant>
 #include <vector>
 
-#include "core/household/plan.hpp"
+#include "core/record/setup.hpp"
 #include "plugin/configuration/complaint.hpp"
-#include "plugin/configuration/thermometer_plan.hpp"
+#include "plugin/configuration/thermometer_setup.hpp"
 
 namespace wheymark {
 
@@ -47,7 +47,7 @@ struct Introduction {
 };
 
 struct Configuration {
-  Plan plan;
+  HouseholdSetup setup;
   BrokerPlan broker;
   std::string store = "wheymark.db";
   std::string homie_domain = "homie";
@@ -55,7 +55,7 @@ struct Configuration {
   std::string root_device = "wheymark";
   bool homie_log = true;  // warnings on Homie's $log topics as well
   std::optional<std::string> tile_listen;
-  std::unordered_map<PlaceId, ThermometerPlan> thermometers;  // of the places that have one
+  std::unordered_map<PlaceId, ThermometerSetup> thermometers;  // of the places that have one
   std::vector<Introduction> introductions;
   Complaints advice;  // allowed, but hardly what the person wants
 };

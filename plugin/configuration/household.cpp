@@ -7,7 +7,7 @@
 #include <unordered_set>
 
 #include "core/basis/limits.hpp"
-#include "core/household/headspace.hpp"
+#include "core/record/headspace.hpp"
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/nearest_word.hpp"
 #include "plugin/configuration/time_zone.hpp"
@@ -90,18 +90,18 @@ void read_waking(Section entry, Waking& waking) {
                                       awake.count(), awake_min.count()));
 }
 
-void read_home(Section home, Plan& plan) {
-  plan.home_name = home.text("name", Need::required, name_form).value_or("");
+void read_home(Section home, HouseholdSetup& setup) {
+  setup.home_name = home.text("name", Need::required, name_form).value_or("");
   if (const auto zone = home.text("time_zone", Need::optional, time_zone_form)) {
-    plan.time_zone = *zone;
-    plan.utc_offset = utc_offset_in(*zone).value();
+    setup.time_zone = *zone;
+    setup.utc_offset = utc_offset_in(*zone).value();
   }
-  if (auto waking = home.section("waking", Need::optional)) read_waking(*waking, plan.waking);
+  if (auto waking = home.section("waking", Need::optional)) read_waking(*waking, setup.waking);
   home.refuse_unknown_keys();
 }
 
-ThermometerPlan thermometer_in(Section& entry, PlannedPlace& place) {
-  ThermometerPlan thermometer;
+ThermometerSetup thermometer_in(Section& entry, PlaceSetup& place) {
+  ThermometerSetup thermometer;
   thermometer.topic = entry.text("topic", Need::required, topic_form).value_or("");
   thermometer.pointer = entry.text("pointer", Need::optional, json_pointer_form);
   thermometer.unit =
@@ -121,31 +121,31 @@ ThermometerPlan thermometer_in(Section& entry, PlannedPlace& place) {
 
 void read_place(Section entry, Ids& places, Configuration& configuration,
                 std::vector<ReadTopic>& topics) {
-  PlannedPlace place;
+  PlaceSetup place;
   place.id = places.read(entry);
   place.name = entry.text("name", Need::optional, name_form).value_or(place.id);
   place.kind = entry.word<PlaceKind>("kind", Need::required).value_or(PlaceKind::room);
   if (auto thermometer = entry.section("thermometer", Need::optional)) {
     place.has_thermometer = true;
-    ThermometerPlan plan = thermometer_in(*thermometer, place);
-    topics.push_back({thermometer->pointer_to("topic"), plan.topic});
-    configuration.thermometers.emplace(place.id, std::move(plan));
+    ThermometerSetup setup = thermometer_in(*thermometer, place);
+    topics.push_back({thermometer->pointer_to("topic"), setup.topic});
+    configuration.thermometers.emplace(place.id, std::move(setup));
   }
   entry.refuse_unknown_keys();
-  configuration.plan.places.push_back(std::move(place));
+  configuration.setup.places.push_back(std::move(place));
 }
 
-void read_culture(Section entry, Ids& cultures, Plan& plan) {
-  PlannedCulture culture;
+void read_culture(Section entry, Ids& cultures, HouseholdSetup& setup) {
+  CultureSetup culture;
   culture.id = cultures.read(entry);
   culture.name = entry.text("name", Need::optional, name_form).value_or(culture.id);
   culture.grain_g = entry.number("grain_g", Need::optional, grain_range).value_or(culture.grain_g);
   entry.refuse_unknown_keys();
-  plan.cultures.push_back(std::move(culture));
+  setup.cultures.push_back(std::move(culture));
 }
 
 // What is wrong only because of two numbers together.
-void compare_amounts(Section& entry, const PlannedJar& jar, Complaints& advice) {
+void compare_amounts(Section& entry, const JarSetup& jar, Complaints& advice) {
   if (!jar.milk_ml) return;
   if (jar.grain_g && *jar.grain_g > limits::grain_share_max * *jar.milk_ml) {
     entry.complain_found("grain_g",
@@ -168,7 +168,7 @@ void compare_amounts(Section& entry, const PlannedJar& jar, Complaints& advice) 
 
 void read_jar(Section entry, Ids& jars, const Ids& places, const Ids& cultures,
               Configuration& configuration) {
-  PlannedJar jar;
+  JarSetup jar;
   jar.id = jars.read(entry);
   jar.name = entry.text("name", Need::optional, name_form).value_or(jar.id);
   jar.capacity_ml = entry.number("capacity_ml", Need::required, capacity_range).value_or(0.0);
@@ -188,28 +188,28 @@ void read_jar(Section entry, Ids& jars, const Ids& places, const Ids& cultures,
          "grains work poorly in ultra-pasteurised milk; pasteurised milk "
          "suits them better"});
   }
-  configuration.plan.jars.push_back(std::move(jar));
+  configuration.setup.jars.push_back(std::move(jar));
 }
 
-void read_notice(Section entry, Notice& notice) {
+void read_notice(Section entry, LeadTimes& lead_times) {
   constexpr Range hours_before{0.0, limits::notice_h_max, "h"};
   constexpr Range days_before{0.0, limits::notice_d_max, "d"};
   constexpr Range hours_tight{1.0, limits::vent_after_h_max, "h"};
   const auto read = [&entry](std::string_view key, Range range, double& into) {
     into = entry.number(key, Need::optional, range).value_or(into);
   };
-  read("peak_near_h", hours_before, notice.peak_near_h);
-  read("peak_closing_h", hours_before, notice.peak_closing_h);
-  read("best_by_near_d", days_before, notice.best_by_near_d);
-  read("last_day_near_d", days_before, notice.last_day_near_d);
-  read("vent_after_h", hours_tight, notice.vent_after_h);
+  read("peak_near_h", hours_before, lead_times.peak_near_h);
+  read("peak_closing_h", hours_before, lead_times.peak_closing_h);
+  read("best_by_near_d", days_before, lead_times.best_by_near_d);
+  read("last_day_near_d", days_before, lead_times.last_day_near_d);
+  read("vent_after_h", hours_tight, lead_times.vent_after_h);
   entry.refuse_unknown_keys();
 }
 
 }  // namespace
 
 std::vector<ReadTopic> read_household(Section& document, Configuration& configuration) {
-  if (auto home = document.section("home", Need::required)) read_home(*home, configuration.plan);
+  if (auto home = document.section("home", Need::required)) read_home(*home, configuration.setup);
 
   std::vector<ReadTopic> topics;
   Ids places("place", document.anything("places", Need::optional));
@@ -218,14 +218,14 @@ std::vector<ReadTopic> read_household(Section& document, Configuration& configur
   }
   Ids cultures("culture", document.anything("cultures", Need::optional));
   for (auto& entry : document.sections("cultures", Need::required)) {
-    read_culture(entry, cultures, configuration.plan);
+    read_culture(entry, cultures, configuration.setup);
   }
   Ids jars("jar", document.anything("jars", Need::optional));
   for (auto& entry : document.sections("jars", Need::required)) {
     read_jar(entry, jars, places, cultures, configuration);
   }
-  if (auto notice = document.section("notice", Need::optional)) {
-    read_notice(*notice, configuration.plan.notice);
+  if (auto lead_times = document.section("notice", Need::optional)) {
+    read_notice(*lead_times, configuration.setup.lead_times);
   }
   return topics;
 }

@@ -28,11 +28,11 @@ std::string_view degrees(TemperatureUnit unit) {
   return "?";
 }
 
-std::string place_line(const PlannedPlace& place, const Configuration& configuration) {
+std::string place_line(const PlaceSetup& place, const Configuration& configuration) {
   std::string line = fmt::format("place {} ({}): {}", place.id, place.name, word(place.kind));
   const auto found = configuration.thermometers.find(place.id);
   if (found == configuration.thermometers.end()) return line + ", no thermometer";
-  const ThermometerPlan& thermometer = found->second;
+  const ThermometerSetup& thermometer = found->second;
   line += fmt::format(", thermometer in {} on {}", degrees(thermometer.unit), thermometer.topic);
   if (thermometer.pointer) line += fmt::format(" at \"{}\"", *thermometer.pointer);
   if (thermometer.instant_pointer)
@@ -41,7 +41,7 @@ std::string place_line(const PlannedPlace& place, const Configuration& configura
   return line + fmt::format(", silent after {} min", place.silent_after.count());
 }
 
-std::string jar_line(const PlannedJar& jar) {
+std::string jar_line(const JarSetup& jar) {
   std::string line =
       fmt::format("jar {} ({}): {} ml, in {}", jar.id, jar.name, jar.capacity_ml, jar.place);
   if (jar.culture) line += fmt::format(", culture {}", *jar.culture);
@@ -53,35 +53,35 @@ std::string jar_line(const PlannedJar& jar) {
   return line;
 }
 
-std::string notice_line(const Notice& notice) {
+std::string notice_line(const LeadTimes& lead_times) {
   return fmt::format(
       "notice: {} h before the peak opens, {} h before it closes, {} d before best-by, {} d before "
       "the last day, after {} h of a tight lid",
-      notice.peak_near_h, notice.peak_closing_h, notice.best_by_near_d, notice.last_day_near_d,
-      notice.vent_after_h);
+      lead_times.peak_near_h, lead_times.peak_closing_h, lead_times.best_by_near_d,
+      lead_times.last_day_near_d, lead_times.vent_after_h);
 }
 
 }  // namespace
 
 std::vector<std::string> understood(const Configuration& configuration) {
-  const Plan& plan = configuration.plan;
+  const HouseholdSetup& setup = configuration.setup;
   std::vector<std::string> lines{
       fmt::format("home: {}, time zone {}, awake from {:02}:{:02} until {:02}:{:02}",
-                  plan.home_name, plan.time_zone, plan.waking.from.count() / 60,
-                  plan.waking.from.count() % 60, plan.waking.until.count() / 60,
-                  plan.waking.until.count() % 60),
+                  setup.home_name, setup.time_zone, setup.waking.from.count() / 60,
+                  setup.waking.from.count() % 60, setup.waking.until.count() / 60,
+                  setup.waking.until.count() % 60),
       broker_line(configuration.broker), fmt::format("store: {}", configuration.store),
       fmt::format("topics: {}/5/{} for states, {} for the rest", configuration.homie_domain,
                   configuration.root_device, configuration.prefix)};
   if (configuration.tile_listen)
     lines.push_back("tile: http://" + *configuration.tile_listen + "/");
-  for (const auto& place : plan.places) lines.push_back(place_line(place, configuration));
-  for (const auto& culture : plan.cultures) {
+  for (const auto& place : setup.places) lines.push_back(place_line(place, configuration));
+  for (const auto& culture : setup.cultures) {
     lines.push_back(
         fmt::format("culture {} ({}): {} g of grains", culture.id, culture.name, culture.grain_g));
   }
-  for (const auto& jar : plan.jars) lines.push_back(jar_line(jar));
-  lines.push_back(notice_line(plan.notice));
+  for (const auto& jar : setup.jars) lines.push_back(jar_line(jar));
+  lines.push_back(notice_line(setup.lead_times));
   for (const Introduction& introduction : configuration.introductions) {
     lines.push_back("announced on " + introduction.topic);
   }

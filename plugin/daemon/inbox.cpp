@@ -17,19 +17,18 @@ std::size_t bytes_of(const Arrived& message) {
 
 }  // namespace
 
-bool outlives_its_connection(const Happening& happening) {
-  return std::holds_alternative<Arrived>(happening) ||
-         std::holds_alternative<StopAsked>(happening) ||
-         std::holds_alternative<ReloadAsked>(happening);
+bool outlives_its_connection(const Arrival& arrival) {
+  return std::holds_alternative<Arrived>(arrival) || std::holds_alternative<StopAsked>(arrival) ||
+         std::holds_alternative<ReloadAsked>(arrival);
 }
 
-void Inbox::put(Happening happening) noexcept {
+void Inbox::put(Arrival arrival) noexcept {
   try {
     std::unique_lock guard(lock_);
-    if (std::holds_alternative<Arrived>(happening) && may_be_lost_.empty() && is_full()) {
+    if (std::holds_alternative<Arrived>(arrival) && may_be_lost_.empty() && is_full()) {
       emptied_.wait_for(guard, patience, [this] { return !is_full(); });
     }
-    waiting_.push_back(std::move(happening));
+    waiting_.push_back(std::move(arrival));
     if (const auto* message = std::get_if<Arrived>(&waiting_.back())) {
       note_place(waiting_.size() - 1);
       bytes_ += bytes_of(*message);
@@ -43,11 +42,11 @@ void Inbox::put(Happening happening) noexcept {
   }
 }
 
-std::optional<Happening> Inbox::take(std::chrono::milliseconds wait_max) {
+std::optional<Arrival> Inbox::take(std::chrono::milliseconds wait_max) {
   for (;;) {
     if (!has_at_hand()) take_all(wait_max);
     if (!has_at_hand()) return std::nullopt;
-    Happening& oldest = taken_[next_++];
+    Arrival& oldest = taken_[next_++];
     if (!std::holds_alternative<Dropped>(oldest)) return std::move(oldest);
   }
 }
@@ -82,7 +81,7 @@ bool Inbox::is_full() const {
 
 void Inbox::drop_one() {
   std::deque<std::size_t>& places = may_be_lost_.empty() ? should_stay_ : may_be_lost_;
-  Happening& oldest = waiting_[places.front()];
+  Arrival& oldest = waiting_[places.front()];
   bytes_ -= bytes_of(std::get<Arrived>(oldest));
   oldest = Dropped{};
   places.pop_front();
@@ -97,9 +96,8 @@ void Inbox::note_place(std::size_t place) {
 
 // While the worker is held up, what a flood leaves behind must not pile up.
 void Inbox::forget_dropped() {
-  std::erase_if(waiting_, [](const Happening& happening) {
-    return std::holds_alternative<Dropped>(happening);
-  });
+  std::erase_if(waiting_,
+                [](const Arrival& arrival) { return std::holds_alternative<Dropped>(arrival); });
   may_be_lost_.clear();
   should_stay_.clear();
   for (std::size_t place = 0; place < waiting_.size(); ++place) note_place(place);

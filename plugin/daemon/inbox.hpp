@@ -51,11 +51,11 @@ struct ReloadAsked {};  // the configuration may be another now
 
 struct Dropped {};  // was a message
 
-using Happening = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived,
-                               StopAsked, ReloadAsked, Dropped>;
+using Arrival = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived, StopAsked,
+                             ReloadAsked, Dropped>;
 
 // Whether it matters whatever becomes of the connection during which it happened.
-[[nodiscard]] bool outlives_its_connection(const Happening& happening);
+[[nodiscard]] bool outlives_its_connection(const Arrival& arrival);
 
 class Inbox {
  public:
@@ -63,10 +63,10 @@ class Inbox {
   static constexpr std::chrono::milliseconds patience{500};   // of a message that finds no room
   static constexpr std::size_t bytes_max = 64 * 1024 * 1024;  // 10,000 are usually < 2 MB
 
-  void put(Happening happening) noexcept;
+  void put(Arrival arrival) noexcept;
 
   // The oldest, or nothing when none comes within `wait_max`. Of one thread alone.
-  [[nodiscard]] std::optional<Happening> take(std::chrono::milliseconds wait_max);
+  [[nodiscard]] std::optional<Arrival> take(std::chrono::milliseconds wait_max);
   // Whether the next is at hand: taking it costs neither waiting nor a lock.
   [[nodiscard]] bool has_at_hand() const { return next_ < taken_.size(); }
 
@@ -82,14 +82,14 @@ class Inbox {
   void take_all(std::chrono::milliseconds wait_max);
 
   // The worker's alone. The room of both lists is used again and again.
-  std::vector<Happening> taken_;
+  std::vector<Arrival> taken_;
   std::size_t next_ = 0;  // of taken_
   std::chrono::steady_clock::time_point took_at_{};
 
   std::mutex lock_;
   std::condition_variable filled_;
   std::condition_variable emptied_;
-  std::vector<Happening> waiting_;
+  std::vector<Arrival> waiting_;
   // Where in waiting_ there are messages, oldest first: those of QoS 0, and the others.
   std::deque<std::size_t> may_be_lost_;
   std::deque<std::size_t> should_stay_;

@@ -85,8 +85,8 @@ void Run::move_to_broker_at(const BrokerAddress& address) {
   wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
   broker_ = std::move(next);  // from here on nothing more comes from the one of before
   address_ = address;
-  while (std::optional<Happening> happening = inbox_.take(std::chrono::milliseconds(0))) {
-    if (outlives_its_connection(*happening)) postponed_.push_back(std::move(*happening));
+  while (std::optional<Arrival> arrival = inbox_.take(std::chrono::milliseconds(0))) {
+    if (outlives_its_connection(*arrival)) postponed_.push_back(std::move(*arrival));
   }
 }
 

@@ -68,37 +68,37 @@ void Run::until_stopped() {
 
 // In a stream several at a time, because looking at everything else costs as much as one of them.
 bool Run::handle_what_happened() {
-  std::optional<Happening> happening = next_happening();
-  for (int handled = 1; happening; ++handled) {
-    if (!handle(*happening)) return false;
+  std::optional<Arrival> arrival = next_happening();
+  for (int handled = 1; arrival; ++handled) {
+    if (!handle(*arrival)) return false;
     const bool more = clock_topic_.empty() && inbox_.has_at_hand() && postponed_.empty() &&
                       handled < handled_at_once_max && can_call() && !instance_->frozen();
-    happening = more ? inbox_.take(milliseconds(0)) : std::nullopt;
+    arrival = more ? inbox_.take(milliseconds(0)) : std::nullopt;
   }
   return true;
 }
 
-std::optional<Happening> Run::next_happening() {
+std::optional<Arrival> Run::next_happening() {
   if (postponed_.empty()) return inbox_.take(sleep_length());
-  std::optional<Happening> happening(std::move(postponed_.front()));
+  std::optional<Arrival> arrival(std::move(postponed_.front()));
   postponed_.pop_front();
-  return happening;
+  return arrival;
 }
 
-bool Run::handle(Happening& happening) {
+bool Run::handle(Arrival& arrival) {
   something_happened_ = true;
-  if (std::holds_alternative<StopAsked>(happening)) return false;
-  if (std::holds_alternative<ReloadAsked>(happening)) read_configuration_again();
-  if (std::holds_alternative<Connected>(happening)) {
+  if (std::holds_alternative<StopAsked>(arrival)) return false;
+  if (std::holds_alternative<ReloadAsked>(arrival)) read_configuration_again();
+  if (std::holds_alternative<Connected>(arrival)) {
     on_connected();
-  } else if (const auto* failed = std::get_if<ConnectFailed>(&happening)) {
+  } else if (const auto* failed = std::get_if<ConnectFailed>(&arrival)) {
     broker_->on_connect_failed(failed->why, Steady::now());
     supervisor_.status("waiting for the broker: " + failed->why);
-  } else if (const auto* lost = std::get_if<ConnectionLost>(&happening)) {
+  } else if (const auto* lost = std::get_if<ConnectionLost>(&arrival)) {
     on_lost(lost->why);
-  } else if (const auto* finished = std::get_if<Finished>(&happening)) {
+  } else if (const auto* finished = std::get_if<Finished>(&arrival)) {
     on_finished(*finished);
-  } else if (auto* message = std::get_if<Arrived>(&happening)) {
+  } else if (auto* message = std::get_if<Arrived>(&arrival)) {
     on_arrived(*message);
   }
   return true;
@@ -259,15 +259,15 @@ bool Run::let_broker_catch_up() {
   supervisor_.sign_of_life(Steady::now());
   for (;;) {
     const bool waiting = broker_->connected() && !broker_->all_published();
-    std::optional<Happening> happening = inbox_.take(milliseconds(waiting ? 20 : 0));
-    if (happening) {
-      if (const auto* finished = std::get_if<Finished>(&*happening)) {
+    std::optional<Arrival> arrival = inbox_.take(milliseconds(waiting ? 20 : 0));
+    if (arrival) {
+      if (const auto* finished = std::get_if<Finished>(&*arrival)) {
         on_finished(*finished);
-      } else if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
+      } else if (const auto* lost = std::get_if<ConnectionLost>(&*arrival)) {
         on_lost(lost->why);
       } else {
-        const bool stop = std::holds_alternative<StopAsked>(*happening);
-        postponed_.push_back(std::move(*happening));
+        const bool stop = std::holds_alternative<StopAsked>(*arrival);
+        postponed_.push_back(std::move(*arrival));
         if (stop) return false;
       }
     } else if (!waiting || Steady::now() > until) {
@@ -299,11 +299,11 @@ void Run::goodbye() {
 void Run::wait_for_broker(milliseconds wait_max, const std::function<bool()>& is_over) {
   const Steady::time_point until = Steady::now() + wait_max;
   while (broker_->connected() && !is_over() && Steady::now() < until) {
-    const std::optional<Happening> happening = inbox_.take(milliseconds(20));
-    if (!happening) continue;
-    if (outlives_its_connection(*happening)) postponed_.push_back(std::move(*happening));
-    if (const auto* finished = std::get_if<Finished>(&*happening)) on_finished(*finished);
-    if (const auto* lost = std::get_if<ConnectionLost>(&*happening)) {
+    const std::optional<Arrival> arrival = inbox_.take(milliseconds(20));
+    if (!arrival) continue;
+    if (outlives_its_connection(*arrival)) postponed_.push_back(std::move(*arrival));
+    if (const auto* finished = std::get_if<Finished>(&*arrival)) on_finished(*finished);
+    if (const auto* lost = std::get_if<ConnectionLost>(&*arrival)) {
       (void)broker_->on_lost(lost->why, Steady::now());
     }
   }

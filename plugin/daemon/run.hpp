@@ -51,9 +51,9 @@ class Run : public HostOfInstance {
 
   // False when it is time to stop.
   [[nodiscard]] bool handle_what_happened();
-  [[nodiscard]] std::optional<Happening> next_happening();
+  [[nodiscard]] std::optional<Arrival> next_happening();
   // Returns false when it is time to stop.
-  bool handle(Happening& happening);
+  bool handle(Arrival& arrival);
   void on_lost(const std::string& why);
   void on_finished(const Finished& finished);
   void on_connected();
@@ -94,8 +94,8 @@ class Run : public HostOfInstance {
   BrokerAddress address_;
   std::unique_ptr<Broker> broker_;
 
-  std::deque<Happening> postponed_;  // to be handled before what is in the inbox
-  std::deque<Happening> held_;       // messages that wait for an instance
+  std::deque<Arrival> postponed_;  // to be handled before what is in the inbox
+  std::deque<Arrival> held_;       // messages that wait for an instance
 
   bool greeted_ = false;                                 // `connected` was called
   std::optional<Steady::time_point> subscribing_until_;  // `subscribed` is still to be called

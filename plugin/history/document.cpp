@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "core/household/keeping.hpp"
+#include "core/announce/keeping.hpp"
 #include "plugin/history/month.hpp"
 #include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -44,20 +44,20 @@ Result<std::string> document(std::string_view name, const Household& household,
     return text_of(all) + "\n";
   }
   if (name == "inventory.txt" || name == "inventory.json") {
-    const std::vector<Kept> bottles = inventory(household, "", now);
-    return name.ends_with("json") ? inventory_json(bottles, household.plan()) + "\n"
-                                  : inventory_text(bottles, household.plan());
+    const std::vector<StoredKefir> bottles = inventory(household, "", now);
+    return name.ends_with("json") ? inventory_json(bottles, household.setup()) + "\n"
+                                  : inventory_text(bottles, household.setup());
   }
   const std::size_t space = name.find(' ');
   const std::string_view kind = name.substr(0, space);
   if (kind == "month.txt" || kind == "month.svg") {
     const std::string_view which =
         space == std::string_view::npos ? std::string_view() : name.substr(space + 1);
-    const auto month = month_from(which, now, household.plan());
+    const auto month = month_from(which, now, household.setup());
     if (!month) return month.refusal();
     const Month summary = month_of(month.value(), household, records);
-    return kind.ends_with("svg") ? svg_of(summary, household.plan())
-                                 : text_of(summary, household.plan());
+    return kind.ends_with("svg") ? svg_of(summary, household.setup())
+                                 : text_of(summary, household.setup());
   }
   return Refusal{fmt::format(
       "\"{}\" cannot be exported; there are batches, bottles, cultures and readings as .csv and "

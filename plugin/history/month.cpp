@@ -7,8 +7,8 @@
 namespace wheymark {
 namespace {
 
-std::chrono::year_month month_at(Instant instant, const Plan& plan) {
-  const auto day = std::chrono::floor<std::chrono::days>(instant + plan.utc_offset(instant));
+std::chrono::year_month month_at(Instant instant, const HouseholdSetup& setup) {
+  const auto day = std::chrono::floor<std::chrono::days>(instant + setup.utc_offset(instant));
   const std::chrono::year_month_day date{day};
   return date.year() / date.month();
 }
@@ -26,13 +26,13 @@ std::string range_of(std::vector<double> values, std::string_view unit) {
 
 // Nothing when nothing was told of them in this month. What the plan says of them gives way to the
 // first weighing: what lies between is no growth.
-std::optional<Month::Grown> growth_in(std::chrono::year_month month, const PlannedCulture& culture,
+std::optional<Month::Grown> growth_in(std::chrono::year_month month, const CultureSetup& culture,
                                       const Household& household) {
   const auto grams = [&](const MassPoint& point) { return point.mass.grams(culture.grain_g); };
   const MassPoint* first = nullptr;
   const MassPoint* last = nullptr;
-  for (const MassPoint& point : household.kitchen().grains(culture.id).masses()) {
-    const auto when = month_at(point.at, household.plan());
+  for (const MassPoint& point : household.book().grains(culture.id).masses()) {
+    const auto when = month_at(point.at, household.setup());
     if (when > month) break;
     if (when == month) last = &point;
     const bool first_weighed = point.mass.weighed_g && (first == nullptr || !first->mass.weighed_g);
@@ -46,8 +46,9 @@ std::optional<Month::Grown> growth_in(std::chrono::year_month month, const Plann
 
 }  // namespace
 
-Result<std::chrono::year_month> month_from(std::string_view text, Instant now, const Plan& plan) {
-  if (text.empty()) return month_at(now, plan);
+Result<std::chrono::year_month> month_from(std::string_view text, Instant now,
+                                           const HouseholdSetup& setup) {
+  if (text.empty()) return month_at(now, setup);
   int year = 0;
   unsigned month = 0;
   const char* const end = text.data() + text.size();
@@ -66,8 +67,8 @@ Result<std::chrono::year_month> month_from(std::string_view text, Instant now, c
 }
 
 Month month_of(std::chrono::year_month month, const Household& household, const Records& records) {
-  const Plan& plan = household.plan();
-  const auto in_month = [&](Instant instant) { return month_at(instant, plan) == month; };
+  const HouseholdSetup& setup = household.setup();
+  const auto in_month = [&](Instant instant) { return month_at(instant, setup) == month; };
   Month out;
   out.month = month;
   for (const BatchRecord& record : batch_records(household, records)) {
@@ -85,15 +86,15 @@ Month month_of(std::chrono::year_month month, const Household& household, const 
       out.peaks.push_back({*record.room_c, *record.peak_h, record.over_fermented});
     }
   }
-  for (const PlannedCulture& culture : plan.cultures) {
+  for (const CultureSetup& culture : setup.cultures) {
     if (const auto grown = growth_in(month, culture, household)) out.grains.push_back(*grown);
   }
   return out;
 }
 
-std::string text_of(const Month& month, const Plan& plan) {
+std::string text_of(const Month& month, const HouseholdSetup& setup) {
   std::string text =
-      fmt::format("{}, {:04}-{:02}\n", plan.home_name, static_cast<int>(month.month.year()),
+      fmt::format("{}, {:04}-{:02}\n", setup.home_name, static_cast<int>(month.month.year()),
                   static_cast<unsigned>(month.month.month()));
   text += fmt::format("Batches: {}, {} strained", month.batches, month.strained);
   if (month.batches > 0) {

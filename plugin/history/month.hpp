@@ -34,11 +34,12 @@ struct Month {
 };
 
 // "2027-03"; empty is the month of `now`. The household's own months.
-Result<std::chrono::year_month> month_from(std::string_view text, Instant now, const Plan& plan);
+Result<std::chrono::year_month> month_from(std::string_view text, Instant now,
+                                           const HouseholdSetup& setup);
 
 Month month_of(std::chrono::year_month month, const Household& household, const Records& records);
 
-std::string text_of(const Month& month, const Plan& plan);
-std::string svg_of(const Month& month, const Plan& plan);
+std::string text_of(const Month& month, const HouseholdSetup& setup);
+std::string svg_of(const Month& month, const HouseholdSetup& setup);
 
 }  // namespace wheymark

@@ -108,10 +108,10 @@ std::string plot_of(const std::vector<Month::Peak>& peaks, double top) {
 
 }  // namespace
 
-std::string svg_of(const Month& month, const Plan& plan) {
+std::string svg_of(const Month& month, const HouseholdSetup& setup) {
   std::string body;
   double y = month_margin + 12.0;
-  const std::string text = text_of(month, plan);
+  const std::string text = text_of(month, setup);
   for (std::size_t from = 0; from < text.size();) {
     const std::size_t end = text.find('\n', from);
     body += fmt::format("<text{} x=\"{}\" y=\"{}\">{}</text>\n", from == 0 ? " class=\"head\"" : "",

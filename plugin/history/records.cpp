@@ -2,26 +2,27 @@
 
 #include <algorithm>
 
+#include "core/announce/keeping.hpp"
+#include "core/announce/occurrence_ids.hpp"
 #include "core/household/jar_state.hpp"
-#include "core/household/keeping.hpp"
-#include "core/household/moment_ids.hpp"
 
 namespace wheymark {
 namespace {
 
 using Airs = std::map<PlaceId, PlaceAir>;
 
-Airs airs_of(const Records& records, const Plan& plan) {
+Airs airs_of(const Records& records, const HouseholdSetup& setup) {
   Airs airs;
   for (const Records::Taken& taken : records.readings) {
-    airs[taken.place].read(taken.reading, plan);
+    airs[taken.place].read(taken.reading, setup);
   }
   return airs;
 }
 
-std::optional<Instant> announced(const Records& records, const Batch& batch, Happening kind) {
-  const Moment moment = of_jar(batch.start.jar, kind, batch.started, batch.started, batch.number);
-  const auto found = records.announced.find(moment.id);
+std::optional<Instant> announced(const Records& records, const Batch& batch, EventKind kind) {
+  const Occurrence occurrence =
+      of_jar(batch.start.jar, kind, batch.started, batch.started, batch.number);
+  const auto found = records.announced.find(occurrence.id);
   return found == records.announced.end() ? std::nullopt : std::optional(found->second);
 }
 
@@ -78,18 +79,18 @@ std::optional<Instant> Records::last() const {
 }
 
 std::vector<BatchRecord> batch_records(const Household& household, const Records& records) {
-  const Airs airs = airs_of(records, household.plan());
+  const Airs airs = airs_of(records, household.setup());
   std::vector<BatchRecord> list;
-  for (const Batch& batch : household.kitchen().batches()) {
+  for (const Batch& batch : household.book().batches()) {
     const Instant until = grains_until(batch);
     BatchRecord record{&batch, std::nullopt, std::nullopt, std::nullopt, false};
     const auto in_time = [&](std::optional<Instant> at) { return at && *at <= until; };
     const auto seen = first_seen(batch, Sign::whey_pockets);
-    record.peak = seen ? seen : announced(records, batch, Happening::peak_open);
+    record.peak = seen ? seen : announced(records, batch, EventKind::peak_open);
     if (!in_time(record.peak)) record.peak.reset();
     if (record.peak) record.peak_h = hours_between(batch.started, *record.peak);
     record.over_fermented = in_time(first_seen(batch, Sign::whey_layer)) ||
-                            in_time(announced(records, batch, Happening::over_fermented)) ||
+                            in_time(announced(records, batch, EventKind::over_fermented)) ||
                             (batch.strained && batch.strained->said.verdict == Verdict::late);
     const auto air = airs.find(batch.stays.front().place);
     if (air != airs.end()) {
@@ -145,7 +146,7 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
 }
 
 Table bottles_table(const Household& household, const Records& records, Instant now) {
-  const Airs airs = airs_of(records, household.plan());
+  const Airs airs = airs_of(records, household.setup());
   const AirOf air = [&](const PlaceId& place) -> const PlaceAir* {
     const auto found = airs.find(place);
     return found == airs.end() ? nullptr : &found->second;
@@ -153,12 +154,12 @@ Table bottles_table(const Household& household, const Records& records, Instant 
   Table table{{"batch", "jar", "stored", "age_d", "effective_age_d", "best_by", "last_day",
                "poured_on", "ended", "ending"},
               {}};
-  for (const Batch& batch : household.kitchen().batches()) {
+  for (const Batch& batch : household.book().batches()) {
     if (batch.stored.empty()) continue;
     const Instant stored = batch.stored.front().at;
     const Instant until = batch.ended ? batch.ended->at : now;
-    const Ageing ageing(batch, household.plan(), household.parameters());
-    const Kept dates = kept(household, batch, until);
+    const Ageing ageing(batch, household.setup(), household.parameters());
+    const StoredKefir dates = kept(household, batch, until);
     table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar(), stored,
                           hours_between(stored, until) / 24.0,
                           ageing.hours_at(batch, air, until) / 24.0, dates.best_by, dates.last_day,
@@ -170,8 +171,8 @@ Table bottles_table(const Household& household, const Records& records, Instant 
 
 Table cultures_table(const Household& household) {
   Table table{{"culture", "at", "grain_g", "split_from"}, {}};
-  for (const PlannedCulture& culture : household.plan().cultures) {
-    const Grains& grains = household.kitchen().grains(culture.id);
+  for (const CultureSetup& culture : household.setup().cultures) {
+    const Grains& grains = household.book().grains(culture.id);
     for (const MassPoint& point : grains.masses()) {
       table.rows.push_back({culture.id, point.at, point.mass.grams(culture.grain_g),
                             grains.parent() ? Cell{grains.parent()->culture} : Cell{}});

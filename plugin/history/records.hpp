@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "core/forecast/temperature_history.hpp"
+#include "core/air/temperature_history.hpp"
 #include "core/household/household.hpp"
 #include "plugin/history/table.hpp"
 

@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 #include <utility>
 
+#include "core/air/thinning.hpp"
 #include "core/basis/limits.hpp"
-#include "core/household/thinning.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/history/document.hpp"
 #include "plugin/library/journal_row.hpp"
@@ -49,18 +49,18 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
     : host_(host),
       configuration_(std::move(configuration)),
       store_(std::move(store)),
-      household_(configuration_.plan, default_parameters()),
+      household_(configuration_.setup, default_parameters()),
       homie_(configuration_),
       will_topic_(homie_.topic(homie_.root(), "$state")),
       say_topic_(configuration_.prefix + "/say"),
-      mail_(host_, *store_),
+      outbox_(host_, *store_),
       states_(host_, *store_),
       facts_(facts_at_once +
-                 facts_at_once_per_jar * static_cast<double>(configuration_.plan.jars.size()),
+                 facts_at_once_per_jar * static_cast<double>(configuration_.setup.jars.size()),
              facts_per_h),
       questions_(questions_at_once, questions_per_h),
       remarks_(remarks_at_once, remarks_per_h) {
-  for (const PlannedPlace& place : configuration_.plan.places) {
+  for (const PlaceSetup& place : configuration_.setup.places) {
     const auto thermometer = configuration_.thermometers.find(place.id);
     if (thermometer == configuration_.thermometers.end()) continue;
     heard_at_[thermometer->second.topic].push_back({place.id, &thermometer->second});
@@ -178,7 +178,7 @@ void Instance::disconnected(Instant now) {
   greeted_ = false;
   subscribed_ = false;
   at(now);
-  mail_.disconnected();
+  outbox_.disconnected();
   states_.disconnected();
 }
 
@@ -204,9 +204,9 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
                        Instant now) {
   const bool clock_is_set = at(now);
   if (topic == will_topic_) return take_own_state(payload, retained);
-  Because because = Because::somebody_said;
+  Cause because = Cause::somebody_said;
   if (const auto heard = heard_at_.find(topic); heard != heard_at_.end()) {
-    because = Because::a_thermometer_read;
+    because = Cause::a_thermometer_read;
     for (const HeardAt& at : heard->second) {
       if (clock_is_set) take_reading(at, payload, retained);
     }
@@ -215,10 +215,10 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
     remark(WHEYMARK_WARNING,
            fmt::format("a retained message on {} is not obeyed; send it without retain", topic));
   } else if (topic == say_topic_) {
-    because = Because::somebody_said;
+    because = Cause::somebody_said;
     take_say(payload, std::nullopt);
   } else if (const auto set = homie_.set_topic(topic)) {
-    because = Because::somebody_said;
+    because = Cause::somebody_said;
     take_set(*set, payload);
   }
   if (clock_is_set) settle(because);
@@ -248,7 +248,7 @@ void Instance::take_reading(const HeardAt& at, std::string_view payload, bool re
 void Instance::delivered(std::uint64_t delivery, Instant now) {
   at(now);
   Outcome kept = Nothing{};
-  if (!states_.delivered(delivery, kept)) kept = mail_.delivered(delivery);
+  if (!states_.delivered(delivery, kept)) kept = outbox_.delivered(delivery);
   if (!kept) warn(kept.why());
   send_states();
 }
@@ -275,7 +275,7 @@ void Instance::tick(Instant now) {
     flush_at_ = flushed ? std::nullopt : std::optional(now_ + readings_durable_after);
   }
   thin_readings();
-  settle(Because::time_passed);
+  settle(Cause::time_passed);
 }
 
 void Instance::thin_readings() {
@@ -290,12 +290,12 @@ void Instance::thin_readings() {
   if (!thinned) warn(thinned.why());
 }
 
-void Instance::settle(Because because) {
+void Instance::settle(Cause because) {
   household_.weigh_thermometers(now_);
   if (const Outcome told = announce_what_is_due(); !told) {
     host_.log(WHEYMARK_ERROR, "an event could not be kept, so it waits: " + told.why());
   }
-  mail_.send_what_fits();
+  outbox_.send_what_fits();
   plan_looks(because);
   publish_states();
   send_states();
@@ -309,15 +309,15 @@ Outcome Instance::announce_what_is_due() {
   if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
   std::vector<JournalRow> rows;
-  std::vector<Parcel> parcels;
+  std::vector<OutboxMessage> messages;
   EventSequence sequence = sequence_;
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now_});
     rows.push_back(row_of(entries.back()));
-    parcels.push_back(parcel_of(announcement, configuration_.prefix, configuration_.root_device,
-                                sequence.next(now_)));
+    messages.push_back(outbox_message_of(announcement, configuration_.prefix,
+                                         configuration_.root_device, sequence.next(now_)));
   }
-  if (const Outcome kept = record(std::move(rows), std::move(parcels), Durable::at_once); !kept) {
+  if (const Outcome kept = record(std::move(rows), std::move(messages), Durable::at_once); !kept) {
     retry_at_ = now_ + retry_after;
     return kept;
   }
@@ -334,15 +334,15 @@ void Instance::plan_next_tick() {
   no_later_than(flush_at_);
   if (greeted_) no_later_than(repair_at_);
   if (greeted_) no_later_than(looks_.next());
-  if (mail_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
+  if (outbox_.was_refused() || states_.was_refused()) no_later_than(now_ + retry_after);
   // While time stands still, nothing else can come due.
   if (const auto believed_from = clock_.believed_from()) next_tick_ = believed_from;
 }
 
-Outcome Instance::record(std::vector<JournalRow> rows, std::vector<Parcel> parcels,
+Outcome Instance::record(std::vector<JournalRow> rows, std::vector<OutboxMessage> messages,
                          Durable durable) {
-  if (const Outcome kept = store_->commit(std::move(rows), parcels, durable); !kept) return kept;
-  mail_.send(std::move(parcels));
+  if (const Outcome kept = store_->commit(std::move(rows), messages, durable); !kept) return kept;
+  outbox_.send(std::move(messages));
   return Nothing{};
 }
 

@@ -17,13 +17,13 @@
 #include <unordered_map>
 #include <vector>
 
+#include "core/announce/alerts.hpp"
 #include "core/household/household.hpp"
-#include "core/household/standing.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/allowance.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/library/host_clock.hpp"
-#include "plugin/library/mail.hpp"
+#include "plugin/library/outbox.hpp"
 #include "plugin/library/own_state.hpp"
 #include "plugin/library/states.hpp"
 #include "plugin/store/store.hpp"
@@ -67,7 +67,7 @@ class Instance {
   // A place of which a topic tells.
   struct HeardAt {
     PlaceId place;
-    const ThermometerPlan* thermometer;  // in the configuration
+    const ThermometerSetup* thermometer;  // in the configuration
   };
   struct TextHash {
     using is_transparent = void;
@@ -91,7 +91,7 @@ class Instance {
   bool take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
   void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
   // Whether it was accepted.
-  bool take_said(const Said& said);
+  bool take_said(const Report& said);
   // A question: answered, and nothing changes.
   bool take_question(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
   void take_own_state(std::string_view payload, bool retained);
@@ -104,31 +104,32 @@ class Instance {
   void thin_readings();
 
   // Says what is due, publishes what has changed, and finds out when to wake.
-  enum class Because { somebody_said, a_thermometer_read, time_passed };
-  void settle(Because because);
+  enum class Cause { somebody_said, a_thermometer_read, time_passed };
+  void settle(Cause because);
   // Refused when the store cannot keep it; then it is due again a little later.
   Outcome announce_what_is_due();
   // Plans to look at what has changed: at once, or for a reading a little later, if one was looked
   // at just before.
-  void plan_looks(Because because);
+  void plan_looks(Cause because);
   void look_at_everything();
   // Publishes whatever is due to be looked at.
   void publish_states();
   void look_at(const Subject& subject);
   void plan_next_tick();
-  void publish_jar(const PlannedJar& jar);
-  void publish_culture(const PlannedCulture& culture);
-  void publish_place(const PlannedPlace& place);
-  void publish_standing(const std::string& device, const std::vector<Standing>& standing);
+  void publish_jar(const JarSetup& jar);
+  void publish_culture(const CultureSetup& culture);
+  void publish_place(const PlaceSetup& place);
+  void publish_standing(const std::string& device, const std::vector<Alert>& alerts_of);
   // A picture costs more than all the numbers: each five minutes, or when somebody said something.
-  void publish_tile(const PlannedJar& jar, const JarState& state);
+  void publish_tile(const JarSetup& jar, const JarState& state);
   void become_ready();
   void publish_root_state(const std::string& state);
   void publish_children_states(const std::string& state);
   void send_states();
 
   // One transaction: entries and messages together.
-  Outcome record(std::vector<JournalRow> rows, std::vector<Parcel> parcels, Durable durable);
+  Outcome record(std::vector<JournalRow> rows, std::vector<OutboxMessage> messages,
+                 Durable durable);
   // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
   void warn(const std::string& line) const;
   void warn(const std::string& line, const std::string& device) const;
@@ -142,7 +143,7 @@ class Instance {
   HomieHousehold homie_;
   std::string will_topic_;
   std::string say_topic_;
-  Mail mail_;
+  Outbox outbox_;
   States states_;
   OwnState own_state_;
   EventSequence sequence_;

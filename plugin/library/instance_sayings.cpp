@@ -1,7 +1,7 @@
 // What people say to an instance, and what they are answered.
 #include <fmt/format.h>
 
-#include "core/household/doubtful_report.hpp"
+#include "core/record/doubtful_report.hpp"
 #include "plugin/library/instance.hpp"
 #include "plugin/library/journal_row.hpp"
 #include "plugin/wire/fact_json.hpp"
@@ -41,7 +41,7 @@ bool Instance::take_say(std::string_view payload, const std::optional<JarId>& im
     return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
   };
   if (is_question(json.value())) return take_question(json.value(), implied_jar);
-  const auto said = said_from(json.value(), implied_jar);
+  const auto said = report_from(json.value(), implied_jar);
   if (said) return take_said(said.value());
   refusal.ref = text_at("ref");
   refusal.fact = text_at("fact");
@@ -71,7 +71,7 @@ void Instance::take_set(const HomieHousehold::SetTopic& set, std::string_view pa
   answer(refusal, set.jar);
 }
 
-bool Instance::take_said(const Said& said) {
+bool Instance::take_said(const Report& said) {
   const std::optional<JarId> jar = jar_of(said.fact);
   Answer out;
   out.ref = said.ref;
@@ -92,19 +92,19 @@ bool Instance::take_said(const Said& said) {
   const Household::Accepted& accepted = decided.value();
   out.accepted = true;
   out.id = accepted.record.number;
-  if (accepted.said_before) {
+  if (accepted.reported_before) {
     out.fact = std::string(fact_words[accepted.record.fact.index()]);
     out.why = "this ref was said before; it counts once";
     answer(out, jar);
     return true;
   }
   if (!facts_.takes(now_)) return refuse(too_much);
-  out.why = contradiction(accepted.record.fact, accepted.record.at, household_.kitchen(),
-                          household_.plan());
+  out.why = contradiction(accepted.record.fact, accepted.record.at, household_.book(),
+                          household_.setup());
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
   const Outcome kept =
-      record({row_of(entry)}, {parcel_of(out, configuration_.prefix)}, Durable::at_once);
+      record({row_of(entry)}, {outbox_message_of(out, configuration_.prefix)}, Durable::at_once);
   if (!kept) return refuse(not_kept + kept.why());
   household_.apply(entry);
   show(out, jar);
@@ -112,7 +112,7 @@ bool Instance::take_said(const Said& said) {
 }
 
 void Instance::answer(const Answer& out, const std::optional<JarId>& jar) {
-  mail_.send_unkept(parcel_of(out, configuration_.prefix));
+  outbox_.send_unkept(outbox_message_of(out, configuration_.prefix));
   show(out, jar);
 }
 

@@ -48,8 +48,8 @@ void Instance::greet() {
   publish_root_state("init");
   states_.publish(homie_.topic(homie_.root(), "$description"), devices.back().description);
   send_states();
-  if (const Outcome sent = mail_.connected(); !sent) warn(sent.why());
-  settle(Because::time_passed);
+  if (const Outcome sent = outbox_.connected(); !sent) warn(sent.why());
+  settle(Cause::time_passed);
   if (subscribed_) become_ready();
 }
 
@@ -75,20 +75,21 @@ void Instance::look_at_everything() {
   looks_.clear();
   looked_at_for_reading_.clear();
   next_tile_at_.clear();
-  for (const PlannedJar& jar : configuration_.plan.jars) looks_.plan(Subject::of_jar(jar.id), now_);
-  for (const PlannedCulture& culture : configuration_.plan.cultures) {
-    looks_.plan(Subject::of_culture(culture.id), now_);
+  for (const JarSetup& jar : configuration_.setup.jars)
+    looks_.schedule(Subject::of_jar(jar.id), now_);
+  for (const CultureSetup& culture : configuration_.setup.cultures) {
+    looks_.schedule(Subject::of_culture(culture.id), now_);
   }
-  for (const PlannedPlace& place : configuration_.plan.places) {
-    looks_.plan(Subject::of_place(place.id), now_);
+  for (const PlaceSetup& place : configuration_.setup.places) {
+    looks_.schedule(Subject::of_place(place.id), now_);
   }
 }
 
-void Instance::plan_looks(Because because) {
+void Instance::plan_looks(Cause because) {
   for (const Subject& subject : household_.changed()) {
     if (subject.kind == Subject::Kind::batch) continue;  // its jar is among them
-    if (because != Because::a_thermometer_read) {
-      looks_.plan(subject, now_);
+    if (because != Cause::a_thermometer_read) {
+      looks_.schedule(subject, now_);
       if (subject.kind == Subject::Kind::jar) next_tile_at_.erase(subject.id);
       continue;
     }
@@ -96,9 +97,9 @@ void Instance::plan_looks(Because because) {
     const bool just_now = looked != looked_at_for_reading_.end() && looked->second <= now_ &&
                           now_ < looked->second + reading_look_spacing;
     if (just_now) {
-      looks_.plan_by(subject, looked->second + reading_look_spacing);
+      looks_.schedule_by(subject, looked->second + reading_look_spacing);
     } else {
-      looks_.plan(subject, now_);
+      looks_.schedule(subject, now_);
       looked_at_for_reading_.insert_or_assign(subject, now_);
     }
   }
@@ -109,12 +110,12 @@ void Instance::look_at(const Subject& subject) {
   const Instant later = std::chrono::floor<std::chrono::minutes>(now_) + states_every;
   std::optional<Instant> next;
   if (subject.kind == Subject::Kind::jar) {
-    if (const PlannedJar* jar = configuration_.plan.jar(subject.id)) publish_jar(*jar);
-    if (household_.kitchen().in_jar(subject.id) != nullptr) next = later;
-  } else if (const PlannedCulture* culture = configuration_.plan.culture(subject.id);
+    if (const JarSetup* jar = configuration_.setup.jar(subject.id)) publish_jar(*jar);
+    if (household_.book().in_jar(subject.id) != nullptr) next = later;
+  } else if (const CultureSetup* culture = configuration_.setup.culture(subject.id);
              culture != nullptr && subject.kind == Subject::Kind::culture) {
     publish_culture(*culture);
-  } else if (const PlannedPlace* place = configuration_.plan.place(subject.id);
+  } else if (const PlaceSetup* place = configuration_.setup.place(subject.id);
              place != nullptr && subject.kind == Subject::Kind::place) {
     publish_place(*place);
     next = household_.thermometer(place->id).good_until();
@@ -122,44 +123,44 @@ void Instance::look_at(const Subject& subject) {
     const bool has_bottles = place->kind == PlaceKind::fridge;  // which grow older
     if (has_bottles) next = std::min(next.value_or(later), later);
   }
-  looks_.plan(subject, next);
+  looks_.schedule(subject, next);
 }
 
-void Instance::publish_jar(const PlannedJar& jar) {
+void Instance::publish_jar(const JarSetup& jar) {
   const std::string device = HomieHousehold::device_of_jar(jar.id);
   const JarState state = jar_state(household_, jar.id, now_);
   for (const auto& [below, payload] : HomieHousehold::jar_values(state, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
-  publish_standing(device, standing(jar, state));
+  publish_standing(device, alerts_of(jar, state));
   publish_tile(jar, state);
 }
 
-void Instance::publish_culture(const PlannedCulture& culture) {
+void Instance::publish_culture(const CultureSetup& culture) {
   const std::string device = HomieHousehold::device_of_culture(culture.id);
   for (const auto& [below, payload] : HomieHousehold::culture_values(household_, culture, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
-  publish_standing(device, standing(culture, grains_state(culture, household_, now_)));
+  publish_standing(device, alerts_of(culture, grains_state(culture, household_, now_)));
 }
 
-void Instance::publish_place(const PlannedPlace& place) {
+void Instance::publish_place(const PlaceSetup& place) {
   const std::string device = HomieHousehold::device_of_place(place.id);
   for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
-  const Trust trust = household_.thermometer(place.id).trust(now_);
-  std::vector<Standing> stands = standing(place, trust);
-  for (Standing& warmth : standing_warmth(place, household_, now_)) {
-    stands.push_back(std::move(warmth));
+  const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
+  std::vector<Alert> alerts = alerts_of(place, trust);
+  for (Alert& warmth : warmth_alerts(place, household_, now_)) {
+    alerts.push_back(std::move(warmth));
   }
-  publish_standing(device, stands);
+  publish_standing(device, alerts);
 }
 
-void Instance::publish_standing(const std::string& device, const std::vector<Standing>& standing) {
+void Instance::publish_standing(const std::string& device, const std::vector<Alert>& alerts_of) {
   std::set<std::string>& before = alerts_[device];
   std::set<std::string> now;
-  for (const Standing& condition : standing) {
+  for (const Alert& condition : alerts_of) {
     states_.publish(homie_.topic(device, "$alert/" + condition.id), condition.text);
     now.insert(condition.id);
   }
@@ -169,7 +170,7 @@ void Instance::publish_standing(const std::string& device, const std::vector<Sta
   before = std::move(now);
 }
 
-void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
+void Instance::publish_tile(const JarSetup& jar, const JarState& state) {
   const auto next = next_tile_at_.find(jar.id);
   if (next != next_tile_at_.end() && now_ < next->second) return;
   next_tile_at_[jar.id] = std::chrono::floor<std::chrono::minutes>(now_) + tiles_every;
@@ -180,9 +181,9 @@ void Instance::publish_tile(const PlannedJar& jar, const JarState& state) {
 
 void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
   if (!clock_is_set_) return;  // the sentence begins with when it was
-  const bool of_a_jar = jar && configuration_.plan.jar(*jar) != nullptr;
+  const bool of_a_jar = jar && configuration_.setup.jar(*jar) != nullptr;
   const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root();
-  const std::string sentence = sentence_of(out, now_, configuration_.plan);
+  const std::string sentence = sentence_of(out, now_, configuration_.setup);
   if (!out.accepted) warn(sentence, device);
   for (const std::string& about : {device, homie_.root()}) {
     answers_[about] = sentence;
@@ -207,7 +208,7 @@ void Instance::take_own_state(std::string_view payload, bool retained) {
   host_.log(WHEYMARK_NOTICE, fmt::format("{} was overwritten with {}; saying {} again", will_topic_,
                                          shown_text(payload), own_state_.last_said()));
   repair_at_ = std::max(now_, repaired_ + repair_spacing);
-  settle(Because::time_passed);
+  settle(Cause::time_passed);
 }
 
 void Instance::send_states() {

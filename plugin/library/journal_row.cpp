@@ -45,7 +45,7 @@ Result<Entry> fact_of(const JournalRow& row) {
   }
   const auto told_at = instant_from_rfc3339(fields["told_at"].get<std::string>());
   if (!told_at) return told_at.refusal();
-  const auto said = said_from(fields["fact"], std::nullopt);
+  const auto said = report_from(fields["fact"], std::nullopt);
   if (!said) return said.refusal();
   FactRecord record{fields["number"].get<std::uint64_t>(), row.at, told_at.value(), std::nullopt,
                     said.value().fact};

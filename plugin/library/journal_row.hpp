@@ -5,7 +5,7 @@
 #pragma once
 
 #include "core/basis/result.hpp"
-#include "core/household/entry.hpp"
+#include "core/record/entry.hpp"
 #include "plugin/store/store.hpp"
 
 namespace wheymark {

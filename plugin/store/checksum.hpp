@@ -50,12 +50,12 @@ inline std::int64_t checksum_of(const JournalRow& row) {
       .value();
 }
 
-inline std::int64_t checksum_of(const Parcel& parcel) {
+inline std::int64_t checksum_of(const OutboxMessage& message) {
   return Checksum()
-      .add(parcel.topic)
-      .add(parcel.payload)
-      .add(parcel.content_type)
-      .add(std::uint64_t{parcel.qos})
+      .add(message.topic)
+      .add(message.payload)
+      .add(message.content_type)
+      .add(std::uint64_t{message.qos})
       .value();
 }
 

@@ -71,7 +71,7 @@ Outcome SqliteStore::examine() {
       !journal) {
     return journal;
   }
-  if (const auto parcels = outbox(); !parcels) return parcels.refusal();
+  if (const auto messages = outbox(); !messages) return messages.refusal();
   if (const auto topics = retained_topics(); !topics) return topics.refusal();
   examined_just_now_ = true;
   return Nothing{};
@@ -108,25 +108,26 @@ Outcome SqliteStore::read_journal(const std::function<Outcome(const JournalRow&)
   return Nothing{};
 }
 
-Outcome SqliteStore::commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+Outcome SqliteStore::commit(std::vector<JournalRow> rows, std::vector<OutboxMessage>& messages,
                             Durable durable) {
   for (const JournalRow& row : rows) {
     check(kind_is_known(static_cast<std::int64_t>(row.kind)), "a journal row has a known kind");
   }
-  for (const Parcel& parcel : parcels) check(parcel.qos <= 2, "a parcel has QoS 0, 1 or 2");
+  for (const OutboxMessage& message : messages)
+    check(message.qos <= 2, "a parcel has QoS 0, 1 or 2");
 
   const bool room = waiting_.size() + rows.size() <= limits::journal_rows_waiting_max;
-  if (durable == Durable::soon && parcels.empty() && room) {
+  if (durable == Durable::soon && messages.empty() && room) {
     waiting_.insert(waiting_.end(), std::make_move_iterator(rows.begin()),
                     std::make_move_iterator(rows.end()));
     return Nothing{};
   }
-  return write(rows, parcels);
+  return write(rows, messages);
 }
 
 Outcome SqliteStore::flush() {
   if (waiting_.empty() && left_.empty()) return Nothing{};
-  std::vector<Parcel> none;
+  std::vector<OutboxMessage> none;
   return write({}, none);
 }
 
@@ -157,7 +158,8 @@ Outcome SqliteStore::thin(Instant before, const std::function<bool(const Journal
   return Nothing{};
 }
 
-Outcome SqliteStore::write(const std::vector<JournalRow>& rows, std::vector<Parcel>& parcels) {
+Outcome SqliteStore::write(const std::vector<JournalRow>& rows,
+                           std::vector<OutboxMessage>& messages) {
   Transaction transaction(connection_);
   if (!transaction.begun()) return not_written();
   for (const JournalRow& row : waiting_) {
@@ -167,9 +169,9 @@ Outcome SqliteStore::write(const std::vector<JournalRow>& rows, std::vector<Parc
     if (!append(row)) return not_written();
   }
   std::vector<std::uint64_t> deliveries;
-  for (const Parcel& parcel : parcels) {
-    if (!append_parcel_.run(parcel.topic, parcel.payload, parcel.content_type,
-                            std::int64_t{parcel.qos}, checksum_of(parcel))) {
+  for (const OutboxMessage& message : messages) {
+    if (!append_parcel_.run(message.topic, message.payload, message.content_type,
+                            std::int64_t{message.qos}, checksum_of(message))) {
       return not_written();
     }
     deliveries.push_back(static_cast<std::uint64_t>(sqlite3_last_insert_rowid(connection_.raw())));
@@ -179,7 +181,7 @@ Outcome SqliteStore::write(const std::vector<JournalRow>& rows, std::vector<Parc
   }
   if (!transaction.commit()) return not_written();
 
-  for (std::size_t i = 0; i < parcels.size(); ++i) parcels[i].delivery = deliveries[i];
+  for (std::size_t i = 0; i < messages.size(); ++i) messages[i].delivery = deliveries[i];
   waiting_.clear();
   left_.clear();
   return Nothing{};
@@ -191,23 +193,23 @@ bool SqliteStore::append(const JournalRow& row) {
                          checksum_of(row));
 }
 
-Result<std::vector<Parcel>> SqliteStore::outbox() {
-  std::vector<Parcel> parcels;
+Result<std::vector<OutboxMessage>> SqliteStore::outbox() {
+  std::vector<OutboxMessage> messages;
   Rows rows(read_parcels_);
   while (rows.next()) {
-    Parcel parcel;
-    parcel.delivery = static_cast<std::uint64_t>(read_parcels_.integer(0));
-    parcel.topic = read_parcels_.text(1);
-    parcel.payload = read_parcels_.text(2);
-    parcel.content_type = read_parcels_.text(3);
-    parcel.qos = static_cast<std::uint8_t>(read_parcels_.integer(4));
-    if (checksum_of(parcel) != read_parcels_.integer(5)) {
-      return changed_row(file_, "outbox", std::to_string(parcel.delivery));
+    OutboxMessage message;
+    message.delivery = static_cast<std::uint64_t>(read_parcels_.integer(0));
+    message.topic = read_parcels_.text(1);
+    message.payload = read_parcels_.text(2);
+    message.content_type = read_parcels_.text(3);
+    message.qos = static_cast<std::uint8_t>(read_parcels_.integer(4));
+    if (checksum_of(message) != read_parcels_.integer(5)) {
+      return changed_row(file_, "outbox", std::to_string(message.delivery));
     }
-    if (!left_.contains(parcel.delivery)) parcels.push_back(std::move(parcel));
+    if (!left_.contains(message.delivery)) messages.push_back(std::move(message));
   }
   if (rows.failed()) return not_read();
-  return parcels;
+  return messages;
 }
 
 Outcome SqliteStore::delivered(std::uint64_t delivery) {

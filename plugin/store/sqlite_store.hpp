@@ -32,11 +32,11 @@ class SqliteStore final : public Store {
   Outcome examine();
 
   Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) override;
-  Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+  Outcome commit(std::vector<JournalRow> rows, std::vector<OutboxMessage>& messages,
                  Durable durable) override;
   Outcome flush() override;
   Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) override;
-  Result<std::vector<Parcel>> outbox() override;
+  Result<std::vector<OutboxMessage>> outbox() override;
   Outcome delivered(std::uint64_t delivery) override;
   Result<std::vector<std::string>> retained_topics() override;
   Outcome remember_retained(const std::vector<std::string>& added,
@@ -48,7 +48,7 @@ class SqliteStore final : public Store {
   // The journal as far as it is in the file.
   Outcome read_written(const std::function<Outcome(const JournalRow&)>& row);
   // Everything that waits, then these, in one transaction.
-  Outcome write(const std::vector<JournalRow>& rows, std::vector<Parcel>& parcels);
+  Outcome write(const std::vector<JournalRow>& rows, std::vector<OutboxMessage>& messages);
   [[nodiscard]] bool append(const JournalRow& row);
   [[nodiscard]] Refusal not_written() const;
   [[nodiscard]] Refusal not_read() const;

@@ -33,7 +33,7 @@ struct JournalRow {
 
 // A message that must reach the broker at least once. `delivery` is given by the store and never
 // used again in this store's life, also after the message has left.
-struct Parcel {
+struct OutboxMessage {
   std::uint64_t delivery = 0;
   std::string topic;
   std::string payload;
@@ -58,7 +58,7 @@ class Store {
   //
   // After a refusal by a failing disk a power cut may bring the refused commit back, whole: the
   // disk did not say whether it had it.
-  virtual Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+  virtual Outcome commit(std::vector<JournalRow> rows, std::vector<OutboxMessage>& messages,
                          Durable durable) = 0;
 
   // Makes everything durable that was given so far. Destroying the store tries this too, but
@@ -70,7 +70,7 @@ class Store {
   virtual Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) = 0;
 
   // Undelivered parcels, oldest first.
-  [[nodiscard]] virtual Result<std::vector<Parcel>> outbox() = 0;
+  [[nodiscard]] virtual Result<std::vector<OutboxMessage>> outbox() = 0;
   // Forgets a parcel; an unknown number is no error. Becomes durable with the next commit or flush:
   // a parcel can then be delivered twice, never lost.
   virtual Outcome delivered(std::uint64_t delivery) = 0;

@@ -38,7 +38,7 @@ std::vector<PointOfDay> air_of_day(const Household& household, const Batch& batc
 }
 
 double tau_h(const Household& household, const Batch& batch, const Stay& stay) {
-  const PlannedJar* jar = household.plan().jar(stay.jar);
+  const JarSetup* jar = household.setup().jar(stay.jar);
   const double milk_ml = *batch.start.milk_ml;
   return jar_time_constant_h(milk_ml, jar == nullptr ? milk_ml : jar->capacity_ml,
                              household.parameters());

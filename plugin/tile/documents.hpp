@@ -14,7 +14,7 @@
 
 namespace wheymark {
 
-std::string tile_of(const Household& household, const PlannedJar& jar, const JarState& state,
+std::string tile_of(const Household& household, const JarSetup& jar, const JarState& state,
                     Instant now);
 
 // Nothing when there is none at this path.

@@ -5,9 +5,9 @@
 #include <iterator>
 #include <vector>
 
+#include "core/announce/keeping.hpp"
 #include "core/household/jar_state.hpp"
-#include "core/household/keeping.hpp"
-#include "core/household/local_time.hpp"
+#include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
 #include "plugin/wire/number_text.hpp"
@@ -19,10 +19,10 @@ class Page {
  public:
   Page(const Household& household, Instant now,
        const std::function<std::string(const JarId&)>& tile_version)
-      : household_(household), plan_(household.plan()), now_(now), tile_version_(tile_version) {}
+      : household_(household), setup_(household.setup()), now_(now), tile_version_(tile_version) {}
 
   std::string written() {
-    const std::string home = escaped(plan_.home_name);
+    const std::string home = escaped(setup_.home_name);
     add(R"(<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -41,7 +41,7 @@ class Page {
 <main id="now">
 <p class="as-of">As of <time datetime="{1}">{2}</time></p>
 )",
-        home, utc_text(), day_and_clock_text(now_, plan_));
+        home, utc_text(), day_and_clock_text(now_, setup_));
     add_jars();
     add_fridge();
     add_cultures();
@@ -69,12 +69,12 @@ class Page {
   // Those on the counter first; empty ones last.
   void add_jars() {
     struct Shown {
-      const PlannedJar* jar;
+      const JarSetup* jar;
       JarState state;
       int turn;
     };
     std::vector<Shown> shown;
-    for (const PlannedJar& jar : plan_.jars) {
+    for (const JarSetup& jar : setup_.jars) {
       const JarState state = jar_state(household_, jar.id, now_);
       const bool stored = state.batch != nullptr && state.batch->in_fridge;
       shown.push_back({&jar, state, state.batch == nullptr ? 2 : stored ? 1 : 0});
@@ -96,8 +96,8 @@ class Page {
 
   void add_fridge() {
     std::vector<const Batch*> stored;
-    for (const PlannedJar& jar : plan_.jars) {
-      const Batch* batch = household_.kitchen().in_jar(jar.id);
+    for (const JarSetup& jar : setup_.jars) {
+      const Batch* batch = household_.book().in_jar(jar.id);
       if (batch != nullptr && batch->in_fridge) stored.push_back(batch);
     }
     std::sort(stored.begin(), stored.end(),
@@ -110,21 +110,21 @@ class Page {
     add("<table>\n<thead><tr><th scope=\"col\">Jar</th><th scope=\"col\">Age</th>"
         "<th scope=\"col\">Best by</th><th scope=\"col\">Last day</th></tr></thead>\n<tbody>\n");
     for (const Batch* batch : stored) {
-      const PlannedJar* jar = plan_.jar(batch->jar());
+      const JarSetup* jar = setup_.jar(batch->jar());
       const double days = hours_between(batch->stored.front().at, now_) / 24.0;
       add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td></tr>\n",
-          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), day_text(best_by(*batch), plan_),
-          day_text(last_day(*batch), plan_));
+          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), day_text(best_by(*batch), setup_),
+          day_text(last_day(*batch), setup_));
     }
     add("</tbody>\n</table>\n</section>\n");
   }
 
   void add_cultures() {
-    if (plan_.cultures.empty()) return;
+    if (setup_.cultures.empty()) return;
     add("<section aria-labelledby=\"cultures\">\n<h2 id=\"cultures\">Cultures</h2>\n<dl>\n");
-    for (const PlannedCulture& culture : plan_.cultures) {
+    for (const CultureSetup& culture : setup_.cultures) {
       const double grain_g =
-          household_.kitchen().weighed_grain_g(culture.id).value_or(culture.grain_g);
+          household_.book().weighed_grain_g(culture.id).value_or(culture.grain_g);
       const PaceBelief pace = household_.pace_of(culture.id);
       add("<dt>{}</dt><dd>{} g of grains, pace {} ({} to {})</dd>\n", escaped(culture.name),
           decimal(grain_g, 0), decimal(pace.quantile(0.5), 1), decimal(pace.quantile(0.1), 1),
@@ -134,11 +134,11 @@ class Page {
   }
 
   void add_places() {
-    if (plan_.places.empty()) return;
+    if (setup_.places.empty()) return;
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
-    for (const PlannedPlace& place : plan_.places) {
+    for (const PlaceSetup& place : setup_.places) {
       const TemperatureHistory* air = household_.air(place.id);
-      const Trust trust = household_.thermometer(place.id).trust(now_);
+      const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";
@@ -147,16 +147,16 @@ class Page {
     add("</dl>\n</section>\n");
   }
 
-  static std::string_view remark_on(Trust trust) {
-    if (trust == Trust::none) return ", no thermometer";
-    if (trust == Trust::good) return "";
-    if (trust == Trust::stuck) return ", the thermometer is stuck";
-    return trust == Trust::silent ? ", the thermometer is silent"
-                                  : ", the thermometer is not believed";
+  static std::string_view remark_on(ThermometerStatus trust) {
+    if (trust == ThermometerStatus::none) return ", no thermometer";
+    if (trust == ThermometerStatus::good) return "";
+    if (trust == ThermometerStatus::stuck) return ", the thermometer is stuck";
+    return trust == ThermometerStatus::silent ? ", the thermometer is silent"
+                                              : ", the thermometer is not believed";
   }
 
   const Household& household_;
-  const Plan& plan_;
+  const HouseholdSetup& setup_;
   Instant now_;
   const std::function<std::string(const JarId&)>& tile_version_;
   std::string html_;

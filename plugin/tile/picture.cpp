@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <iterator>
 
-#include "core/household/local_time.hpp"
+#include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/wire/number_text.hpp"
 
@@ -125,13 +125,13 @@ class Chart {
     high_c_ = middle + half;
   }
 
-  void draw(Picture& picture, const Plan& plan) const {
+  void draw(Picture& picture, const HouseholdSetup& setup) const {
     picture.add(R"(<path class="grid" stroke-width="1.5" d="M{0:.0f} {1:.0f}h{2:.0f}"/>)", margin,
                 bottom_, side - 2 * margin);
     draw_band(picture);
     draw_line(picture, day_.air, "air", true);
     draw_line(picture, day_.milk, "milk", false);
-    draw_labels(picture, plan);
+    draw_labels(picture, setup);
   }
 
  private:
@@ -169,7 +169,7 @@ class Chart {
                 x(*opens.p50), top_, height);
   }
 
-  void draw_labels(Picture& picture, const Plan& plan) const {
+  void draw_labels(Picture& picture, const HouseholdSetup& setup) const {
     const double now = x(day_.now);
     picture.add(R"(<path class="line" stroke-width="1.5" d="M{0:.1f} {1:.0f}v{2:.0f}"/>)", now,
                 top_, bottom_ - top_);
@@ -184,7 +184,7 @@ class Chart {
     const double peak = x(*day_.peak_opens.p50);
     // The clock of the peak matters more than the word "now" when there is room for one only.
     label(std::clamp(peak, margin + 110.0, side - margin - 22.0), "middle",
-          clock_text(*day_.peak_opens.p50, plan));
+          clock_text(*day_.peak_opens.p50, setup));
     if (peak - now > 52.0 && now > margin + 90.0) label(now, "middle", "now");
   }
 
@@ -214,7 +214,7 @@ void draw_legend(Picture& picture, const Day& day, double y) {
 }  // namespace
 
 std::string tile_picture(const JarId& jar, const TileWords& words, const std::optional<Day>& day,
-                         const Plan& plan) {
+                         const HouseholdSetup& setup) {
   Picture picture;
   picture.add(
       R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 300" role="img" )"
@@ -242,7 +242,7 @@ std::string tile_picture(const JarId& jar, const TileWords& words, const std::op
   if (day) {
     y += 6;
     draw_legend(picture, *day, y);
-    Chart(*day, y + 8, side - 26).draw(picture, plan);
+    Chart(*day, y + 8, side - 26).draw(picture, setup);
   }
   picture.add("</g></svg>\n");
   return picture.take();

@@ -9,13 +9,13 @@
 #include <optional>
 #include <string>
 
-#include "core/household/plan.hpp"
+#include "core/record/setup.hpp"
 #include "plugin/tile/day.hpp"
 #include "plugin/tile/words.hpp"
 
 namespace wheymark {
 
 std::string tile_picture(const JarId& jar, const TileWords& words, const std::optional<Day>& day,
-                         const Plan& plan);
+                         const HouseholdSetup& setup);
 
 }  // namespace wheymark

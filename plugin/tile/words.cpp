@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "core/household/keeping.hpp"
-#include "core/household/local_time.hpp"
+#include "core/announce/keeping.hpp"
+#include "core/record/local_time.hpp"
 #include "plugin/wire/number_text.hpp"
 
 namespace wheymark {
@@ -64,25 +64,27 @@ std::string_view headline_of(Stage stage) {
 }
 
 // "likely 18:10 to 21:30", as far as it is known and still to come.
-std::optional<std::string> likely(const InstantSpread& spread, Instant now, const Plan& plan) {
+std::optional<std::string> likely(const InstantSpread& spread, Instant now,
+                                  const HouseholdSetup& setup) {
   if (!spread.p10 || !spread.p90 || *spread.p90 <= now) return std::nullopt;
-  const std::string latest = clock_or_day(*spread.p90, now, plan);
+  const std::string latest = clock_or_day(*spread.p90, now, setup);
   if (*spread.p10 <= now) return "likely before " + latest;
-  return fmt::format("likely {} to {}", clock_or_day(*spread.p10, now, plan), latest);
+  return fmt::format("likely {} to {}", clock_or_day(*spread.p10, now, setup), latest);
 }
 
-void say_of_ferment(TileWords& words, const JarState& state, Instant now, const Plan& plan) {
+void say_of_ferment(TileWords& words, const JarState& state, Instant now,
+                    const HouseholdSetup& setup) {
   const InstantSpread& opens = state.forecast.peak_opens;
   const InstantSpread& closes = state.forecast.peak_closes;
   std::optional<std::string> more;
   if (state.stage == Stage::peak) {
     words.lines.emplace_back("Strain it now");
-    if (closes.p50) more = "too sour about " + clock_or_day(*closes.p50, now, plan);
+    if (closes.p50) more = "too sour about " + clock_or_day(*closes.p50, now, setup);
   } else if (state.stage == Stage::over_fermented) {
     words.lines.emplace_back("Strain it now");
   } else if (opens.p50) {
-    words.lines.push_back("Strain about " + clock_or_day(*opens.p50, now, plan));
-    more = likely(opens, now, plan);
+    words.lines.push_back("Strain about " + clock_or_day(*opens.p50, now, setup));
+    more = likely(opens, now, setup);
   } else {
     words.lines.emplace_back(state.milk_c ? "No peak in sight" : "No forecast yet");
     more = state.milk_c ? "it is too cold for days" : "no thermometer was read";
@@ -96,46 +98,47 @@ void say_of_ferment(TileWords& words, const JarState& state, Instant now, const 
   }
 }
 
-void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const Plan& plan) {
+void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const HouseholdSetup& setup) {
   const double days = hours_between(batch.stored.front().at, now) / 24.0;
   const double last_day_d = hours_between(batch.stored.front().at, last_day(batch)) / 24.0;
   const double best_by_d = hours_between(batch.stored.front().at, best_by(batch)) / 24.0;
-  words.lines = {age_text(days), "best by " + day_text(best_by(batch), plan),
-                 "last day " + day_text(last_day(batch), plan)};
+  words.lines = {age_text(days), "best by " + day_text(best_by(batch), setup),
+                 "last day " + day_text(last_day(batch), setup)};
   words.share = days / last_day_d;
   words.mark = best_by_d / last_day_d;
   const auto left_d = static_cast<long>(std::floor(last_day_d - days));
   words.share_text = left_d < 0 ? "too old" : fmt::format("{} d left", left_d);
 }
 
-void say_of_strained(TileWords& words, const Batch& batch, Instant now, const Plan& plan) {
+void say_of_strained(TileWords& words, const Batch& batch, Instant now,
+                     const HouseholdSetup& setup) {
   words.headline = "Strained";
   words.look = Look::kefir;
-  words.lines = {"Put it in the fridge", "since " + clock_or_day(batch.strained->at, now, plan)};
+  words.lines = {"Put it in the fridge", "since " + clock_or_day(batch.strained->at, now, setup)};
 }
 
 std::string temperatures(const Household& household, const JarState& state, const PlaceId& place) {
   std::string text;
   if (state.milk_c) text += fmt::format(" The milk is at {} \u00b0C.", decimal(*state.milk_c, 1));
   const TemperatureHistory* air = household.air(place);
-  const PlannedPlace* planned = household.plan().place(place);
-  if (air != nullptr && air->last() && planned != nullptr) {
-    text += fmt::format(" {}: {} \u00b0C.", planned->name, decimal(air->last()->air.degrees(), 1));
+  const PlaceSetup* known = household.setup().place(place);
+  if (air != nullptr && air->last() && known != nullptr) {
+    text += fmt::format(" {}: {} \u00b0C.", known->name, decimal(air->last()->air.degrees(), 1));
   }
   return text;
 }
 
 }  // namespace
 
-std::string clock_or_day(Instant instant, Instant now, const Plan& plan) {
-  const std::string day = day_text(instant, plan);
-  const std::string clock = clock_text(instant, plan);
-  return day == day_text(now, plan) ? clock : day.substr(0, day.find(' ')) + " " + clock;
+std::string clock_or_day(Instant instant, Instant now, const HouseholdSetup& setup) {
+  const std::string day = day_text(instant, setup);
+  const std::string clock = clock_text(instant, setup);
+  return day == day_text(now, setup) ? clock : day.substr(0, day.find(' ')) + " " + clock;
 }
 
-TileWords words_of_tile(const Household& household, const PlannedJar& jar, const JarState& state,
+TileWords words_of_tile(const Household& household, const JarSetup& jar, const JarState& state,
                         Instant now) {
-  const Plan& plan = household.plan();
+  const HouseholdSetup& setup = household.setup();
   TileWords words;
   words.name = jar.name;
   words.headline = headline_of(state.stage);
@@ -143,11 +146,11 @@ TileWords words_of_tile(const Household& household, const PlannedJar& jar, const
   if (state.batch == nullptr) {
     words.lines.emplace_back("Ready for milk");
   } else if (state.batch->in_fridge) {
-    say_of_fridge(words, *state.batch, now, plan);
+    say_of_fridge(words, *state.batch, now, setup);
   } else if (state.batch->strained) {
-    say_of_strained(words, *state.batch, now, plan);
+    say_of_strained(words, *state.batch, now, setup);
   } else {
-    say_of_ferment(words, state, now, plan);
+    say_of_ferment(words, state, now, setup);
   }
   words.spoken =
       fmt::format("{}: {}. {}.", words.name, words.headline, fmt::join(words.lines, ", "));

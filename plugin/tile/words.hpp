@@ -11,7 +11,7 @@
 #include "core/basis/units.hpp"
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
-#include "core/household/plan.hpp"
+#include "core/record/setup.hpp"
 
 namespace wheymark {
 
@@ -29,10 +29,10 @@ struct TileWords {
   std::string spoken;  // all of it as sentences
 };
 
-TileWords words_of_tile(const Household& household, const PlannedJar& jar, const JarState& state,
+TileWords words_of_tile(const Household& household, const JarSetup& jar, const JarState& state,
                         Instant now);
 
 // "19:40", or "Tue 07:10" when that is not today.
-std::string clock_or_day(Instant instant, Instant now, const Plan& plan);
+std::string clock_or_day(Instant instant, Instant now, const HouseholdSetup& setup);
 
 }  // namespace wheymark

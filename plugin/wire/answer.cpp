@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "core/household/local_time.hpp"
+#include "core/record/local_time.hpp"
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/question.hpp"
 
@@ -25,7 +25,7 @@ std::string word_or_shown(const std::string& fact) {
 
 }  // namespace
 
-Parcel parcel_of(const Answer& answer, const std::string& prefix) {
+OutboxMessage outbox_message_of(const Answer& answer, const std::string& prefix) {
   const auto id = answer.id ? std::optional("fact-" + std::to_string(*answer.id)) : std::nullopt;
   nlohmann::json body = {{"ref", or_null(answer.ref)},
                          {"fact", or_null(answer.fact)},
@@ -33,15 +33,15 @@ Parcel parcel_of(const Answer& answer, const std::string& prefix) {
                          {"why", answer.why},
                          {"id", or_null(id)}};
   if (!answer.fields.empty()) body.update(nlohmann::json::parse(answer.fields));
-  Parcel parcel;
-  parcel.topic = prefix + "/answer";
-  parcel.payload = text_of(body);
-  parcel.content_type = "application/json";
-  return parcel;
+  OutboxMessage message;
+  message.topic = prefix + "/answer";
+  message.payload = text_of(body);
+  message.content_type = "application/json";
+  return message;
 }
 
-std::string sentence_of(const Answer& answer, Instant now, const Plan& plan) {
-  const std::string when = day_and_clock_text(now, plan);
+std::string sentence_of(const Answer& answer, Instant now, const HouseholdSetup& setup) {
+  const std::string when = day_and_clock_text(now, setup);
   const std::string what = answer.fact ? word_or_shown(*answer.fact) : "a message";
   if (!answer.accepted) return fmt::format("{}: {} was refused: {}", when, what, answer.why);
   if (!answer.id) return fmt::format("{}: {}", when, answer.why);

@@ -7,7 +7,7 @@
 #include <string>
 
 #include "core/basis/units.hpp"
-#include "core/household/plan.hpp"
+#include "core/record/setup.hpp"
 #include "plugin/store/store.hpp"
 
 namespace wheymark {
@@ -22,9 +22,9 @@ struct Answer {
 };
 
 // On <prefix>/answer, QoS 1, not retained.
-Parcel parcel_of(const Answer& answer, const std::string& prefix);
+OutboxMessage outbox_message_of(const Answer& answer, const std::string& prefix);
 
 // For a dashboard: "Tue 2 Mar 08:10: start is noted.", "...: start was refused: WHY".
-std::string sentence_of(const Answer& answer, Instant now, const Plan& plan);
+std::string sentence_of(const Answer& answer, Instant now, const HouseholdSetup& setup);
 
 }  // namespace wheymark

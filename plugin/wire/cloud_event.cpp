@@ -26,8 +26,8 @@ json json_of_value(const std::string& value) {
 
 }  // namespace
 
-Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
-                 const std::string& root_device, const std::string& sequence) {
+OutboxMessage outbox_message_of(const Announcement& announcement, const std::string& prefix,
+                                const std::string& root_device, const std::string& sequence) {
   json data = {{"text", announcement.text}};
   if (announcement.caution) data["caution"] = *announcement.caution;
   for (const Detail& detail : announcement.details) {
@@ -44,11 +44,11 @@ Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
                       {"sequence", sequence},
                       {"datacontenttype", "application/json"},
                       {"data", std::move(data)}};
-  Parcel parcel;
-  parcel.topic = fmt::format("{}/events/{}/{}", prefix, announcement.subject, kind);
-  parcel.payload = text_of(event);
-  parcel.content_type = "application/cloudevents+json; charset=utf-8";
-  return parcel;
+  OutboxMessage message;
+  message.topic = fmt::format("{}/events/{}/{}", prefix, announcement.subject, kind);
+  message.payload = text_of(event);
+  message.content_type = "application/cloudevents+json; charset=utf-8";
+  return message;
 }
 
 }  // namespace wheymark

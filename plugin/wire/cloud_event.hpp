@@ -7,12 +7,12 @@
 
 #include <string>
 
-#include "core/household/announcement.hpp"
+#include "core/announce/announcement.hpp"
 #include "plugin/store/store.hpp"
 
 namespace wheymark {
 
-Parcel parcel_of(const Announcement& announcement, const std::string& prefix,
-                 const std::string& root_device, const std::string& sequence);
+OutboxMessage outbox_message_of(const Announcement& announcement, const std::string& prefix,
+                                const std::string& root_device, const std::string& sequence);
 
 }  // namespace wheymark

@@ -270,7 +270,7 @@ void write(Writer& to, const Retract& retract) {
 
 }  // namespace
 
-Result<Said> said_from(const json& value, const std::optional<JarId>& implied_jar) {
+Result<Report> report_from(const json& value, const std::optional<JarId>& implied_jar) {
   Complaints complaints;
   Section said(value, "", complaints);
   const auto word = fact_word_in(said);
@@ -283,7 +283,7 @@ Result<Said> said_from(const json& value, const std::optional<JarId>& implied_ja
   const auto ref = retracts ? std::nullopt : said.text("ref", Need::optional, remark_form);
   said.refuse_unknown_keys();
   if (!complaints.empty()) return first_of(complaints);
-  return Said{std::move(fact), at, ref};
+  return Report{std::move(fact), at, ref};
 }
 
 json json_of(const Fact& fact) {

@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "core/basis/result.hpp"
-#include "core/household/facts.hpp"
+#include "core/record/facts.hpp"
 
 namespace wheymark {
 
@@ -16,7 +16,7 @@ namespace wheymark {
 // knows. With `implied_jar` the jar need not be said, and saying another one is refused. Refused
 // with one sentence about the first thing that is wrong, which names the key, the value found, what
 // is allowed.
-Result<Said> said_from(const nlohmann::json& value, const std::optional<JarId>& implied_jar);
+Result<Report> report_from(const nlohmann::json& value, const std::optional<JarId>& implied_jar);
 
 // The fact with every field that is set: said_from() makes the same fact of it, to the last bit.
 // Its numbers must be finite, its instants within the years 0000 to 9999.

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/household/grain_needs.hpp"
+#include "core/announce/grain_needs.hpp"
+#include "core/announce/keeping.hpp"
 #include "core/household/jar_state.hpp"
-#include "core/household/keeping.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/inventory_json.hpp"
@@ -51,7 +51,7 @@ std::string of_kept(const JarView& jar, Value value) {
 const std::vector<Property<JarView>>& jar_properties() {
   using V = const JarView&;
   using B = const Batch&;
-  using K = const Kept&;
+  using K = const StoredKefir&;
   static const std::vector<Property<JarView>> properties{
       {{"batch", "stage", "Stage", "enum", "", enum_format(Vocabulary<Stage>::words)},
        [](V v) { return std::string(word(v.state.stage)); }},
@@ -136,9 +136,9 @@ struct CultureView {
   std::string split_from;
 };
 
-CultureView culture_view(const Household& household, const PlannedCulture& culture, Instant now) {
-  const Grains& grains = household.kitchen().grains(culture.id);
-  const double grain_g = household.kitchen().grain_g(culture);
+CultureView culture_view(const Household& household, const CultureSetup& culture, Instant now) {
+  const Grains& grains = household.book().grains(culture.id);
+  const double grain_g = household.book().grain_g(culture);
   const double doubling_d = grains.doubling_d(culture.grain_g);
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
   return {grain_g,
@@ -178,7 +178,7 @@ const std::vector<Property<CultureView>>& culture_properties() {
 
 struct PlaceView {
   std::optional<Reading> last;
-  Trust trust;
+  ThermometerStatus trust;
   std::string bottles;    // of a fridge
   std::string inventory;  // of a fridge
 };
@@ -188,7 +188,8 @@ const std::vector<Property<PlaceView>>& place_properties() {
   static const std::vector<Property<PlaceView>> properties{
       {{"air", "temperature", "Air temperature", "float", "°C", ""},
        [](V v) { return v.last ? decimal(v.last->air.degrees(), 1) : ""; }},
-      {{"air", "thermometer", "Thermometer", "enum", "", enum_format(Vocabulary<Trust>::words)},
+      {{"air", "thermometer", "Thermometer", "enum", "",
+        enum_format(Vocabulary<ThermometerStatus>::words)},
        [](V v) { return std::string(word(v.trust)); }},
   };
   return properties;
@@ -228,16 +229,16 @@ std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<Prop
 HomieHousehold::HomieHousehold(const Configuration& configuration)
     : base_(configuration.homie_domain + "/5/"),
       prefix_(configuration.prefix),
-      home_name_(configuration.plan.home_name),
+      home_name_(configuration.setup.home_name),
       root_(configuration.root_device) {
-  for (const PlannedJar& jar : configuration.plan.jars) {
+  for (const JarSetup& jar : configuration.setup.jars) {
     jars_.insert(jar.id);
     children_.push_back(device_of_jar(jar.id));
   }
-  for (const PlannedCulture& culture : configuration.plan.cultures) {
+  for (const CultureSetup& culture : configuration.setup.cultures) {
     children_.push_back(device_of_culture(culture.id));
   }
-  for (const PlannedPlace& place : configuration.plan.places) {
+  for (const PlaceSetup& place : configuration.setup.places) {
     children_.push_back(device_of_place(place.id));
   }
 }
@@ -250,16 +251,16 @@ std::vector<HomieDevice> HomieHousehold::described(const Configuration& configur
         {id, description(
                  {id, name, std::move(type), root_, {}, std::move(nodes), std::move(properties)})});
   };
-  for (const PlannedJar& jar : configuration.plan.jars) {
+  for (const JarSetup& jar : configuration.setup.jars) {
     add_child(device_of_jar(jar.id), jar.name, "kefir-jar",
               {{"batch", "Batch"}, {"fridge", "Fridge"}, {"care", "Care"}},
               joined(shapes_of(jar_properties()), care_properties()));
   }
-  for (const PlannedCulture& culture : configuration.plan.cultures) {
+  for (const CultureSetup& culture : configuration.setup.cultures) {
     add_child(device_of_culture(culture.id), culture.name, "kefir-culture", {{"grains", "Grains"}},
               shapes_of(culture_properties()));
   }
-  for (const PlannedPlace& place : configuration.plan.places) {
+  for (const PlaceSetup& place : configuration.setup.places) {
     if (place.kind == PlaceKind::fridge) {
       add_child(device_of_place(place.id), place.name, "kefir-fridge",
                 {{"air", "Air"}, {"shelf", "Shelf"}},
@@ -270,7 +271,7 @@ std::vector<HomieDevice> HomieHousehold::described(const Configuration& configur
     }
   }
   devices.push_back({root_, description({root_,
-                                         configuration.plan.home_name,
+                                         configuration.setup.home_name,
                                          "kefir-household",
                                          "",
                                          children_,
@@ -288,20 +289,20 @@ std::vector<PropertyValue> HomieHousehold::jar_values(const JarState& state, Ins
 }
 
 std::vector<PropertyValue> HomieHousehold::culture_values(const Household& household,
-                                                          const PlannedCulture& culture,
+                                                          const CultureSetup& culture,
                                                           Instant now) {
   return values_of(culture_properties(), culture_view(household, culture, now));
 }
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
-                                                        const PlannedPlace& place, Instant now) {
+                                                        const PlaceSetup& place, Instant now) {
   const TemperatureHistory* air = household.air(place.id);
   PlaceView view{air == nullptr ? std::nullopt : air->last(),
                  household.thermometer(place.id).trust(now), "", ""};
   if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
-  const std::vector<Kept> bottles = inventory(household, place.id, now);
+  const std::vector<StoredKefir> bottles = inventory(household, place.id, now);
   view.bottles = std::to_string(bottles.size());
-  view.inventory = inventory_json(bottles, household.plan());
+  view.inventory = inventory_json(bottles, household.setup());
   std::vector<PropertyValue> values = values_of(place_properties(), view);
   for (PropertyValue& value : values_of(fridge_properties(), view)) {
     values.push_back(std::move(value));
@@ -330,7 +331,7 @@ Placeholders HomieHousehold::placeholders_of(const std::string& device,
   return known;
 }
 
-Placeholders HomieHousehold::placeholders(const PlannedJar& jar) const {
+Placeholders HomieHousehold::placeholders(const JarSetup& jar) const {
   Placeholders known = placeholders_of(device_of_jar(jar.id),
                                        joined(shapes_of(jar_properties()), care_properties()));
   known["jar.id"] = jar.id;
@@ -340,7 +341,7 @@ Placeholders HomieHousehold::placeholders(const PlannedJar& jar) const {
   return known;
 }
 
-Placeholders HomieHousehold::placeholders(const PlannedCulture& culture) const {
+Placeholders HomieHousehold::placeholders(const CultureSetup& culture) const {
   Placeholders known =
       placeholders_of(device_of_culture(culture.id), shapes_of(culture_properties()));
   known["culture.id"] = culture.id;
@@ -348,7 +349,7 @@ Placeholders HomieHousehold::placeholders(const PlannedCulture& culture) const {
   return known;
 }
 
-Placeholders HomieHousehold::placeholders(const PlannedPlace& place) const {
+Placeholders HomieHousehold::placeholders(const PlaceSetup& place) const {
   Placeholders known = placeholders_of(device_of_place(place.id), shapes_of(place_properties()));
   known["place.id"] = place.id;
   known["place.name"] = place.name;

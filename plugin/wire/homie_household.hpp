@@ -8,9 +8,9 @@
 #include <utility>
 #include <vector>
 
-#include "core/household/facts.hpp"
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/record/facts.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/placeholders.hpp"
@@ -41,10 +41,10 @@ class HomieHousehold {
   // The values of one device, without its answer.
   [[nodiscard]] static std::vector<PropertyValue> jar_values(const JarState& state, Instant now);
   [[nodiscard]] static std::vector<PropertyValue> culture_values(const Household& household,
-                                                                 const PlannedCulture& culture,
+                                                                 const CultureSetup& culture,
                                                                  Instant now);
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
-                                                               const PlannedPlace& place,
+                                                               const PlaceSetup& place,
                                                                Instant now);
 
   // The filter for every settable property, and what a message on it is about. Nothing for the
@@ -57,9 +57,9 @@ class HomieHousehold {
   [[nodiscard]] std::optional<SetTopic> set_topic(std::string_view topic) const;
 
   // What a person's own template may name of a device: {jar.id}, {topic.batch.stage}, ...
-  [[nodiscard]] Placeholders placeholders(const PlannedJar& jar) const;
-  [[nodiscard]] Placeholders placeholders(const PlannedCulture& culture) const;
-  [[nodiscard]] Placeholders placeholders(const PlannedPlace& place) const;
+  [[nodiscard]] Placeholders placeholders(const JarSetup& jar) const;
+  [[nodiscard]] Placeholders placeholders(const CultureSetup& culture) const;
+  [[nodiscard]] Placeholders placeholders(const PlaceSetup& place) const;
 
   static std::string device_of_jar(const JarId& jar) { return "jar-" + jar; }
   static std::string device_of_culture(const CultureId& culture) { return "culture-" + culture; }

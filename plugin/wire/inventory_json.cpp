@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "core/household/local_time.hpp"
-#include "core/household/names.hpp"
+#include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
 
@@ -28,11 +28,11 @@ std::string days(double age_d) {
 
 }  // namespace
 
-std::string inventory_json(const std::vector<Kept>& bottles, const Plan& plan) {
+std::string inventory_json(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup) {
   nlohmann::json list = nlohmann::json::array();
-  for (const Kept& bottle : bottles) {
+  for (const StoredKefir& bottle : bottles) {
     list.push_back({{"jar", bottle.batch->jar()},
-                    {"name", name_of_jar(bottle.batch->jar(), plan)},
+                    {"name", name_of_jar(bottle.batch->jar(), setup)},
                     {"stored", second(bottle.stored)},
                     {"age_d", tenths(bottle.age_d)},
                     {"effective_age_d", tenths(bottle.effective_age_d)},
@@ -43,15 +43,15 @@ std::string inventory_json(const std::vector<Kept>& bottles, const Plan& plan) {
   return text_of(list);
 }
 
-std::string inventory_text(const std::vector<Kept>& bottles, const Plan& plan) {
+std::string inventory_text(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup) {
   if (bottles.empty()) return "No kefir is in the fridge.\n";
   std::string text;
-  for (const Kept& bottle : bottles) {
+  for (const StoredKefir& bottle : bottles) {
     text += fmt::format(
         "{}: {} old{}, best by {}, last day {}; should be {}\n",
-        name_of_jar(bottle.batch->jar(), plan), days(bottle.age_d),
+        name_of_jar(bottle.batch->jar(), setup), days(bottle.age_d),
         bottle.shortened ? fmt::format(" (as {:.0f} at 4 °C)", bottle.effective_age_d) : "",
-        day_text(bottle.best_by, plan), day_text(bottle.last_day, plan),
+        day_text(bottle.best_by, setup), day_text(bottle.last_day, setup),
         flavour_by_now(bottle.effective_age_d));
   }
   return text;

@@ -8,14 +8,14 @@
 #include <string>
 #include <vector>
 
-#include "core/household/keeping.hpp"
-#include "core/household/plan.hpp"
+#include "core/announce/keeping.hpp"
+#include "core/record/setup.hpp"
 
 namespace wheymark {
 
-std::string inventory_json(const std::vector<Kept>& bottles, const Plan& plan);
+std::string inventory_json(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup);
 
 // The same for a person, a line each.
-std::string inventory_text(const std::vector<Kept>& bottles, const Plan& plan);
+std::string inventory_text(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup);
 
 }  // namespace wheymark

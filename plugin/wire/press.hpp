@@ -11,7 +11,7 @@
 
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
-#include "core/household/facts.hpp"
+#include "core/record/facts.hpp"
 
 namespace wheymark {
 

@@ -2,8 +2,8 @@
 
 #include <nlohmann/json.hpp>
 
-#include "plugin/wire/account_json.hpp"
-#include "plugin/wire/wish_json.hpp"
+#include "plugin/wire/explanation_json.hpp"
+#include "plugin/wire/plan_request_json.hpp"
 
 namespace wheymark {
 namespace {
@@ -31,8 +31,8 @@ Result<Answered> answer_question(const nlohmann::json& asked,
     const auto jar = jar_to_explain(asked, implied_jar);
     return jar ? explained(jar.value(), household, now) : Result<Answered>(jar.refusal());
   }
-  const auto wish = wish_from(asked, implied_jar);
-  return wish ? answered(wish.value(), household, now) : Result<Answered>(wish.refusal());
+  const auto request = plan_request_from(asked, implied_jar);
+  return request ? answered(request.value(), household, now) : Result<Answered>(request.refusal());
 }
 
 }  // namespace wheymark

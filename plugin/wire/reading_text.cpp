@@ -26,11 +26,11 @@ std::string unescaped(std::string_view token) {
   return key;
 }
 
-Refusal refused(const ThermometerPlan& thermometer, std::string_view why) {
+Refusal refused(const ThermometerSetup& thermometer, std::string_view why) {
   return Refusal{fmt::format("{}: {}", thermometer.topic, why)};
 }
 
-Refusal refused_at(const ThermometerPlan& thermometer, const std::string& pointer,
+Refusal refused_at(const ThermometerSetup& thermometer, const std::string& pointer,
                    std::string_view why) {
   if (pointer.empty()) return refused(thermometer, why);
   return Refusal{fmt::format("{} at {}: {}", thermometer.topic, pointer, why)};
@@ -88,7 +88,7 @@ double celsius_from(double number, TemperatureUnit unit) {
 }
 
 Result<ReadingSaid> reading_of(double number, std::optional<Instant> at,
-                               const ThermometerPlan& thermometer) {
+                               const ThermometerSetup& thermometer) {
   const Celsius temperature =
       Celsius(celsius_from(number, thermometer.unit)) + KelvinDifference(thermometer.offset_k);
   if (!std::isfinite(temperature.degrees())) {
@@ -99,7 +99,7 @@ Result<ReadingSaid> reading_of(double number, std::optional<Instant> at,
 
 }  // namespace
 
-Result<ReadingSaid> reading_from(std::string_view payload, const ThermometerPlan& thermometer) {
+Result<ReadingSaid> reading_from(std::string_view payload, const ThermometerSetup& thermometer) {
   if (payload.size() > limits::payload_bytes_max) {
     return refused(thermometer, fmt::format("found a payload of {} bytes; allowed: at most {}",
                                             payload.size(), limits::payload_bytes_max));

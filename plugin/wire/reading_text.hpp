@@ -9,7 +9,7 @@
 
 #include "core/basis/result.hpp"
 #include "core/basis/units.hpp"
-#include "plugin/configuration/thermometer_plan.hpp"
+#include "plugin/configuration/thermometer_setup.hpp"
 
 namespace wheymark {
 
@@ -22,6 +22,6 @@ struct ReadingSaid {
 // A number may be written as JSON text ("21.4" in quotes). Refused with one sentence that names the
 // topic, the pointer, what was found and what is allowed: a payload that is too long, empty or not
 // JSON, a pointer that leads nowhere, anything there but a number, an instant that is none.
-Result<ReadingSaid> reading_from(std::string_view payload, const ThermometerPlan& thermometer);
+Result<ReadingSaid> reading_from(std::string_view payload, const ThermometerSetup& thermometer);
 
 }  // namespace wheymark

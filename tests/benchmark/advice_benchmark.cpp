@@ -3,8 +3,8 @@
 #include <benchmark/benchmark.h>
 #include <chrono>
 
-#include "core/household/feeding.hpp"
-#include "core/household/steering.hpp"
+#include "core/advice/feeding.hpp"
+#include "core/advice/steering.hpp"
 #include "tests/benchmark/four_rooms.hpp"
 
 namespace wheymark {
@@ -13,13 +13,13 @@ namespace {
 using namespace four_rooms;
 
 void Feedings(benchmark::State& state) {
-  Household household(plan(), default_parameters());
+  Household household(setup(), default_parameters());
   live(household);
-  Wish wish;
-  if (state.range(0) == 1) wish.ready_by = now + std::chrono::hours{24};
+  PlanRequest request;
+  if (state.range(0) == 1) request.ready_by = now + std::chrono::hours{24};
   std::size_t combinations = 0;
   for (auto _ : state) {
-    const auto advice = advise_feeding(wish, household, now);
+    const auto advice = advise_feeding(request, household, now);
     combinations = advice.value().combinations;
     benchmark::DoNotOptimize(advice);
   }
@@ -28,15 +28,15 @@ void Feedings(benchmark::State& state) {
 BENCHMARK(Feedings)->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
 
 void WaysOfARunningJar(benchmark::State& state) {
-  Household household(plan(), default_parameters());
+  Household household(setup(), default_parameters());
   live(household);
   Start start;
   start.jar = "blue";
-  const auto accepted = household.decide(Said{start, now, std::nullopt}, now);
+  const auto accepted = household.decide(Report{start, now, std::nullopt}, now);
   household.apply(accepted.value().record);
   std::size_t ways = 0;
   for (auto _ : state) {
-    const auto advice = advise_steering(Wish{}, household, now);
+    const auto advice = advise_steering(PlanRequest{}, household, now);
     ways = advice.value().ways;
     benchmark::DoNotOptimize(advice);
   }

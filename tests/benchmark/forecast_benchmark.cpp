@@ -45,13 +45,13 @@ class ManyJars {
   static constexpr int rooms = 1000;
   static constexpr int jars = 10'000;
 
-  ManyJars() : household_(plan(), default_parameters()) {
+  ManyJars() : household_(setup(), default_parameters()) {
     household_.listen_from(now_);
     for (int hour = -48; hour < 0; ++hour) read_all_rooms(std::chrono::minutes{60});
     for (int i = 0; i < jars; ++i) {
       Start start;
       start.jar = fmt::format("j{}", i);
-      const auto accepted = household_.decide(Said{start, now_, std::nullopt}, now_);
+      const auto accepted = household_.decide(Report{start, now_, std::nullopt}, now_);
       household_.apply(accepted.value().record);
     }
   }
@@ -66,7 +66,7 @@ class ManyJars {
   }
   [[nodiscard]] int forecast_jars() const {
     int count = 0;
-    for (const Batch& batch : household_.kitchen().batches()) {
+    for (const Batch& batch : household_.book().batches()) {
       const Ferment* ferment = household_.ferment(batch);
       if (ferment != nullptr && ferment->forecast()) ++count;
     }
@@ -75,23 +75,23 @@ class ManyJars {
 
  private:
   static PlaceId room(int i) { return fmt::format("room-{}", i); }
-  static Plan plan() {
-    Plan plan;
-    plan.home_name = "Benchmark";
+  static HouseholdSetup setup() {
+    HouseholdSetup setup;
+    setup.home_name = "Benchmark";
     for (int i = 0; i < rooms; ++i) {
-      plan.places.push_back({room(i), room(i), PlaceKind::room, true, std::chrono::minutes{45}});
+      setup.places.push_back({room(i), room(i), PlaceKind::room, true, std::chrono::minutes{45}});
     }
     for (int i = 0; i < jars; ++i) {
       const std::string culture = fmt::format("c{}", i);
-      plan.cultures.push_back({culture, culture, 20.0});
-      PlannedJar jar{
+      setup.cultures.push_back({culture, culture, 20.0});
+      JarSetup jar{
           fmt::format("j{}", i), "Jar", 1250.0, room(i % rooms), culture, {}, {}, {}, {}, {}};
       jar.milk = MilkKind::cow_whole;
       jar.milk_ml = 900.0;
       jar.grain_g = 20.0;
-      plan.jars.push_back(jar);
+      setup.jars.push_back(jar);
     }
-    return plan;
+    return setup;
   }
 
   Instant now_ = forecast_task::midnight;

@@ -7,11 +7,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "core/air/room_habit.hpp"
 #include "core/forecast/clock_ahead.hpp"
-#include "core/forecast/culture_pace.hpp"
 #include "core/forecast/forecast.hpp"
-#include "core/forecast/observation.hpp"
-#include "core/forecast/room_habit.hpp"
+#include "core/pace/culture_pace.hpp"
+#include "core/pace/observation.hpp"
 
 namespace wheymark::forecast_task {
 
@@ -70,8 +70,8 @@ struct Culture {
   CulturePace learned{task.parameters};
 
   Culture() {
-    evidence.weigh([](double log_pace, Course course) {
-      return std::exp(-0.5 * log_pace * log_pace / 0.01) * course.before;
+    evidence.weigh([](double log_pace, SignSpacing spacing) {
+      return std::exp(-0.5 * log_pace * log_pace / 0.01) * spacing.before;
     });
     learned.learn(evidence, midnight);
   }

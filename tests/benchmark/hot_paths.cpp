@@ -14,7 +14,7 @@
 #include <string>
 #include <vector>
 
-#include "core/household/feeding.hpp"
+#include "core/advice/feeding.hpp"
 #include "plugin/store/store.hpp"
 #include "tests/benchmark/forecast_task.hpp"
 #include "tests/benchmark/four_rooms.hpp"
@@ -135,7 +135,7 @@ void journal() {
   must(opened);
   std::unique_ptr<Store> store = std::move(opened).value();
   counting([&] {
-    std::vector<Parcel> none;
+    std::vector<OutboxMessage> none;
     for (int minute = 0; minute < 1440; ++minute) {
       const Instant at = forecast_task::midnight + std::chrono::minutes{minute};
       const double air_c = 20.0 + 0.01 * minute;
@@ -143,22 +143,22 @@ void journal() {
           store->commit({{JournalRow::Kind::reading, at, "room", air_c, ""}}, none, Durable::soon));
       must(store->flush());
       if (minute % 48 != 0) continue;
-      std::vector<Parcel> parcels{
+      std::vector<OutboxMessage> messages{
           {0, "wheymark/events/jar-blue/peak-near", std::string(600, 'x'), "text/plain", 1}};
-      must(store->commit({{JournalRow::Kind::fact, at, "", 0.0, std::string(200, 'y')}}, parcels,
+      must(store->commit({{JournalRow::Kind::fact, at, "", 0.0, std::string(200, 'y')}}, messages,
                          Durable::at_once));
-      must(store->delivered(parcels.front().delivery));
+      must(store->delivered(messages.front().delivery));
     }
   });
   store.reset();
   std::filesystem::remove_all(folder);
 }
 
-void plans() {
-  Household household(four_rooms::plan(), default_parameters());
+void setups() {
+  Household household(four_rooms::setup(), default_parameters());
   four_rooms::live(household);
   counting([&] {
-    const auto advice = advise_feeding(Wish{}, household, four_rooms::now);
+    const auto advice = advise_feeding(PlanRequest{}, household, four_rooms::now);
     seen += static_cast<double>(must(advice).combinations);
   });
 }
@@ -167,7 +167,7 @@ int run(const std::string& name) {
   const std::map<std::string, void (*)()> paths{
       {"readings", readings},   {"followed-readings", followed_readings},
       {"forecasts", forecasts}, {"beliefs", beliefs},
-      {"journal", journal},     {"plans", plans}};
+      {"journal", journal},     {"plans", setups}};
   const auto path = paths.find(name);
   if (path == paths.end()) {
     std::fputs("usage: hot-paths readings|followed-readings|forecasts|beliefs|journal|plans\n",

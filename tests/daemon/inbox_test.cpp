@@ -17,7 +17,7 @@ Arrived message(std::string topic, std::uint8_t qos) {
 
 std::vector<std::string> topics_in(Inbox& inbox) {
   std::vector<std::string> topics;
-  while (std::optional<Happening> next = inbox.take(milliseconds(0))) {
+  while (std::optional<Arrival> next = inbox.take(milliseconds(0))) {
     if (const auto* arrived = std::get_if<Arrived>(&*next)) topics.push_back(arrived->topic);
   }
   return topics;
@@ -54,7 +54,7 @@ TEST(Inbox, NeverLosesAnAcknowledgement) {
   inbox.put(Finished{7, true, {}});
   for (std::size_t i = 0; i <= Inbox::messages_max; ++i) inbox.put(message("say", 1));  // one waits
 
-  const std::optional<Happening> first = inbox.take(milliseconds(0));
+  const std::optional<Arrival> first = inbox.take(milliseconds(0));
   ASSERT_TRUE(first.has_value());
   ASSERT_TRUE(std::holds_alternative<Finished>(*first));
   EXPECT_EQ(std::get<Finished>(*first).serial, 7u);
@@ -68,7 +68,7 @@ TEST(Inbox, LetsAMessageThatMustNotBeLostWaitForTheWorker) {
     for (std::size_t i = 0; i < count; ++i) inbox.put(message(std::to_string(i), 1));
   });
   for (std::size_t i = 0; i < count; ++i) {
-    const std::optional<Happening> next = inbox.take(milliseconds(10'000));
+    const std::optional<Arrival> next = inbox.take(milliseconds(10'000));
     ASSERT_TRUE(next.has_value());
     ASSERT_EQ(std::get<Arrived>(*next).topic, std::to_string(i));
   }

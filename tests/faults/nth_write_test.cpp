@@ -31,7 +31,7 @@ Story short_day() {
 }
 
 // `how` is put in front of the day. Returns how many changes the disk saw.
-std::uint64_t day_with(Happening how) {
+std::uint64_t day_with(EventKind how) {
   Story story = short_day();
   story.steps.insert(story.steps.begin(), {1, 99, std::move(how)});
   const Folder folder;

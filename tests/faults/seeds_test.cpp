@@ -17,10 +17,10 @@ namespace wheymark::faults {
 namespace {
 
 // What was broken, or nothing.
-std::optional<std::string> broken_by(const Story& story, Account* account = nullptr) {
+std::optional<std::string> broken_by(const Story& story, Explanation* account = nullptr) {
   const Folder folder;
   try {
-    const Account lived = World(story, folder.path).lives();
+    const Explanation lived = World(story, folder.path).lives();
     if (account != nullptr) account->add(lived);
     return std::nullopt;
   } catch (const std::exception& broken) {
@@ -64,7 +64,7 @@ class Seeds : public testing::TestWithParam<int> {};
 
 TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
   const auto [from, to] = seeds(static_cast<std::uint64_t>(GetParam()), 4);
-  Account account;
+  Explanation account;
   int failures = 0;
   for (std::uint64_t seed = from; seed < to; ++seed) {
     const Story story = story_of(seed);

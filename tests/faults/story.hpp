@@ -73,13 +73,13 @@ struct ClockAils {
   int for_min;
 };
 
-using Happening = std::variant<Says, ThermometerAils, NetworkIsBad, BrokerAils, DiskAils,
+using EventKind = std::variant<Says, ThermometerAils, NetworkIsBad, BrokerAils, DiskAils,
                                WriteFails, Dies, Restarts, ClockAils>;
 
 struct Step {
   int at_min;
   int number;  // keeps its luck when others are left out
-  Happening what;
+  EventKind what;
 };
 
 struct Story {
@@ -163,7 +163,7 @@ class Author {
  private:
   [[nodiscard]] int end_min() const { return story_.hours * 60; }
 
-  void add(int at_min, Happening what) {
+  void add(int at_min, EventKind what) {
     if (at_min < end_min()) story_.steps.push_back({at_min, next_++, std::move(what)});
   }
 

@@ -47,7 +47,7 @@ class World {
   }
 
   // Throws Broken.
-  Account lives() {
+  Explanation lives() {
     start_daemon();
     for (std::size_t place = 0; place < places.size(); ++place) read_every_some_minutes(place);
     for (const Step& step : story_.steps) {
@@ -444,7 +444,7 @@ class World {
   std::map<std::string, std::pair<std::string, std::string>> said_;  // topic and payload, by ref
   std::string last_error_;
   std::optional<std::string> throw_later_;
-  Account account_;
+  Explanation account_;
 };
 
 }  // namespace wheymark::faults

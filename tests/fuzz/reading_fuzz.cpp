@@ -7,9 +7,9 @@
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
   using namespace wheymark;
   const std::string_view payload(reinterpret_cast<const char*>(bytes), size);
-  static const ThermometerPlan plain{"t", std::nullopt, std::nullopt, TemperatureUnit::celsius, 0};
-  static const ThermometerPlan deep{"t", "/a/0/~1", "/at", TemperatureUnit::fahrenheit, -10.0};
-  for (const ThermometerPlan* plan : {&plain, &deep}) {
+  static const ThermometerSetup plain{"t", std::nullopt, std::nullopt, TemperatureUnit::celsius, 0};
+  static const ThermometerSetup deep{"t", "/a/0/~1", "/at", TemperatureUnit::fahrenheit, -10.0};
+  for (const ThermometerSetup* plan : {&plain, &deep}) {
     const auto read = reading_from(payload, *plan);
     if (read ? !std::isfinite(read.value().temperature.degrees()) : read.why().empty()) abort();
   }

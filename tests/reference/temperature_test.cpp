@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 #include <limits>
 
-#include "core/household/thermometer.hpp"
+#include "core/air/thermometer.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/temperature_response.hpp"
 #include "tests/core/given.hpp"

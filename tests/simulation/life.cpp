@@ -5,8 +5,8 @@
 #include <optional>
 #include <stdexcept>
 
-#include "core/household/feeding.hpp"
-#include "core/household/steering.hpp"
+#include "core/advice/feeding.hpp"
+#include "core/advice/steering.hpp"
 
 namespace wheymark::simulation {
 namespace {
@@ -40,24 +40,24 @@ constexpr double pantry_colder_k = 3.0;
 constexpr double fridge_c = 4.5;
 constexpr double asks_at_h = 21.0;
 
-Plan plan_of_one_jar(bool with_pantry) {
-  Plan plan;
-  plan.home_name = "Simulated";
-  plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
-                 {"fridge", "Fridge", PlaceKind::fridge, with_pantry, minutes{45}}};
+HouseholdSetup plan_of_one_jar(bool with_pantry) {
+  HouseholdSetup setup;
+  setup.home_name = "Simulated";
+  setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
+                  {"fridge", "Fridge", PlaceKind::fridge, with_pantry, minutes{45}}};
   if (with_pantry) {
-    plan.places.push_back({"pantry", "Pantry", PlaceKind::room, true, minutes{45}});
+    setup.places.push_back({"pantry", "Pantry", PlaceKind::room, true, minutes{45}});
   }
-  plan.cultures = {{"grains", "Grains", 20.0}};
-  PlannedJar jar;
+  setup.cultures = {{"grains", "Grains", 20.0}};
+  JarSetup jar;
   jar.id = "blue";
   jar.name = "Blue jar";
   jar.capacity_ml = 1250.0;
   jar.place = "kitchen";
   jar.culture = "grains";
   jar.milk = MilkKind::cow_whole;
-  plan.jars = {jar};
-  return plan;
+  setup.jars = {jar};
+  return setup;
 }
 
 // How this person is.
@@ -134,13 +134,13 @@ class Life {
     speed_ *= std::exp(dice_.normal(0.0, grains_.drift_log_sd));
     const double speed = speed_ * std::exp(dice_.normal(0.0, grains_.batch_log_sd));
     const double milk_c = dice_.normal(6.0, 1.5);
-    Wish wish;
-    wish.jar = "blue";
+    PlanRequest request;
+    request.jar = "blue";
     const bool for_an_hour = number % 2 == 0;
     // Some hour of the next day, from breakfast on.
     const Instant tomorrow = std::chrono::floor<std::chrono::days>(now_) + std::chrono::hours{24};
-    if (for_an_hour) wish.ready_by = after_hours(tomorrow, std::floor(dice_.even(7.0, 22.0)));
-    const auto asked = advise_feeding(wish, household_, now_);
+    if (for_an_hour) request.ready_by = after_hours(tomorrow, std::floor(dice_.even(7.0, 22.0)));
+    const auto asked = advise_feeding(request, household_, now_);
     if (!asked) throw std::runtime_error(asked.why());
     const FeedingAdvice& advice = asked.value();
     const Feeding& best = advice.best.front();
@@ -202,12 +202,12 @@ class Life {
       if (looks(truth, number)) return;
     }
     wait_until(evening);
-    const auto asked = advise_steering(Wish{{}, "blue"}, household_, now_);
+    const auto asked = advise_steering(PlanRequest{{}, "blue"}, household_, now_);
     if (asked && truth.opens > now_) {
       const SteeringAdvice& advice = asked.value();
       const Way& way = advice.best.front();
       truth = ferments([&](Instant at) { return celsius_along(way, at); });
-      const auto attended = attended_for(std::nullopt, now_, household_.plan());
+      const auto attended = attended_for(std::nullopt, now_, household_.setup());
       all.push_back({way.step, way.chance, in_time(truth, attended), advice.left.chance,
                      in_time(left, attended)});
       do_as_advised(way);
@@ -263,7 +263,7 @@ class Life {
   }
 
   void say(const Fact& fact) {
-    const auto accepted = household_.decide(Said{fact, std::nullopt, std::nullopt}, now_);
+    const auto accepted = household_.decide(Report{fact, std::nullopt, std::nullopt}, now_);
     if (accepted) household_.apply(accepted.value().record);
   }
 
@@ -329,7 +329,7 @@ class Life {
   }
 
   [[nodiscard]] Forecast forecast_now() const {
-    const Batch* batch = household_.kitchen().in_jar("blue");
+    const Batch* batch = household_.book().in_jar("blue");
     const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
     return ferment != nullptr && ferment->forecast() ? *ferment->forecast() : Forecast{};
   }

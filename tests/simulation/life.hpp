@@ -6,8 +6,8 @@
 #include <cstdint>
 #include <vector>
 
+#include "core/advice/steering.hpp"
 #include "core/household/household.hpp"
-#include "core/household/steering.hpp"
 #include "tests/simulation/other_kinetics.hpp"
 #include "tests/simulation/real_room.hpp"
 

@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
-#include "core/household/facts.hpp"
+#include "core/record/facts.hpp"
 #include "tests/simulation/dice.hpp"
 
 namespace wheymark::simulation {

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-#include "core/household/waking.hpp"
+#include "core/record/waking.hpp"
 #include "tests/core/given.hpp"
 
 namespace wheymark {
@@ -12,21 +12,22 @@ namespace {
 using std::chrono::minutes;
 
 TEST(Nights, LieBetweenGoingToBedAndGettingUp) {
-  const Plan plan;
+  const HouseholdSetup setup;
   const auto nights =
-      nights_between(midnight + std::chrono::hours{12}, midnight + std::chrono::hours{47}, plan);
+      nights_between(midnight + std::chrono::hours{12}, midnight + std::chrono::hours{47}, setup);
   ASSERT_EQ(nights.size(), 2u);
   EXPECT_EQ(nights[0].from, midnight + std::chrono::hours{22} + minutes{30});
   EXPECT_EQ(nights[0].until, midnight + std::chrono::hours{31});
-  EXPECT_EQ(when_awake(midnight + std::chrono::hours{3}, plan), midnight + std::chrono::hours{7});
-  EXPECT_EQ(when_awake(midnight + std::chrono::hours{12}, plan), midnight + std::chrono::hours{12});
+  EXPECT_EQ(when_awake(midnight + std::chrono::hours{3}, setup), midnight + std::chrono::hours{7});
+  EXPECT_EQ(when_awake(midnight + std::chrono::hours{12}, setup),
+            midnight + std::chrono::hours{12});
 }
 
 TEST(Nights, MayBeginPastMidnight) {
-  Plan plan;
-  plan.waking = {std::chrono::hours{9}, std::chrono::hours{1}};
-  plan.utc_offset = [](Instant) { return minutes{60}; };
-  const auto nights = nights_between(midnight, midnight + std::chrono::hours{24}, plan);
+  HouseholdSetup setup;
+  setup.waking = {std::chrono::hours{9}, std::chrono::hours{1}};
+  setup.utc_offset = [](Instant) { return minutes{60}; };
+  const auto nights = nights_between(midnight, midnight + std::chrono::hours{24}, setup);
   ASSERT_EQ(nights.size(), 1u);  // awake until 01:00, which is midnight in UTC
   EXPECT_EQ(nights[0].from, midnight);
   EXPECT_EQ(nights[0].until, midnight + std::chrono::hours{8});

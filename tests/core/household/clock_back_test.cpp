@@ -29,7 +29,7 @@ class AHome {
       household.apply(ReadingTaken{"fridge", at, Celsius(fridge_c)});
     }
   }
-  [[nodiscard]] const Batch& in(const JarId& jar) const { return *household.kitchen().in_jar(jar); }
+  [[nodiscard]] const Batch& in(const JarId& jar) const { return *household.book().in_jar(jar); }
 
   Household household{small_plan(), default_parameters()};
 };
@@ -102,8 +102,8 @@ TEST(AClockThatComesBack, AThermometerThatFallsSilentThenIsNotGoodUntilTheFalseH
   home.household.hear("kitchen", morning + 24h * 365);
   home.household.clock_went_back(morning + leapt);
   const Thermometer& thermometer = home.household.thermometer("kitchen");
-  EXPECT_EQ(thermometer.trust(morning + leapt + 10min), Trust::good);
-  EXPECT_EQ(thermometer.trust(morning + leapt + 3h), Trust::silent);
+  EXPECT_EQ(thermometer.trust(morning + leapt + 10min), ThermometerStatus::good);
+  EXPECT_EQ(thermometer.trust(morning + leapt + 3h), ThermometerStatus::silent);
   EXPECT_LT(*thermometer.silent_from(morning), morning + leapt + 24h);
 }
 

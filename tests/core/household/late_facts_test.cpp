@@ -8,23 +8,23 @@ namespace wheymark::test {
 namespace {
 
 // Something that happened so long after the story began, and was told so much later.
-struct Told {
+struct FactRef {
   Milliseconds after;
   Fact fact;
   Milliseconds late{0};
 };
 
 // The state of everything at the end of a story in rooms that differ and change.
-std::vector<std::string> at_the_end(std::vector<Told> story, Milliseconds lasts) {
+std::vector<std::string> at_the_end(std::vector<FactRef> story, Milliseconds lasts) {
   World world;
   world.room("kitchen").drifts_to(23.0_degC, 600min);
   world.room("larder").is(27.0_degC);
   world.run_for(10min);
   const Instant began = world.now();
-  std::stable_sort(story.begin(), story.end(), [](const Told& a, const Told& b) {
+  std::stable_sort(story.begin(), story.end(), [](const FactRef& a, const FactRef& b) {
     return a.after + a.late < b.after + b.late;
   });
-  for (const Told& told : story) {
+  for (const FactRef& told : story) {
     world.run_until(began + told.after + told.late);
     world.does(told.fact, began + told.after);
   }
@@ -34,13 +34,13 @@ std::vector<std::string> at_the_end(std::vector<Told> story, Milliseconds lasts)
 }
 
 // The story with its n-th fact told late.
-std::vector<std::string> with_one_late(std::vector<Told> story, std::size_t n, Milliseconds late,
+std::vector<std::string> with_one_late(std::vector<FactRef> story, std::size_t n, Milliseconds late,
                                        Milliseconds lasts) {
   story[n].late = late;
   return at_the_end(std::move(story), lasts);
 }
 
-void expect_lateness_to_change_nothing(const std::vector<Told>& story, Milliseconds lasts) {
+void expect_lateness_to_change_nothing(const std::vector<FactRef>& story, Milliseconds lasts) {
   const auto in_time = at_the_end(story, lasts);
   for (std::size_t n = 0; n < story.size(); ++n) {
     // Not later than what came next about the same jar: that would contradict it when it is told.
@@ -123,9 +123,9 @@ TEST(LateFacts, AnOldBatchIsFoldedAgainWithTheAirThatItReallyHad) {
 
 TEST(LateFacts, AForgottenWordIsCompletedWithWhatWasKnownThen) {
   const auto grain_g = [](bool told_in_time) {
-    Plan plan = small_plan();
-    plan.jars[0].grain_g.reset();
-    World world(plan);
+    HouseholdSetup setup = small_plan();
+    setup.jars[0].grain_g.reset();
+    World world(setup);
     world.run_for(1h);
     world.does(Weigh{"tilly", 22.0});
     world.run_for(1h);

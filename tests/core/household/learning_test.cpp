@@ -14,12 +14,12 @@ class AHouseholdThatLearns : public testing::Test {
  protected:
   AHouseholdThatLearns() { household_.listen_from(morning); }
 
-  static Plan plan() {
-    Plan plan;
-    plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}}};
-    plan.cultures = {{"grains", "Grains", 20.0}, {"others", "Others", 20.0}};
+  static HouseholdSetup setup() {
+    HouseholdSetup setup;
+    setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}}};
+    setup.cultures = {{"grains", "Grains", 20.0}, {"others", "Others", 20.0}};
     for (const char* id : {"blue", "green"}) {
-      PlannedJar jar;
+      JarSetup jar;
       jar.id = id;
       jar.name = id;
       jar.capacity_ml = 1250.0;
@@ -28,9 +28,9 @@ class AHouseholdThatLearns : public testing::Test {
       jar.milk = MilkKind::cow_whole;
       jar.milk_ml = 950.0;
       jar.grain_g = 20.0;
-      plan.jars.push_back(jar);
+      setup.jars.push_back(jar);
     }
-    return plan;
+    return setup;
   }
 
   void wait_until(Instant instant) {
@@ -62,7 +62,7 @@ class AHouseholdThatLearns : public testing::Test {
     wait_until(now_ + std::chrono::hours{1});
   }
 
-  Household household_{plan(), default_parameters()};
+  Household household_{setup(), default_parameters()};
   Instant now_ = morning;
   Instant read_until_ = morning;
 };
@@ -93,7 +93,7 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{13});
-  const PaceBelief before = Household(plan(), default_parameters()).pace_of("grains");
+  const PaceBelief before = Household(setup(), default_parameters()).pace_of("grains");
   ASSERT_NE(household_.pace_of("grains"), before);
 
   say(Retract{"a slip"});
@@ -110,7 +110,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
   wait_until(morning + std::chrono::hours{20});
   const PaceBelief told_at_once = household_.pace_of("grains");
 
-  Household other(plan(), default_parameters());
+  Household other(setup(), default_parameters());
   for (Instant at = morning; at <= morning + std::chrono::hours{20}; at += minutes{15}) {
     other.apply(other.decide("kitchen", Celsius(22.0), at, at).value());
     const auto tell = [&](const Fact& fact, std::optional<Instant> when) {
@@ -131,13 +131,12 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   say(start("blue"));
   say(start("green"));
   wait_until(morning + std::chrono::hours{10});
-  const Batch* green = household_.kitchen().in_jar("green");
+  const Batch* green = household_.book().in_jar("green");
   const double before = household_.ferment(*green)->pace().median();
   say(SignSeen{"blue", Sign::whey_pockets});
   say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
   wait_until(morning + std::chrono::hours{11});
-  EXPECT_GT(household_.ferment(*household_.kitchen().in_jar("green"))->pace().median(),
-            1.1 * before);
+  EXPECT_GT(household_.ferment(*household_.book().in_jar("green"))->pace().median(), 1.1 * before);
 }
 
 TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {

@@ -259,9 +259,9 @@ TEST_F(ABatch, OrdinaryOnesCarryNoCautionUntilTheyAreOver) {
 }
 
 TEST_F(ABatch, SentencesAreInTheHouseholdsOwnTime) {
-  Plan plan = small_plan();
-  plan.utc_offset = [](Instant) { return std::chrono::minutes{330}; };  // India
-  World there(plan);
+  HouseholdSetup setup = small_plan();
+  setup.utc_offset = [](Instant) { return std::chrono::minutes{330}; };  // India
+  World there(setup);
   there.run_for(10min);
   there.does(start("blue"));
   EXPECT_THAT(there.the("batch-started").text,

@@ -3,8 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "core/household/local_time.hpp"
-#include "core/household/waking.hpp"
+#include "core/record/local_time.hpp"
+#include "core/record/waking.hpp"
 #include "tests/core/household/world.hpp"
 
 namespace wheymark::test {
@@ -18,10 +18,10 @@ constexpr Instant forward{std::chrono::sys_days{year{2027} / 3 / 28} + 1h};
 constexpr Instant back{std::chrono::sys_days{year{2027} / 10 / 31} + 1h};
 
 // Of Lisbon: UTC in winter.
-Plan with_summer_time() {
-  Plan plan = small_plan();
-  plan.utc_offset = [](Instant at) { return at >= forward && at < back ? 60min : 0min; };
-  return plan;
+HouseholdSetup with_summer_time() {
+  HouseholdSetup setup = small_plan();
+  setup.utc_offset = [](Instant at) { return at >= forward && at < back ? 60min : 0min; };
+  return setup;
 }
 
 // A batch of 28 h, begun seven hours before the clocks change.
@@ -62,14 +62,14 @@ TEST(SummerTime, SentencesShowTheClockAsItThenIs) {
   // Begun at 18:00 winter time; stored at 22:00 UTC, which is 23:00 on a clock of summer.
   EXPECT_THAT(home.the("batch-started").text, HasSubstr(" at 18:00 (Kitchen)"));
   EXPECT_THAT(home.the("stored").text, HasSubstr("in the fridge since Sun 28 Mar 23:00"));
-  EXPECT_EQ(clock_text(forward - 1min, home.household().plan()), "00:59");
-  EXPECT_EQ(clock_text(forward, home.household().plan()), "02:00");
+  EXPECT_EQ(clock_text(forward - 1min, home.household().setup()), "00:59");
+  EXPECT_EQ(clock_text(forward, home.household().setup()), "02:00");
 }
 
 TEST(SummerTime, TheHouseholdGetsUpByItsOwnClockOnBothSides) {
-  const Plan plan = with_summer_time();  // awake from seven
+  const HouseholdSetup setup = with_summer_time();  // awake from seven
   const auto awake_on = [&](Instant midnight, Milliseconds utc) {
-    return awake_at(midnight + utc, plan);
+    return awake_at(midnight + utc, setup);
   };
   const Instant day_before = forward - 25h;
   const Instant day_of_it = forward - 1h;
@@ -81,7 +81,7 @@ TEST(SummerTime, TheHouseholdGetsUpByItsOwnClockOnBothSides) {
   EXPECT_FALSE(awake_on(back - 1h, 6h + 59min));
   EXPECT_TRUE(awake_on(back - 1h, 7h));
   // That night is an hour shorter: nobody looked in it, or as seldom as at night.
-  EXPECT_LT(looked_h_between(day_of_it, day_of_it + 6h, plan), 6.0 * 0.5);
+  EXPECT_LT(looked_h_between(day_of_it, day_of_it + 6h, setup), 6.0 * 0.5);
 }
 
 }  // namespace

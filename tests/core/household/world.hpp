@@ -35,25 +35,25 @@ inline Weigh weigh(double grain_g) {
 }
 
 // Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
-inline Plan small_plan() {
-  Plan plan;
-  plan.home_name = "Test home";
-  plan.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
-                 {"larder", "Larder", PlaceKind::room, true, 45min},
-                 {"attic", "Attic", PlaceKind::room, false, 45min},
-                 {"fridge", "Fridge", PlaceKind::fridge, true, 45min}};
-  plan.cultures = {{"tilly", "Tilly", 20.0}, {"moor", "Moor", 15.0}};
-  PlannedJar blue{"blue", "Blue jar", 1250.0, "kitchen", "tilly", {}, {}, {}, {}, {}};
+inline HouseholdSetup small_plan() {
+  HouseholdSetup setup;
+  setup.home_name = "Test home";
+  setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
+                  {"larder", "Larder", PlaceKind::room, true, 45min},
+                  {"attic", "Attic", PlaceKind::room, false, 45min},
+                  {"fridge", "Fridge", PlaceKind::fridge, true, 45min}};
+  setup.cultures = {{"tilly", "Tilly", 20.0}, {"moor", "Moor", 15.0}};
+  JarSetup blue{"blue", "Blue jar", 1250.0, "kitchen", "tilly", {}, {}, {}, {}, {}};
   blue.milk = MilkKind::cow_whole;
   blue.milk_ml = 950.0;
   blue.grain_g = 20.0;
-  PlannedJar red = blue;
+  JarSetup red = blue;
   red.id = "red";
   red.name = "Red jar";
-  plan.jars = {blue, red};
-  plan.jars.push_back({"bottle", "Bottle", 1000.0, "fridge", {}, {}, {}, {}, {}, {}});
-  plan.jars.push_back({"flask", "Flask", 500.0, "fridge", {}, {}, {}, {}, {}, {}});
-  return plan;
+  setup.jars = {blue, red};
+  setup.jars.push_back({"bottle", "Bottle", 1000.0, "fridge", {}, {}, {}, {}, {}, {}});
+  setup.jars.push_back({"flask", "Flask", 500.0, "fridge", {}, {}, {}, {}, {}, {}});
+  return setup;
 }
 
 // --- what a person says -------------------------------------------------------------------------
@@ -122,9 +122,9 @@ class Room {
 
 class World {
  public:
-  explicit World(Plan plan = small_plan(), Instant begins = morning)
-      : now_(begins), plan_(std::move(plan)), household_(fresh()) {
-    for (const PlannedPlace& place : plan_.places) {
+  explicit World(HouseholdSetup setup = small_plan(), Instant begins = morning)
+      : now_(begins), setup_(std::move(setup)), household_(fresh()) {
+    for (const PlaceSetup& place : setup_.places) {
       if (!place.has_thermometer) continue;
       rooms_.emplace(place.id, Room(place.kind == PlaceKind::fridge ? 4.0_degC : 20.0_degC));
     }
@@ -171,7 +171,7 @@ class World {
                           std::optional<std::string> ref = {}) {
     const auto accepted = household_->decide({std::move(fact), at, std::move(ref)}, now_);
     if (!accepted) return accepted.refusal();
-    if (!accepted.value().said_before) keep(accepted.value().record);
+    if (!accepted.value().reported_before) keep(accepted.value().record);
     settle();
     return accepted.value().record;
   }
@@ -227,7 +227,7 @@ class World {
 
  private:
   [[nodiscard]] std::unique_ptr<Household> fresh() const {
-    return std::make_unique<Household>(plan_, default_parameters());
+    return std::make_unique<Household>(setup_, default_parameters());
   }
 
   [[nodiscard]] Instant next_reading(const Room& room) const {
@@ -270,7 +270,7 @@ class World {
 
   [[nodiscard]] std::vector<std::string> bits_of(const Household& household) const {
     std::vector<std::string> lines;
-    for (const PlannedJar& jar : plan_.jars) {
+    for (const JarSetup& jar : setup_.jars) {
       const JarState s = jar_state(household, jar.id, now_);
       std::string line =
           fmt::format("{}: {} progress {} opens {} closes {} to peak {} pH {} acidity {} milk {}",
@@ -297,7 +297,7 @@ class World {
   }
 
   Instant now_;
-  Plan plan_;
+  HouseholdSetup setup_;
   std::map<PlaceId, Room> rooms_;
   std::unique_ptr<Household> household_;
   std::vector<Entry> journal_;

@@ -48,13 +48,13 @@ struct Jar {
   }
 };
 
-TEST(Kitchen, InAHotSummerKitchenThePeakOpensInEightToTwelveHours) {
+TEST(JarBook, InAHotSummerKitchenThePeakOpensInEightToTwelveHours) {
   const double peak_h = Jar{}.hours_to_peak(30.0_degC, 30.0_degC);  // common practice
   EXPECT_GE(peak_h, 8.0);
   EXPECT_LE(peak_h, 12.0);
 }
 
-TEST(Kitchen, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
+TEST(JarBook, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
   for (double room_c = 20; room_c <= 25; room_c += 0.5) {
     const double peak_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold);  // common practice
     EXPECT_GE(peak_h, 12.0) << room_c;
@@ -62,19 +62,19 @@ TEST(Kitchen, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
   }
 }
 
-TEST(Kitchen, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
+TEST(JarBook, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
   const double peak_h = Jar{}.hours_to_peak(18.0_degC, fridge_cold);  // common practice
   EXPECT_GE(peak_h, 24.0);
   EXPECT_LE(peak_h, 36.0);
 }
 
-TEST(Kitchen, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
+TEST(JarBook, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
   // Common practice, from room-warm milk; taken as within a tenth.
   const double closes_h = milestones(Jar{}.curve(), p).peak_closes_h;
   EXPECT_NEAR(Jar{}.hours_to_clock(closes_h, 20.0_degC, 20.0_degC), 30.0, 3.0);
 }
 
-TEST(Kitchen, AFridgeColdStartCostsHours) {
+TEST(JarBook, AFridgeColdStartCostsHours) {
   for (const double room_c : {18.0, 21.0, 25.0, 30.0}) {
     const double cost_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold) -
                           Jar{}.hours_to_peak(Celsius(room_c), Celsius(room_c));
@@ -83,7 +83,7 @@ TEST(Kitchen, AFridgeColdStartCostsHours) {
   }
 }
 
-TEST(Kitchen, HalvingTheMilkIsClearlyFaster) {
+TEST(JarBook, HalvingTheMilkIsClearlyFaster) {
   const double whole_h = Jar{}.curve().clock_h_at_ph(p.peak_opens_ph);
   const double half_h = Jar{.milk_ml = 475}.curve().clock_h_at_ph(p.peak_opens_ph);
   const double exponent = std::log(half_h / whole_h) / std::log(2.0);
@@ -94,14 +94,14 @@ TEST(Kitchen, HalvingTheMilkIsClearlyFaster) {
             0.9 * Jar{}.hours_to_peak(21.0_degC, fridge_cold));
 }
 
-TEST(Kitchen, GoatsMilkIsNotFasterThanCows) {
+TEST(JarBook, GoatsMilkIsNotFasterThanCows) {
   for (const double room_c : {18.0, 22.0, 30.0}) {  // common practice
     EXPECT_GE(Jar{.milk = MilkKind::goat}.hours_to_peak(Celsius(room_c), fridge_cold),
               Jar{}.hours_to_peak(Celsius(room_c), fridge_cold));
   }
 }
 
-TEST(Kitchen, AWarmerRoomIsNeverSlowerUpToTheBestTemperature) {
+TEST(JarBook, AWarmerRoomIsNeverSlowerUpToTheBestTemperature) {
   double before_h = INFINITY;
   for (double room_c = 14; room_c <= p.acid_best_c; room_c += 1) {
     const double peak_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold);
@@ -110,7 +110,7 @@ TEST(Kitchen, AWarmerRoomIsNeverSlowerUpToTheBestTemperature) {
   }
 }
 
-TEST(Kitchen, KefirAtItsPeakIsKefirByTheStandard) {
+TEST(JarBook, KefirAtItsPeakIsKefirByTheStandard) {
   // [codex243] kefir has at least 0.6 % titratable acidity, as lactic acid.
   for (const MilkRow& row : milk_table()) {
     const AcidCurve curve = Jar{.milk = row.kind}.curve();
@@ -118,7 +118,7 @@ TEST(Kitchen, KefirAtItsPeakIsKefirByTheStandard) {
   }
 }
 
-TEST(Kitchen, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches) {
+TEST(JarBook, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches) {
   // [ijm2020] table 1: mean pH 4.26 of seven batches, one culture whose pace is its own. Published
   // cultures lie between 0.6 and 1.2 of one another's.
   const AcidCurve curve = Jar{.milk_ml = 1000, .grain_g = 100}.curve();
@@ -128,7 +128,7 @@ TEST(Kitchen, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches
   EXPECT_NEAR(curve.at(24.0).ph, 4.26, 0.15);  // and an average culture is not far off
 }
 
-TEST(Kitchen, TwoPerCentGrainsReachTheCurdWithinADay) {
+TEST(JarBook, TwoPerCentGrainsReachTheCurdWithinADay) {
   // A published kefir method: natural starter of 2 % grains, 25 degC, about 20 h to pH 4.6. Other
   // starters of that time need 14 to 16 h at 22 degC. Room for cultures of pace 0.55 and up.
   const double curd_h = Jar{.milk_ml = 1000}.curve().clock_h_at_ph(4.6);

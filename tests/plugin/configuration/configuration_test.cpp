@@ -24,8 +24,8 @@ using testing::Not;
 TEST(Configuration, IsReadAsItWasWritten) {
   const Configuration read = understood_from(sound());
 
-  EXPECT_EQ(read.plan.home_name, "Quay House");
-  EXPECT_EQ(read.plan.time_zone, "Europe/Lisbon");
+  EXPECT_EQ(read.setup.home_name, "Quay House");
+  EXPECT_EQ(read.setup.time_zone, "Europe/Lisbon");
   EXPECT_EQ(read.broker.url, "mqtts://hub.local:8883");
   EXPECT_EQ(read.broker.client_id, "kefir");
   EXPECT_EQ(read.broker.user, "kefir");
@@ -41,33 +41,33 @@ TEST(Configuration, IsReadAsItWasWritten) {
   ASSERT_EQ(read.introductions.size(), 2U);
   EXPECT_EQ(read.introductions[0].topic, "hub/blue/config");
   EXPECT_EQ(read.introductions[0].payload, R"({"name":"Blue jar"})");
-  EXPECT_EQ(read.plan.notice.peak_near_h, 3.0);
-  EXPECT_EQ(read.plan.notice.peak_closing_h, 1.5);
-  EXPECT_EQ(read.plan.notice.best_by_near_d, 1.0);
-  EXPECT_EQ(read.plan.notice.last_day_near_d, 4.0);
-  EXPECT_EQ(read.plan.notice.vent_after_h, 12.0);
+  EXPECT_EQ(read.setup.lead_times.peak_near_h, 3.0);
+  EXPECT_EQ(read.setup.lead_times.peak_closing_h, 1.5);
+  EXPECT_EQ(read.setup.lead_times.best_by_near_d, 1.0);
+  EXPECT_EQ(read.setup.lead_times.last_day_near_d, 4.0);
+  EXPECT_EQ(read.setup.lead_times.vent_after_h, 12.0);
 }
 
 TEST(Configuration, PlacesCulturesAndJarsAreReadAsTheyWereWritten) {
   const Configuration read = understood_from(sound());
 
-  const PlannedPlace* const kitchen = read.plan.place("kitchen");
-  ASSERT_NE(kitchen, nullptr);
-  EXPECT_EQ(kitchen->name, "Kitchen shelf");
-  EXPECT_EQ(kitchen->kind, PlaceKind::room);
-  EXPECT_TRUE(kitchen->has_thermometer);
-  EXPECT_EQ(kitchen->silent_after, 90min);
-  const ThermometerPlan& thermometer = read.thermometers.at("kitchen");
+  const PlaceSetup* const book = read.setup.place("kitchen");
+  ASSERT_NE(book, nullptr);
+  EXPECT_EQ(book->name, "Kitchen shelf");
+  EXPECT_EQ(book->kind, PlaceKind::room);
+  EXPECT_TRUE(book->has_thermometer);
+  EXPECT_EQ(book->silent_after, 90min);
+  const ThermometerSetup& thermometer = read.thermometers.at("kitchen");
   EXPECT_EQ(thermometer.topic, "house/kitchen/climate");
   EXPECT_EQ(thermometer.pointer, "/temperature");
   EXPECT_EQ(thermometer.instant_pointer, "/at");
   EXPECT_EQ(thermometer.unit, TemperatureUnit::fahrenheit);
   EXPECT_EQ(thermometer.offset_k, -0.5);
 
-  EXPECT_EQ(read.plan.culture("tilly")->name, "Tilly");
-  EXPECT_EQ(read.plan.culture("tilly")->grain_g, 45.0);
+  EXPECT_EQ(read.setup.culture("tilly")->name, "Tilly");
+  EXPECT_EQ(read.setup.culture("tilly")->grain_g, 45.0);
 
-  const PlannedJar* const blue = read.plan.jar("blue");
+  const JarSetup* const blue = read.setup.jar("blue");
   ASSERT_NE(blue, nullptr);
   EXPECT_EQ(blue->name, "Blue jar");
   EXPECT_EQ(blue->capacity_ml, 1500.0);
@@ -83,9 +83,9 @@ TEST(Configuration, PlacesCulturesAndJarsAreReadAsTheyWereWritten) {
 TEST(Configuration, TheWakingHoursMayEndPastMidnight) {
   json document = sound();
   document["home"]["waking"] = {{"from", "09:05"}, {"until", "01:00"}};
-  const Plan plan = understood_from(document).plan;
-  EXPECT_EQ(plan.waking.from, 9h + 5min);
-  EXPECT_EQ(plan.waking.until, 1h);
+  const HouseholdSetup setup = understood_from(document).setup;
+  EXPECT_EQ(setup.waking.from, 9h + 5min);
+  EXPECT_EQ(setup.waking.until, 1h);
 }
 
 TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
@@ -94,9 +94,9 @@ TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
           "places":[{"id":"p","kind":"room","thermometer":{"topic":"t"}},{"id":"q","kind":"fridge"}],
           "jars":[{"id":"j","capacity_ml":500,"place":"p"}]})"));
 
-  EXPECT_EQ(read.plan.time_zone, "UTC");
-  EXPECT_EQ(read.plan.waking.from, 7h);
-  EXPECT_EQ(read.plan.waking.until, 22h + 30min);
+  EXPECT_EQ(read.setup.time_zone, "UTC");
+  EXPECT_EQ(read.setup.waking.from, 7h);
+  EXPECT_EQ(read.setup.waking.until, 22h + 30min);
   EXPECT_EQ(read.broker.client_id, "wheymark");
   EXPECT_EQ(read.broker.user, "");
   EXPECT_EQ(read.store, "wheymark.db");
@@ -105,17 +105,17 @@ TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
   EXPECT_EQ(read.root_device, "wheymark");
   EXPECT_EQ(read.tile_listen, std::nullopt);
   EXPECT_TRUE(read.introductions.empty());
-  EXPECT_EQ(read.plan.notice.peak_near_h, 2.0);
-  EXPECT_EQ(read.plan.notice.peak_closing_h, 2.0);
-  EXPECT_EQ(read.plan.notice.vent_after_h, 24.0);
-  EXPECT_EQ(read.plan.place("p")->name, "p");
-  EXPECT_EQ(read.plan.place("p")->silent_after, 45min);
+  EXPECT_EQ(read.setup.lead_times.peak_near_h, 2.0);
+  EXPECT_EQ(read.setup.lead_times.peak_closing_h, 2.0);
+  EXPECT_EQ(read.setup.lead_times.vent_after_h, 24.0);
+  EXPECT_EQ(read.setup.place("p")->name, "p");
+  EXPECT_EQ(read.setup.place("p")->silent_after, 45min);
   EXPECT_EQ(read.thermometers.at("p").unit, TemperatureUnit::celsius);
   EXPECT_EQ(read.thermometers.at("p").pointer, std::nullopt);
   EXPECT_EQ(read.thermometers.at("p").offset_k, 0.0);
-  EXPECT_FALSE(read.plan.place("q")->has_thermometer);
+  EXPECT_FALSE(read.setup.place("q")->has_thermometer);
   EXPECT_EQ(read.thermometers.count("q"), 0U);
-  const PlannedJar& jar = *read.plan.jar("j");
+  const JarSetup& jar = *read.setup.jar("j");
   EXPECT_FALSE(jar.culture || jar.milk || jar.treatment || jar.milk_ml || jar.grain_g || jar.lid);
   EXPECT_THAT(read.advice, IsEmpty());
 }
@@ -124,14 +124,14 @@ TEST(Configuration, AHouseholdMayStillBeEmpty) {
   const Configuration read = understood_from(json::parse(
       R"({"home":{"name":"Hut"},"broker":{"url":"mqtt://hub"},"places":[],"cultures":[],"jars":[]})"));
 
-  EXPECT_THAT(read.plan.jars, IsEmpty());
+  EXPECT_THAT(read.setup.jars, IsEmpty());
 }
 
 TEST(Configuration, ThePlansClockIsThatOfItsZone) {
   const Configuration read = understood_from(sound());
 
-  EXPECT_EQ(read.plan.utc_offset(instant_from_rfc3339("2027-07-01T12:00:00Z").value()), 60min);
-  EXPECT_EQ(read.plan.utc_offset(instant_from_rfc3339("2027-12-01T12:00:00Z").value()), 0min);
+  EXPECT_EQ(read.setup.utc_offset(instant_from_rfc3339("2027-07-01T12:00:00Z").value()), 60min);
+  EXPECT_EQ(read.setup.utc_offset(instant_from_rfc3339("2027-12-01T12:00:00Z").value()), 0min);
 }
 
 TEST(Configuration, CommentsAreWelcome) {
@@ -175,7 +175,7 @@ TEST(Configuration, IdsOfDifferentKindsMayBeTheSame) {
   document["jars"][1]["id"] = "kitchen";
   document["cultures"][1]["id"] = "kitchen";
 
-  EXPECT_NE(understood_from(document).plan.jar("kitchen"), nullptr);
+  EXPECT_NE(understood_from(document).setup.jar("kitchen"), nullptr);
 }
 
 TEST(Configuration, AJarThatIsFilledHighIsAllowedWithAdvice) {
@@ -191,7 +191,7 @@ TEST(Configuration, UltraPasteurisedMilkIsAllowedWithAdvice) {
   document["jars"][0]["treatment"] = "ultra-pasteurised";
 
   const Configuration read = understood_from(document);
-  EXPECT_EQ(read.plan.jar("blue")->treatment, Treatment::ultra_pasteurised);
+  EXPECT_EQ(read.setup.jar("blue")->treatment, Treatment::ultra_pasteurised);
   EXPECT_THAT(read.advice, ElementsAre(at("/jars/0/treatment", "work poorly")));
 }
 
@@ -215,7 +215,7 @@ TEST(Configuration, ThousandsOfJarsAreRead) {
         {{"id", fmt::format("jar-{}", i)}, {"capacity_ml", 1000}, {"place", "kitchen"}});
   }
 
-  EXPECT_EQ(understood_from(document).plan.jars.size(), 10'002U);
+  EXPECT_EQ(understood_from(document).setup.jars.size(), 10'002U);
 }
 
 }  // namespace

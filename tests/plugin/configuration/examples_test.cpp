@@ -42,12 +42,12 @@ TEST(ConfigurationExamples, TheHouseholdHasThreeWorkingJarsAndTwoBottles) {
   const auto read = configuration_from(text_in(folder / "household.json"));
   ASSERT_TRUE(std::holds_alternative<Configuration>(read));
   const auto& configuration = std::get<Configuration>(read);
-  const auto& jars = configuration.plan.jars;
+  const auto& jars = configuration.setup.jars;
 
   EXPECT_EQ(std::count_if(jars.begin(), jars.end(), [](const auto& j) { return j.culture; }), 3);
   EXPECT_EQ(jars.size(), 5U);
-  EXPECT_EQ(configuration.thermometers.size(), configuration.plan.places.size());
-  EXPECT_NE(configuration.plan.first_fridge(), nullptr);
+  EXPECT_EQ(configuration.thermometers.size(), configuration.setup.places.size());
+  EXPECT_NE(configuration.setup.first_fridge(), nullptr);
 }
 
 }  // namespace

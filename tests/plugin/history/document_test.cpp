@@ -111,10 +111,10 @@ TEST_F(APast, OfAMonthCountsGrainsThatWereGivenAwayAsGrown) {
 }
 
 TEST_F(APast, OfAMonthIsAPictureThatMarkupInNamesDoesNotBreak) {
-  Plan plan = small_plan();
-  plan.home_name = "Mill <&> Lane";
+  HouseholdSetup setup = small_plan();
+  setup.home_name = "Mill <&> Lane";
   const Month month = month_of(std::chrono::year{2027} / 3, world.household(), records);
-  const std::string svg = svg_of(month, plan);
+  const std::string svg = svg_of(month, setup);
   EXPECT_THAT(svg, AllOf(StartsWith("<svg xmlns="), HasSubstr("Mill &lt;&amp;&gt; Lane"),
                          Not(HasSubstr("<&>")), Not(HasSubstr("nan"))));
   const auto dots = [&] {

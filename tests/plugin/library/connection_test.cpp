@@ -117,29 +117,29 @@ TEST_F(Connection, WithoutOneNothingIsPublishedAndNothingIsLost) {
 TEST_F(Connection, WhatTheBrokerHasNotAcknowledgedComesAgainTheSame) {
   home.acknowledges = false;
   home.says({{"fact", "start"}, {"jar", "blue"}, {"ref", "a"}});
-  const auto parcels = [&] {
+  const auto messages = [&] {
     std::vector<Published> all;
     for (const Published& p : home.broker.published) {
       if (p.delivery != 0 && !p.retain) all.push_back(p);  // a retained one is a ghost's end
     }
     return all;
   };
-  const auto first = parcels();
+  const auto first = messages();
   ASSERT_THAT(first, SizeIs(2));  // the answer and the event
   home.disconnects();
   home.broker.published.clear();
   home.connects();
-  EXPECT_EQ(parcels(), first);
+  EXPECT_EQ(messages(), first);
   home.restarts();
   home.broker.published.clear();
   home.connects();
-  EXPECT_EQ(parcels(), first);
+  EXPECT_EQ(messages(), first);
   home.acknowledges = true;
   home.acknowledge();
   home.disconnects();
   home.broker.published.clear();
   home.connects();
-  EXPECT_THAT(parcels(), IsEmpty());
+  EXPECT_THAT(messages(), IsEmpty());
 }
 
 TEST_F(Connection, AnswersFromBeforeItWaitForIt) {

@@ -114,17 +114,17 @@ class Disk {
     Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) override {
       return disk_.store_->read_journal(row);
     }
-    Outcome commit(std::vector<JournalRow> rows, std::vector<Parcel>& parcels,
+    Outcome commit(std::vector<JournalRow> rows, std::vector<OutboxMessage>& messages,
                    Durable durable) override {
       if (durable == Durable::at_once && --disk_.commits_until_full < 0) disk_.is_full = true;
       if (disk_.is_full && durable == Durable::at_once) return full();
-      return disk_.store_->commit(std::move(rows), parcels, durable);
+      return disk_.store_->commit(std::move(rows), messages, durable);
     }
     Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) override {
       return disk_.is_full ? full() : disk_.store_->thin(before, keeps);
     }
     Outcome flush() override { return disk_.is_full ? full() : disk_.store_->flush(); }
-    Result<std::vector<Parcel>> outbox() override { return disk_.store_->outbox(); }
+    Result<std::vector<OutboxMessage>> outbox() override { return disk_.store_->outbox(); }
     Outcome delivered(std::uint64_t delivery) override { return disk_.store_->delivered(delivery); }
     Result<std::vector<std::string>> retained_topics() override {
       return disk_.store_->retained_topics();

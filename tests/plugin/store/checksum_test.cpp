@@ -45,7 +45,7 @@ TEST(AChecksum, IsTheOneThatIsPublished) {
 }
 
 TEST(AChecksum, OfAParcelLeavesOutOnlyItsNumber) {
-  Parcel sent = parcel("wheymark/answer", R"({"accepted":true})");
+  OutboxMessage sent = message("wheymark/answer", R"({"accepted":true})");
   const std::string bytes =
       laid(sent.topic) + laid(sent.payload) + laid(sent.content_type) + laid(std::uint64_t{1});
   EXPECT_EQ(static_cast<std::uint32_t>(checksum_of(sent)), crc_32(bytes));

@@ -24,7 +24,7 @@ class ADamagedStore : public OnDisk {
       ASSERT_TRUE(commit_now(*store, {fact(i, R"({"fact":"sign","sign":"set"})"),
                                       reading(i, "kitchen", 20.0 + i / 7.0)}));
     }
-    ASSERT_TRUE(commit_now(*store, {}, {parcel("a/b", "one"), parcel("a/c", "two")}));
+    ASSERT_TRUE(commit_now(*store, {}, {message("a/b", "one"), message("a/c", "two")}));
     ASSERT_TRUE(store->remember_retained({"h/a", "h/b"}, {}));
     kept_ = content_of(*store);
     store.reset();

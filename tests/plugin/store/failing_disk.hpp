@@ -36,10 +36,10 @@ class FailingDisk {
   FailingDisk& operator=(const FailingDisk&) = delete;
 
   // The n-th change from now fails with SQLite's `code`, half done if it is a write.
-  void fails_once_at(int n, int code) { plan(n, 1, code); }
+  void fails_once_at(int n, int code) { setup(n, 1, code); }
   // The n-th change from now and all later ones fail, until `is_well`.
-  void fails_from(int n, int code) { plan(n, never, code); }
-  void is_well() { plan(never, 0, SQLITE_OK); }
+  void fails_from(int n, int code) { setup(n, never, code); }
+  void is_well() { setup(never, 0, SQLITE_OK); }
   // How often it was changed since the last of these.
   [[nodiscard]] int changes() const { return changes_; }
   // Whether a failure that was asked for has happened.
@@ -69,7 +69,7 @@ class FailingDisk {
   static File& of(sqlite3_file* file) { return *reinterpret_cast<File*>(file); }
   static FailingDisk& of(sqlite3_vfs* layer) { return *static_cast<FailingDisk*>(layer->pAppData); }
 
-  void plan(int n, int count, int code) {
+  void setup(int n, int count, int code) {
     changes_ = 0;
     failures_ = 0;
     first_failing_ = n;

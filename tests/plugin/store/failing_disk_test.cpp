@@ -31,14 +31,15 @@ class OnAFailingDisk : public OnDisk {
 
     const JournalRow said = fact(i, number + std::string(6'000, 'f'));
     const JournalRow announced{JournalRow::Kind::announced, at_ms(i), "", 0.0, number};
-    std::vector<Parcel> parcels{parcel("a/" + number, std::string(5'000, 'p')),
-                                parcel("b/" + number, "small")};
-    if (store.commit({said, announced}, parcels, Durable::at_once)) {
+    std::vector<OutboxMessage> messages{message("a/" + number, std::string(5'000, 'p')),
+                                        message("b/" + number, "small")};
+    if (store.commit({said, announced}, messages, Durable::at_once)) {
       kept.journal.push_back(line(said));
       kept.journal.push_back(line(announced));
-      for (const Parcel& one : parcels) kept.outbox.push_back(line(one));
+      for (const OutboxMessage& one : messages) kept.outbox.push_back(line(one));
     } else {
-      for (const Parcel& one : parcels) EXPECT_EQ(one.delivery, 0U) << "refused, but numbered";
+      for (const OutboxMessage& one : messages)
+        EXPECT_EQ(one.delivery, 0U) << "refused, but numbered";
     }
     if (store.remember_retained({"h/" + number}, {})) kept.retained.push_back("h/" + number);
   }
@@ -97,7 +98,7 @@ TEST_F(OnAFailingDisk, AFullDiskCostsNothingThatWasAcceptedAndTakesUpWorkWhenThe
     for (int i = 2; i < 20; ++i) act(*store, i, kept);
     EXPECT_EQ(content_of(*store), kept) << "what was accepted can be read on a full disk, too";
 
-    std::vector<Parcel> none;
+    std::vector<OutboxMessage> none;
     const Outcome full = store->flush();
     ASSERT_FALSE(full);
     EXPECT_THAT(full.why(), HasSubstr(file_));
@@ -129,10 +130,10 @@ TEST_F(OnAFailingDisk, MoreReadingsThanMayWaitAreRefusedAndTheEarlierOnesAreKept
 TEST_F(OnAFailingDisk, ADeliveryThatCannotBeForgottenIsDeliveredAgainAndNotLost) {
   {
     auto store = opened();
-    std::vector<Parcel> parcels{parcel("a/b", "one"), parcel("a/b", "two")};
-    ASSERT_TRUE(store->commit({}, parcels, Durable::at_once));
+    std::vector<OutboxMessage> messages{message("a/b", "one"), message("a/b", "two")};
+    ASSERT_TRUE(store->commit({}, messages, Durable::at_once));
     disk_.fails_from(1, SQLITE_FULL);
-    EXPECT_TRUE(store->delivered(parcels[0].delivery));
+    EXPECT_TRUE(store->delivered(messages[0].delivery));
     EXPECT_EQ(content_of(*store).outbox.size(), 1U);
   }
   disk_.is_well();
@@ -159,7 +160,7 @@ TEST_P(APowerCut, CostsNothingThatWasAcknowledged) {
       for (int i = 1; i <= 3 && !disk_.has_failed(); ++i) {
         const std::string number = std::to_string(i);
         const JournalRow said = fact(i, number + std::string(6'000, 'f'));
-        const Parcel sent = parcel("a/" + number, std::string(5'000, 'p'));
+        const OutboxMessage sent = message("a/" + number, std::string(5'000, 'p'));
         with_the_refused.journal.push_back(line(said));
         with_the_refused.outbox.push_back(line(sent));
         if (!commit_now(*store.value(), {said}, {sent})) break;
@@ -217,7 +218,7 @@ TEST_F(AKilledProcess, LosesNothingThatItHadAcknowledged) {
       for (int i = last + 1; store.ok(); ++i) {
         const std::string number = std::to_string(i);
         if (!commit_soon(*store.value(), {reading(i, "kitchen", i)}) ||
-            !commit_now(*store.value(), {fact(i, number)}, {parcel("a/b", number)}) ||
+            !commit_now(*store.value(), {fact(i, number)}, {message("a/b", number)}) ||
             write(told[1], &i, sizeof i) != sizeof i) {
           break;
         }
@@ -244,7 +245,7 @@ TEST_F(AKilledProcess, LosesNothingThatItHadAcknowledged) {
       const std::string number = std::to_string(i);
       whole.journal.push_back(line(reading(i, "kitchen", i)));
       whole.journal.push_back(line(fact(i, number)));
-      whole.outbox.push_back(line(parcel("a/b", number)));
+      whole.outbox.push_back(line(message("a/b", number)));
     }
     EXPECT_EQ(content_of(*store), whole);
     EXPECT_GE(last, acknowledged);

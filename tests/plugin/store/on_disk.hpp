@@ -29,7 +29,7 @@ inline JournalRow fact(std::int64_t ms, const std::string& json) {
   return {JournalRow::Kind::fact, at_ms(ms), "", 0.0, json};
 }
 
-inline Parcel parcel(const std::string& topic, const std::string& payload) {
+inline OutboxMessage message(const std::string& topic, const std::string& payload) {
   return {0, topic, payload, "application/json", 1};
 }
 
@@ -41,9 +41,9 @@ inline std::string line(const JournalRow& row) {
 }
 
 // A parcel as one line, without the number that the store has given it.
-inline std::string line(const Parcel& parcel) {
-  return parcel.topic + "|" + parcel.payload + "|" + parcel.content_type + "|" +
-         std::to_string(parcel.qos);
+inline std::string line(const OutboxMessage& message) {
+  return message.topic + "|" + message.payload + "|" + message.content_type + "|" +
+         std::to_string(message.qos);
 }
 
 template <class Thing>
@@ -74,9 +74,9 @@ inline std::vector<JournalRow> journal_of(Store& store) {
 inline Content content_of(Store& store) {
   Content content;
   content.journal = lines(journal_of(store));
-  const auto parcels = store.outbox();
-  EXPECT_TRUE(parcels.ok());
-  if (parcels) content.outbox = lines(parcels.value());
+  const auto messages = store.outbox();
+  EXPECT_TRUE(messages.ok());
+  if (messages) content.outbox = lines(messages.value());
   const auto topics = store.retained_topics();
   EXPECT_TRUE(topics.ok());
   if (topics) content.retained = topics.value();
@@ -84,12 +84,12 @@ inline Content content_of(Store& store) {
 }
 
 inline Outcome commit_now(Store& store, std::vector<JournalRow> rows,
-                          std::vector<Parcel> parcels = {}) {
-  return store.commit(std::move(rows), parcels, Durable::at_once);
+                          std::vector<OutboxMessage> messages = {}) {
+  return store.commit(std::move(rows), messages, Durable::at_once);
 }
 
 inline Outcome commit_soon(Store& store, std::vector<JournalRow> rows) {
-  std::vector<Parcel> none;
+  std::vector<OutboxMessage> none;
   return store.commit(std::move(rows), none, Durable::soon);
 }
 

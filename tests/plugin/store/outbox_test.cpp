@@ -19,18 +19,18 @@ class AnOutbox : public OnDisk {
  protected:
   // Commits parcels with these payloads; their numbers.
   static std::vector<std::uint64_t> sent(Store& store, const std::vector<std::string>& payloads) {
-    std::vector<Parcel> parcels;
-    for (const std::string& payload : payloads) parcels.push_back(parcel("a/b", payload));
-    EXPECT_TRUE(store.commit({}, parcels, Durable::at_once));
+    std::vector<OutboxMessage> messages;
+    for (const std::string& payload : payloads) messages.push_back(message("a/b", payload));
+    EXPECT_TRUE(store.commit({}, messages, Durable::at_once));
     std::vector<std::uint64_t> numbers;
-    for (const Parcel& one : parcels) numbers.push_back(one.delivery);
+    for (const OutboxMessage& one : messages) numbers.push_back(one.delivery);
     return numbers;
   }
   static std::vector<std::string> payloads(Store& store) {
-    const auto parcels = store.outbox();
-    EXPECT_TRUE(parcels.ok());
+    const auto messages = store.outbox();
+    EXPECT_TRUE(messages.ok());
     std::vector<std::string> all;
-    for (const Parcel& one : parcels.value()) all.push_back(one.payload);
+    for (const OutboxMessage& one : messages.value()) all.push_back(one.payload);
     return all;
   }
 };
@@ -44,10 +44,10 @@ TEST_F(AnOutbox, HoldsWhatWasCommittedOldestFirstUnderTheNumbersItGave) {
   }
 
   auto store = opened();
-  const auto parcels = store->outbox();
-  ASSERT_TRUE(parcels.ok());
+  const auto messages = store->outbox();
+  ASSERT_TRUE(messages.ok());
   EXPECT_THAT(payloads(*store), ElementsAre("one", "two", "three"));
-  for (std::size_t i = 0; i < 3; ++i) EXPECT_EQ(parcels.value()[i].delivery, numbers[i]);
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_EQ(messages.value()[i].delivery, numbers[i]);
   EXPECT_LT(numbers[0], numbers[1]);
   EXPECT_LT(numbers[1], numbers[2]);
   EXPECT_GT(numbers[0], 0U) << "0 means that there is no delivery";
@@ -98,10 +98,10 @@ TEST_F(AnOutbox, SurvivesMoreDeliveriesThanMayWait) {
 
 TEST_F(AnOutbox, WritesParcelsAtOnceAlsoWhenTheRowsCouldWait) {
   auto store = opened();
-  std::vector<Parcel> parcels{parcel("a/b", "one")};
-  ASSERT_TRUE(store->commit({reading(1, "kitchen", 20.0)}, parcels, Durable::soon));
+  std::vector<OutboxMessage> messages{message("a/b", "one")};
+  ASSERT_TRUE(store->commit({reading(1, "kitchen", 20.0)}, messages, Durable::soon));
 
-  EXPECT_GT(parcels.front().delivery, 0U);
+  EXPECT_GT(messages.front().delivery, 0U);
   EXPECT_THAT(payloads(*store), ElementsAre("one"));
 }
 

@@ -85,7 +85,7 @@ TEST_F(AStore, KeepsAnyTextToTheByte) {
     auto store = opened();
     for (const std::string& text : texts) {
       const JournalRow row{JournalRow::Kind::fact, at_ms(1), text, 0.0, text};
-      const Parcel sent{0, text, text, text, 2};
+      const OutboxMessage sent{0, text, text, text, 2};
       ASSERT_TRUE(commit_now(*store, {row}, {sent}));
       given.journal.push_back(line(row));
       given.outbox.push_back(line(sent));
@@ -164,7 +164,7 @@ TEST_F(AStore, NeedsAKnownKindOfRowAndQosOfMqtt) {
   auto store = opened();
   JournalRow unknown = fact(1, "{}");
   unknown.kind = static_cast<JournalRow::Kind>(5);
-  Parcel qos_3 = parcel("a/b", "{}");
+  OutboxMessage qos_3 = message("a/b", "{}");
   qos_3.qos = 3;
 
   EXPECT_THROW((void)commit_soon(*store, {unknown}), BrokenCheck);
@@ -176,7 +176,7 @@ TEST(AStoreInMemory, WorksAndKeepsNothing) {
   {
     auto store = open_store(":memory:");
     ASSERT_TRUE(store.ok());
-    ASSERT_TRUE(commit_now(*store.value(), {fact(1, "{}")}, {parcel("a/b", "{}")}));
+    ASSERT_TRUE(commit_now(*store.value(), {fact(1, "{}")}, {message("a/b", "{}")}));
     EXPECT_EQ(content_of(*store.value()).journal.size(), 1U);
     EXPECT_EQ(content_of(*store.value()).outbox.size(), 1U);
   }

@@ -20,8 +20,8 @@ using testing::AllOf;
 using testing::HasSubstr;
 using testing::StartsWith;
 
-Result<Said> said(std::string_view text, const std::optional<JarId>& implied = std::nullopt) {
-  return said_from(json::parse(text), implied);
+Result<Report> said(std::string_view text, const std::optional<JarId>& implied = std::nullopt) {
+  return report_from(json::parse(text), implied);
 }
 
 std::string why(std::string_view text, const std::optional<JarId>& implied = std::nullopt) {
@@ -194,23 +194,23 @@ TEST(FactJson, RefusesTextsThatAreTooLong) {
                         {"jar", std::string(limits::id_chars_max, 'j')},
                         {"ref", std::string(limits::text_bytes_max, 'r')}};
 
-  EXPECT_THAT(said_from(long_ref, {}).why(), HasSubstr("1 to 400 bytes"));
-  EXPECT_THAT(said_from(long_jar, {}).why(), HasSubstr("1 to 48"));
-  EXPECT_TRUE(said_from(longest, {}).ok());
+  EXPECT_THAT(report_from(long_ref, {}).why(), HasSubstr("1 to 400 bytes"));
+  EXPECT_THAT(report_from(long_jar, {}).why(), HasSubstr("1 to 48"));
+  EXPECT_TRUE(report_from(longest, {}).ok());
 }
 
 TEST(FactJson, MilkWithoutLactoseIsRefusedWithTheReason) {
   for (const auto* milk : {"lactose-free", "oat", "soy", "almond", "coconut", "rice", "oat-milk",
                            "Soy", "cow-whole-lactose-free", "hazelnut drink", "hemp_milk"}) {
     const json start = {{"fact", "start"}, {"jar", "blue"}, {"milk", milk}};
-    EXPECT_THAT(said_from(start, {}).why(),
+    EXPECT_THAT(report_from(start, {}).why(),
                 AllOf(HasSubstr("grains live on lactose"), HasSubstr("cow-whole")))
         << milk;
   }
   // "goat" ends like "oat"; "buffalo" is no plant.
   for (const auto* milk : {"goat", "buffalo", "sheep", "cow-skim"}) {
     const json start = {{"fact", "start"}, {"jar", "blue"}, {"milk", milk}};
-    EXPECT_TRUE(said_from(start, {}).ok()) << milk;
+    EXPECT_TRUE(report_from(start, {}).ok()) << milk;
   }
 }
 
@@ -255,7 +255,7 @@ TEST(FactJson, AKeptFactReadsBackAsTheSameFact) {
   std::vector<bool> kinds(std::variant_size_v<Fact>, false);
   for (const Fact& kept : facts_with_everything()) {
     const json written = json_of(kept);
-    const auto read = said_from(json::parse(written.dump()), std::nullopt);
+    const auto read = report_from(json::parse(written.dump()), std::nullopt);
     ASSERT_TRUE(read.ok()) << written << ": " << read.why();
     EXPECT_EQ(read.value().fact.index(), kept.index()) << written;
     EXPECT_EQ(json_of(read.value().fact), written) << written;
@@ -267,7 +267,7 @@ TEST(FactJson, AKeptFactReadsBackAsTheSameFact) {
 TEST(FactJson, AKeptStartHoldsEveryNumberAndInstantToTheLastBit) {
   const Fact kept = facts_with_everything().front();
   const auto& before = std::get<Start>(kept);
-  const auto read = said_from(json::parse(json_of(kept).dump()), std::nullopt);
+  const auto read = report_from(json::parse(json_of(kept).dump()), std::nullopt);
   ASSERT_TRUE(read.ok()) << read.why();
   const auto& after = std::get<Start>(read.value().fact);
 
@@ -292,7 +292,7 @@ TEST(FactJson, ADoubleOfAnyBitsReadsBackTheSame) {
     std::memcpy(&number, &pattern, sizeof number);
     if (!std::isfinite(number)) continue;
     const json written = json_of(PhMeasured{"blue", number});
-    const auto read = said_from(json::parse(written.dump()), std::nullopt);
+    const auto read = report_from(json::parse(written.dump()), std::nullopt);
     ASSERT_TRUE(read.ok()) << read.why();
     EXPECT_EQ(std::get<PhMeasured>(read.value().fact).ph, number);
   }
@@ -306,11 +306,11 @@ TEST(FactJson, NothingThatIsSaidThrows) {
       for (const json& wrong : wrongs) {
         json changed = whole;
         changed[key] = wrong;
-        EXPECT_NO_THROW((void)said_from(changed, std::nullopt)) << changed;
+        EXPECT_NO_THROW((void)report_from(changed, std::nullopt)) << changed;
       }
       json without = whole;
       without.erase(key);
-      EXPECT_NO_THROW((void)said_from(without, std::nullopt)) << without;
+      EXPECT_NO_THROW((void)report_from(without, std::nullopt)) << without;
     }
   }
 }

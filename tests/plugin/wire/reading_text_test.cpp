@@ -16,32 +16,32 @@ namespace {
 using testing::AllOf;
 using testing::HasSubstr;
 
-ThermometerPlan plain(TemperatureUnit unit = TemperatureUnit::celsius) {
-  ThermometerPlan thermometer;
+ThermometerSetup plain(TemperatureUnit unit = TemperatureUnit::celsius) {
+  ThermometerSetup thermometer;
   thermometer.topic = "house/larder";
   thermometer.unit = unit;
   return thermometer;
 }
 
-ThermometerPlan within(std::string pointer) {
-  ThermometerPlan thermometer = plain();
+ThermometerSetup within(std::string pointer) {
+  ThermometerSetup thermometer = plain();
   thermometer.pointer = std::move(pointer);
   return thermometer;
 }
 
-ThermometerPlan with_instant() {
-  ThermometerPlan thermometer = within("/t");
+ThermometerSetup with_instant() {
+  ThermometerSetup thermometer = within("/t");
   thermometer.instant_pointer = "/at";
   return thermometer;
 }
 
-double degrees(std::string_view payload, const ThermometerPlan& thermometer) {
+double degrees(std::string_view payload, const ThermometerSetup& thermometer) {
   const auto read = reading_from(payload, thermometer);
   EXPECT_TRUE(read.ok()) << (read.ok() ? "" : read.why());
   return read.ok() ? read.value().temperature.degrees() : -999.0;
 }
 
-std::string why(std::string_view payload, const ThermometerPlan& thermometer) {
+std::string why(std::string_view payload, const ThermometerSetup& thermometer) {
   const auto read = reading_from(payload, thermometer);
   return read.ok() ? "accepted" : read.why();
 }
@@ -82,7 +82,7 @@ TEST(ReadingText, FahrenheitAndKelvinBecomeCelsiusAtTheFixedPointsOfTheScales) {
 }
 
 TEST(ReadingText, TheOffsetIsInKelvinWhateverTheUnit) {
-  ThermometerPlan thermometer = plain(TemperatureUnit::fahrenheit);
+  ThermometerSetup thermometer = plain(TemperatureUnit::fahrenheit);
   thermometer.offset_k = -0.5;
 
   EXPECT_DOUBLE_EQ(degrees("212", thermometer), 99.5);
@@ -109,7 +109,7 @@ TEST(ReadingText, DoesNotJudgeWhetherATemperatureIsPlausible) {
 TEST(ReadingText, EveryWrongPayloadIsRefusedWithItsTopicAndItsReason) {
   struct Wrong {
     const char* payload;
-    ThermometerPlan thermometer;
+    ThermometerSetup thermometer;
     const char* reason;
   };
   const Wrong table[] = {
@@ -159,7 +159,7 @@ TEST(ReadingText, RefusesPayloadsThatAreTooLongOrHoldANul) {
 }
 
 TEST(ReadingText, RefusesATemperatureThatOverflows) {
-  ThermometerPlan thermometer = plain(TemperatureUnit::fahrenheit);
+  ThermometerSetup thermometer = plain(TemperatureUnit::fahrenheit);
   EXPECT_EQ(degrees("1.7e308", thermometer), 1.7e308 / 1.8);  // finite, and core's to judge
   EXPECT_THAT(why(std::string(400, '9'), thermometer), HasSubstr("1.8e308"));
 }

@@ -1,0 +1,30 @@
+// Which jar, which grains, how much, how soon: a wish with nothing left out.
+//
+// What is not said is as it usually is: as the jar's plan says, else as in the last batch of these
+// grains. Grains that are in a jar come out when its peak is likely to have opened, and nobody
+// feeds before.
+#pragma once
+
+#include <optional>
+
+#include "core/advice/plan_request.hpp"
+#include "core/basis/result.hpp"
+#include "core/household/household.hpp"
+
+namespace wheymark {
+
+struct FeedingMeant {
+  Start usual;       // complete
+  Instant earliest;  // somebody is awake then
+  std::optional<JarId> grains_come_out_of;
+  double grain_g_there;  // at the earliest start, out of jars
+};
+
+// The jar that a wish is about: the one it names, else the one that its culture is usually in, else
+// the only one that has a culture.
+Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& household);
+
+Result<FeedingMeant> feeding_usual(const PlanRequest& request, const Household& household,
+                                   Instant now);
+
+}  // namespace wheymark

@@ -1,0 +1,119 @@
+// Whether a thermometer can be believed.
+//
+// It is silent when it has said nothing for longer than its plan allows; implausible while what it
+// says cannot be the air of a kitchen or a fridge, makes sense in another unit only, or jumps
+// about; stuck when it goes on repeating one value although it used to move. A lone jump is not
+// believed, one that stays is. What was last believed holds in between.
+//
+// A reading counts from when it was measured; that something of use has come at all is another
+// matter, and counts from when it came: a thermometer whose clock is an hour late is not silent.
+#pragma once
+
+#include <chrono>
+#include <optional>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/basis/words.hpp"
+
+namespace wheymark {
+
+enum class ThermometerStatus { good, silent, stuck, implausible, none };
+
+template <>
+struct Vocabulary<ThermometerStatus> {
+  static constexpr std::array words{
+      Word<ThermometerStatus>{ThermometerStatus::good, "good"},
+      Word<ThermometerStatus>{ThermometerStatus::silent, "silent"},
+      Word<ThermometerStatus>{ThermometerStatus::stuck, "stuck"},
+      Word<ThermometerStatus>{ThermometerStatus::implausible, "implausible"},
+      Word<ThermometerStatus>{ThermometerStatus::none, "none"}};
+};
+
+class Thermometer {
+ public:
+  // A place without a thermometer has one that does not exist: its trust is `none`.
+  Thermometer(bool exists, std::chrono::minutes silent_after)
+      : exists_(exists), silent_after_(silent_after) {}
+
+  static bool plausible(Celsius air);
+
+  // Whether a reading that comes next is believed: plausible, and no jump that nothing confirms.
+  [[nodiscard]] bool believes(Instant at, Celsius air) const;
+
+  void read(Instant at, Celsius air);     // a believed reading
+  void doubted(Instant at, Celsius air);  // one that is not
+  void heard(Instant now);                // one of either has just come
+  void clock_went_back(Instant now);      // what was heard later counts as heard now
+
+  // Never `good` without a reading that is fresh enough.
+  [[nodiscard]] ThermometerStatus trust(Instant now) const;
+  // Until when it stays `good` if nothing more comes; nothing when it is not.
+  [[nodiscard]] std::optional<Instant> good_until() const;
+  // From when on its last reading is worth less if no other comes; nothing without one.
+  [[nodiscard]] std::optional<Instant> doubted_from() const;
+  // When its silence is worth a word if nothing more comes; nothing when it does not exist.
+  // `listening_since`: before that nobody heard what it said, so its silence did not count.
+  [[nodiscard]] std::optional<Instant> silent_from(Instant listening_since) const;
+
+  [[nodiscard]] std::optional<Instant> last_read() const { return last_read_; }
+  // The instant of its last word, believed or not.
+  [[nodiscard]] std::optional<Instant> last_said() const;
+  [[nodiscard]] std::optional<Instant> doubted_since() const { return doubted_since_; }
+  // What it says that is not believed; of use while doubted_since() is.
+  [[nodiscard]] Celsius doubted_air() const { return doubted_air_; }
+  [[nodiscard]] bool jumps_about() const { return doubted_since_ && jumpy_until_.has_value(); }
+  // When it was found to be stuck.
+  [[nodiscard]] std::optional<Instant> stuck_since() const { return stuck_since_; }
+
+  // By how many kelvin (one standard deviation) the air may be off from what was last believed,
+  // only because the thermometer is in doubt: 0 while its readings are fresh and believed, then
+  // growing. For forecasts, so by what is kept alone.
+  [[nodiscard]] double doubt_k(Instant now) const;
+
+  // The last believed reading, and how things stood until then.
+  struct Return {
+    Instant at;
+    std::optional<Instant> read_before;
+    std::optional<Instant> doubted_since;
+    std::optional<Instant> stuck_since;
+  };
+  [[nodiscard]] const std::optional<Return>& last_return() const { return last_return_; }
+
+ private:
+  struct Jump {
+    Instant at;
+    Celsius air;
+  };
+  // A clock that has gone back leaves no memory of jumps that are still to come.
+  void begin_word(Instant at);
+  [[nodiscard]] bool jumps(Instant at, Celsius air) const;
+  [[nodiscard]] bool confirms_jump(Celsius air) const;
+  // Follows how long it repeats one value, and how long it usually does.
+  void watch_for_sticking(Instant at, Celsius air);
+  [[nodiscard]] Milliseconds stuck_after() const;
+  // When it last counted as not silent.
+  [[nodiscard]] std::optional<Instant> alive_at() const;
+
+  bool exists_;
+  std::chrono::minutes silent_after_;
+  std::optional<Instant> last_read_;
+  std::optional<Instant> last_said_;
+  Celsius last_air_{0.0};  // of use once last_read_ is
+  std::optional<Instant> doubted_since_;
+  Celsius doubted_air_{0.0};
+  std::optional<Jump> jump_;         // the last word, if it was one and nothing confirmed it yet
+  std::vector<Instant> lone_jumps_;  // of the last hours
+  std::optional<Instant> jumpy_until_;
+  int changes_ = 0;
+  Milliseconds same_for_{0};
+  Milliseconds same_for_longest_{0};
+  double step_k_smallest_ = 1e9;
+  std::optional<Instant> stuck_since_;
+  std::optional<Instant> last_heard_;
+  // Its last word is of a wrong clock: its silence counts from this instead.
+  std::optional<Instant> clock_went_back_at_;
+  std::optional<Return> last_return_;
+};
+
+}  // namespace wheymark

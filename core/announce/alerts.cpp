@@ -1,0 +1,73 @@
+#include "core/announce/alerts.hpp"
+
+#include "core/announce/announcement.hpp"
+#include "core/announce/occurrences.hpp"
+
+namespace wheymark {
+namespace {
+
+Alert said(EventKind kind, const std::string& name, std::string_view what) {
+  return {std::string(word(kind)), name + ": " + std::string(what)};
+}
+
+}  // namespace
+
+std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state) {
+  if (state.batch == nullptr || !state.batch->fermenting()) return {};
+  if (state.stage == Stage::peak) {
+    return {said(EventKind::peak_open, jar.name,
+                 "the peak is open. Strain it, or cool it to hold it.")};
+  }
+  if (state.stage == Stage::over_fermented) {
+    return {said(EventKind::over_fermented, jar.name,
+                 "over-fermented. Strain it now: the grains want fresh milk.")};
+  }
+  return {};
+}
+
+std::vector<Alert> alerts_of(const PlaceSetup& place, ThermometerStatus thermometer) {
+  if (thermometer == ThermometerStatus::silent) {
+    return {said(EventKind::thermometer_silent, place.name,
+                 "the thermometer is silent. Look at its battery and its topic.")};
+  }
+  if (thermometer == ThermometerStatus::implausible) {
+    return {said(EventKind::thermometer_implausible, place.name,
+                 "the thermometer says what cannot be true. Look at its unit and its place.")};
+  }
+  if (thermometer == ThermometerStatus::stuck) {
+    return {said(EventKind::thermometer_stuck, place.name,
+                 "the thermometer goes on repeating one value. Look whether it is still there.")};
+  }
+  return {};
+}
+
+std::vector<Alert> warmth_alerts(const PlaceSetup& place, const Household& household, Instant now) {
+  std::vector<Alert> warmth;
+  for (const Occurrence& occurrence : occurrences_of(place, household)) {
+    if (occurrence.time > now) continue;
+    if (occurrence.kind == EventKind::fridge_too_warm) {
+      warmth.push_back(
+          said(occurrence.kind, place.name, "too warm. Look at its door and its setting."));
+    } else if (occurrence.kind == EventKind::room_too_warm) {
+      warmth.push_back(said(occurrence.kind, place.name,
+                            "very warm for grains. A cooler place or more milk helps."));
+    } else if (occurrence.kind == EventKind::room_too_cold) {
+      warmth.push_back(
+          said(occurrence.kind, place.name, "cold for grains. A warmer place or less milk helps."));
+    }
+  }
+  return warmth;
+}
+
+std::vector<Alert> alerts_of(const CultureSetup& culture, GrainsState state) {
+  if (state == GrainsState::suspect) {
+    return {said(EventKind::discard_grains, culture.name,
+                 "seen with what grains never have. Discard them, do not taste.")};
+  }
+  if (state == GrainsState::hungry) {
+    return {said(EventKind::grains_hungry, culture.name, "the grains want fresh milk.")};
+  }
+  return {};
+}
+
+}  // namespace wheymark

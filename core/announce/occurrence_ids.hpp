@@ -1,0 +1,23 @@
+// The ids of moments: made of what they are about and since when, so that they never change.
+//
+// The instant keeps ids apart that come from different stores, whose facts are numbered from 1
+// each.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+
+#include "core/announce/occurrences.hpp"
+
+namespace wheymark {
+
+// "jar-blue.20270301T081000Z.12.peak-open": of whom, since when, by which fact, and what.
+Occurrence of_jar(const JarId& jar, EventKind kind, Instant time, Instant since,
+                  std::uint64_t fact);
+Occurrence of_culture(const CultureId& culture, EventKind kind, Instant time, Instant since,
+                      std::uint64_t fact);
+// "place-kitchen.20270301T081000Z.thermometer-silent"; "never" when there is no since.
+Occurrence of_place(const PlaceId& place, EventKind kind, Instant time,
+                    std::optional<Instant> since);
+
+}  // namespace wheymark

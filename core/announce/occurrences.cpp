@@ -1,0 +1,111 @@
+#include "core/announce/occurrences.hpp"
+
+#include <algorithm>
+
+#include "core/announce/occurrence_ids.hpp"
+#include "core/household/jar_state.hpp"
+
+namespace wheymark {
+namespace {
+
+std::optional<Instant> earlier_of(std::optional<Instant> a, std::optional<Instant> b) {
+  if (!a || !b) return a ? a : b;
+  return std::min(*a, *b);
+}
+
+Instant some_hours_before(Instant instant, double hours) {
+  return after_hours(instant, -hours);
+}
+
+// Some hours before the peak's end; in a hot kitchen, where the whole peak is hardly longer than
+// that, at half of it, so that the warning does not come with the opening.
+Instant closing_of(Instant opens, Instant closes, double notice_h) {
+  const Instant half = after_hours(opens, 0.5 * hours_between(opens, closes));
+  return std::max(some_hours_before(closes, notice_h), half);
+}
+
+void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
+                    const Ferment& ferment, const LeadTimes& lead_times) {
+  const Forecast forecast = ferment.forecast().value_or(Forecast{});
+  const auto opens = earlier_of(forecast.peak_opens.p50, first_seen(batch, Sign::whey_pockets));
+  const auto closes = earlier_of(forecast.peak_closes.p50, first_seen(batch, Sign::whey_layer));
+  const auto add = [&](EventKind kind, Instant time) {
+    occurrences.push_back(
+        of_jar(batch.start.jar, kind, std::max(time, batch.started), batch.started, batch.number));
+  };
+  if (opens) {
+    add(EventKind::peak_near, some_hours_before(*opens, lead_times.peak_near_h));
+    add(EventKind::peak_open, *opens);
+  }
+  if (opens && closes) {
+    add(EventKind::peak_closing, closing_of(*opens, *closes, lead_times.peak_closing_h));
+  }
+  if (closes) add(EventKind::over_fermented, *closes);
+}
+
+}  // namespace
+
+std::vector<Occurrence> occurrences_of(const Batch& batch, const Ferment* ferment,
+                                       const LeadTimes& lead_times) {
+  std::vector<Occurrence> occurrences;
+  occurrences.push_back(of_jar(batch.start.jar, EventKind::batch_started, batch.started,
+                               batch.started, batch.number));
+  if (batch.fermenting() && ferment != nullptr)
+    add_milestones(occurrences, batch, *ferment, lead_times);
+  if (batch.strained) {
+    const Strained& strained = *batch.strained;
+    occurrences.push_back(
+        of_jar(strained.said.jar, EventKind::strained, strained.at, strained.at, strained.fact));
+  }
+  for (const Stored& stored : batch.stored) {
+    occurrences.push_back(of_jar(stored.jar, EventKind::stored, stored.at, stored.at, stored.fact));
+  }
+  return occurrences;
+}
+
+// "culture-old-faithful.20270301T081000Z.12.culture-slower": noticed at which batch's straining.
+std::vector<Occurrence> occurrences_of(const CultureId& culture, const CultureHealth& health) {
+  std::vector<Occurrence> occurrences;
+  for (const PaceChange& change : health.changes()) {
+    const EventKind kind =
+        change.factor < 1.0 ? EventKind::culture_slower : EventKind::culture_faster;
+    occurrences.push_back(of_culture(culture, kind, change.at, change.at, change.batch));
+  }
+  return occurrences;
+}
+
+std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& thermometer,
+                                       Instant listening_since,
+                                       const std::function<bool(const std::string&)>& said) {
+  std::vector<Occurrence> occurrences;
+  if (const auto& back = thermometer.last_return()) {
+    const auto was_announced = [&](EventKind absence, std::optional<Instant> since) {
+      return said(of_place(place, absence, back->at, since).id);
+    };
+    // One word, also for a thermometer that was silent and then implausible.
+    if (was_announced(EventKind::thermometer_silent, back->read_before)) {
+      occurrences.push_back(
+          of_place(place, EventKind::thermometer_back, back->at, back->read_before));
+    } else if (back->doubted_since &&
+               was_announced(EventKind::thermometer_implausible, back->doubted_since)) {
+      occurrences.push_back(
+          of_place(place, EventKind::thermometer_back, back->at, back->doubted_since));
+    } else if (back->stuck_since &&
+               was_announced(EventKind::thermometer_stuck, back->stuck_since)) {
+      occurrences.push_back(
+          of_place(place, EventKind::thermometer_back, back->at, back->stuck_since));
+    }
+  }
+  if (const auto since = thermometer.stuck_since()) {
+    occurrences.push_back(of_place(place, EventKind::thermometer_stuck, *since, since));
+  }
+  if (const auto since = thermometer.doubted_since()) {
+    occurrences.push_back(of_place(place, EventKind::thermometer_implausible, *since, since));
+  } else if (const auto silent = thermometer.silent_from(listening_since)) {
+    occurrences.push_back(
+        of_place(place, EventKind::thermometer_silent, *silent, thermometer.last_read()));
+  }
+  return occurrences;
+}
+
+}  // namespace wheymark

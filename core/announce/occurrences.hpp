@@ -1,0 +1,55 @@
+// What has happened and what will happen to batches, bottles, grains and places: each with its
+// instant, and an id that never changes. Whether it has been said is the household's to know.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/air/thermometer.hpp"
+#include "core/announce/announcement.hpp"
+#include "core/basis/units.hpp"
+#include "core/jar/ferment.hpp"
+#include "core/pace/culture_health.hpp"
+#include "core/record/batch.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+class Household;
+
+struct Occurrence {
+  EventKind kind;
+  Instant time;
+  std::string subject;
+  std::string id;
+};
+
+// Of a batch: its start, its milestones as forecast or seen, its straining, its storing. `ferment`
+// may be null.
+std::vector<Occurrence> occurrences_of(const Batch& batch, const Ferment* ferment,
+                                       const LeadTimes& lead_times);
+
+// Of a culture: that its pace has changed.
+std::vector<Occurrence> occurrences_of(const CultureId& culture, const CultureHealth& health);
+
+// Of a place's thermometer. `said` tells whether an id was announced: a return is worth a word only
+// after its absence was.
+std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& thermometer,
+                                       Instant listening_since,
+                                       const std::function<bool(const std::string&)>& said);
+
+// Of a batch once it is strained or shut in: the dates of a bottle in the fridge, the lid.
+std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household);
+
+// Of a jar, whatever is in it: its washing.
+std::vector<Occurrence> occurrences_of(const JarSetup& jar, const Household& household);
+
+// Of a culture's grains: hungry, too many, seen to be well or not.
+std::vector<Occurrence> occurrences_of(const CultureSetup& culture, const Household& household);
+
+// Of a place that is too warm or too cold for what stands in it.
+std::vector<Occurrence> occurrences_of(const PlaceSetup& place, const Household& household);
+
+}  // namespace wheymark

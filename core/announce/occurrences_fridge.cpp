@@ -1,0 +1,64 @@
+// Moments after the peak: a bottle's dates, its lid, the jar's washing.
+#include <algorithm>
+
+#include "core/announce/keeping.hpp"
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/occurrences.hpp"
+#include "core/household/household.hpp"
+
+namespace wheymark {
+namespace {
+
+Instant some_days_before(Instant instant, double days) {
+  return after_hours(instant, -24.0 * days);
+}
+
+// A date that comes closer because the fridge is warm is news when the reading says so, not before.
+void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const Ageing& ageing,
+               const LeadTimes& lead_times) {
+  const Instant stored = batch.stored.front().at;
+  const auto add = [&](EventKind kind, Instant time) {
+    occurrences.push_back(of_jar(batch.jar(), kind, std::max(time, ageing.settled_at()), stored,
+                                 batch.stored.front().fact));
+  };
+  const Instant best_by = ageing.reaches_best_by();
+  const Instant last_day = ageing.reaches_last_day();
+  add(EventKind::best_by_near, some_days_before(best_by, lead_times.best_by_near_d));
+  add(EventKind::best_by_passed, best_by);
+  add(EventKind::last_day_near, some_days_before(last_day, lead_times.last_day_near_d));
+  add(EventKind::last_day_passed, last_day);
+}
+
+// A day on the counter is usual, some days in the fridge; or when the gas presses, whichever is
+// first.
+Instant vent_due(const Batch& batch, const LidWatch& lid, const LeadTimes& lead_times) {
+  const double patience_h = batch.in_fridge ? vent_in_fridge_after_h : lead_times.vent_after_h;
+  const Instant by_time = after_hours(batch.lid_since, patience_h);
+  const auto pressed = lid.pressed_since();
+  return pressed && *pressed >= batch.lid_since ? std::min(by_time, *pressed) : by_time;
+}
+
+}  // namespace
+
+std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household) {
+  std::vector<Occurrence> occurrences;
+  if (batch.ended) return occurrences;
+  const LeadTimes& lead_times = household.setup().lead_times;
+  const Ageing* ageing = household.ageing(batch);
+  if (batch.in_fridge && ageing != nullptr) add_dates(occurrences, batch, *ageing, lead_times);
+  if (const LidWatch* lid = household.lid_watch(batch)) {
+    occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid,
+                                 vent_due(batch, *lid, lead_times), batch.lid_since, batch.number));
+  }
+  return occurrences;
+}
+
+std::vector<Occurrence> occurrences_of(const JarSetup& jar, const Household& household) {
+  std::vector<Occurrence> occurrences;
+  if (const auto& due = household.book().care(jar.id).wash_due) {
+    occurrences.push_back(of_jar(jar.id, EventKind::wash_jar, due->at, due->at, due->fact));
+  }
+  return occurrences;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,33 @@
+// Moments of a culture's grains.
+#include "core/announce/grain_needs.hpp"
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/occurrences.hpp"
+#include "core/household/household.hpp"
+
+namespace wheymark {
+
+std::vector<Occurrence> occurrences_of(const CultureSetup& culture, const Household& household) {
+  const Grains& grains = household.book().grains(culture.id);
+  std::vector<Occurrence> occurrences;
+  const auto add = [&](EventKind kind, Instant time, const FactRef& since) {
+    occurrences.push_back(of_culture(culture.id, kind, time, since.at, since.fact));
+  };
+  if (const auto& seen = grains.inspected()) {
+    if (must_be_discarded(seen->said)) {
+      add(EventKind::discard_grains, seen->told.at, seen->told);
+    } else if (is_unbalanced(seen->said) || seen->said.sticky.value_or(false)) {
+      add(EventKind::grains_advice, seen->told.at, seen->told);
+    }
+  }
+  // Grains that must go are not fed, and not counted.
+  if (grains.suspected() || household.book().grain_g(culture) <= 0.0) return occurrences;
+  if (const auto hungry = hunger(culture, household)) {
+    add(EventKind::grains_hungry, hungry->hungry, hungry->since);
+  }
+  if (const auto surplus = surplus_since(culture, household)) {
+    add(EventKind::surplus_grains, surplus->at, {surplus->fact, surplus->at});
+  }
+  return occurrences;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,42 @@
+// Moments of a place's warmth. A room matters while grains work in it; a fridge always.
+#include <algorithm>
+
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/occurrences.hpp"
+#include "core/household/household.hpp"
+
+namespace wheymark {
+namespace {
+
+// Since when a batch with its grains has stood there; the first of several.
+std::optional<Instant> grains_there_since(const PlaceSetup& place, const Household& household) {
+  std::optional<Instant> since;
+  for (const std::uint64_t number : household.have_stood_at(place.id)) {
+    const Batch& batch = *household.book().numbered(number);
+    if (!batch.fermenting() || batch.place() != place.id) continue;
+    const Instant came = batch.stays.back().from;
+    since = since ? std::min(*since, came) : came;
+  }
+  return since;
+}
+
+}  // namespace
+
+std::vector<Occurrence> occurrences_of(const PlaceSetup& place, const Household& household) {
+  std::vector<Occurrence> occurrences;
+  const auto warm = household.too_warm(place.id).since();
+  if (place.kind == PlaceKind::fridge) {
+    if (warm) occurrences.push_back(of_place(place.id, EventKind::fridge_too_warm, *warm, warm));
+    return occurrences;
+  }
+  const auto there = grains_there_since(place, household);
+  if (!there) return occurrences;
+  const auto add = [&](EventKind kind, std::optional<Instant> since) {
+    if (since) occurrences.push_back(of_place(place.id, kind, std::max(*since, *there), since));
+  };
+  add(EventKind::room_too_warm, warm);
+  add(EventKind::room_too_cold, household.too_cold(place.id).since());
+  return occurrences;
+}
+
+}  // namespace wheymark

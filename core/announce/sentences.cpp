@@ -1,0 +1,78 @@
+#include "core/announce/sentences.hpp"
+
+#include <fmt/format.h>
+
+#include "core/announce/tellers.hpp"
+#include "core/record/local_time.hpp"
+
+namespace wheymark {
+namespace {
+
+constexpr std::chrono::minutes told_late_after{10};
+
+Announcement untold(const Occurrence& occurrence) {
+  return {
+      occurrence.kind, occurrence.subject, occurrence.id, occurrence.time, "", std::nullopt, {}};
+}
+
+// Whoever reads it must know that it is no news.
+Announcement dated(Announcement out, const Household& household, Instant now) {
+  if (now - out.time > told_late_after) {
+    out.text += fmt::format(" (It was so at {}; this is told late.)",
+                            day_and_clock_text(out.time, household.setup()));
+  }
+  return out;
+}
+
+}  // namespace
+
+Announcement told(const Occurrence& occurrence, const Batch& batch, const Household& household,
+                  Instant now) {
+  Announcement out = untold(occurrence);
+  switch (occurrence.kind) {
+    case EventKind::stored:
+    case EventKind::best_by_near:
+    case EventKind::best_by_passed:
+    case EventKind::last_day_near:
+    case EventKind::last_day_passed:
+      tell_of_bottle(household, batch, out, now);
+      break;
+    case EventKind::vent_lid:
+      tell_of_lid(household, batch, out, now);
+      break;
+    default:
+      tell_of_batch(household, batch, out, now);
+  }
+  return dated(std::move(out), household, now);
+}
+
+Announcement told(const Occurrence& occurrence, const PlaceSetup& place, const Household& household,
+                  Instant now) {
+  Announcement out = untold(occurrence);
+  switch (occurrence.kind) {
+    case EventKind::fridge_too_warm:
+    case EventKind::room_too_warm:
+    case EventKind::room_too_cold:
+      tell_of_warmth(household, place, out, now);
+      return dated(std::move(out), household, now);
+    default:
+      tell_of_thermometer(household, place, out);
+      return out;  // it says itself since when
+  }
+}
+
+Announcement told(const Occurrence& occurrence, const CultureSetup& culture,
+                  const Household& household, Instant now) {
+  Announcement out = untold(occurrence);
+  tell_of_grains(household, culture, out, now);
+  return dated(std::move(out), household, now);
+}
+
+Announcement told(const Occurrence& occurrence, const JarSetup& jar, const Household& household,
+                  Instant now) {
+  Announcement out = untold(occurrence);
+  tell_of_jar(household, jar, out);
+  return dated(std::move(out), household, now);
+}
+
+}  // namespace wheymark

@@ -1,0 +1,115 @@
+// The sentences about bottles in the fridge, about lids, and about washing.
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "core/announce/cautions.hpp"
+#include "core/announce/keeping.hpp"
+#include "core/announce/tellers.hpp"
+#include "core/basis/check.hpp"
+#include "core/household/household.hpp"
+#include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
+
+namespace wheymark {
+namespace {
+
+// Whether nothing was stored before this batch.
+bool is_first_stored(const Batch& batch, const Household& household) {
+  const std::vector<Batch>& all = household.book().batches();
+  return std::none_of(all.begin(), all.end(), [&](const Batch& other) {
+    return !other.stored.empty() && other.stored.front().at < batch.stored.front().at;
+  });
+}
+
+void tell_stored(const Household& household, const Batch& batch, const StoredKefir& bottle,
+                 Announcement& out) {
+  const HouseholdSetup& setup = household.setup();
+  const auto stored = std::find_if(batch.stored.begin(), batch.stored.end(),
+                                   [&](const Stored& s) { return s.at == out.time; });
+  check(stored != batch.stored.end(), "a storing that is told happened");
+  out.text = fmt::format("{}: in the fridge since {}. Best by {}, last day {}.",
+                         name_of_jar(stored->jar, setup), day_and_clock_text(stored->at, setup),
+                         day_text(bottle.best_by, setup), day_text(bottle.last_day, setup));
+  const bool back = stored != batch.stored.begin();
+  if (back) {
+    out.text += fmt::format(" It was first stored on {}, and that counts.",
+                            day_text(batch.stored.front().at, setup));
+  }
+  if (!back && is_first_stored(batch, household)) out.caution = cautions::stored;
+}
+
+// " It should be sour and thick by now."
+std::string flavour(const StoredKefir& bottle) {
+  return fmt::format(" By now it should be {}.", flavour_by_now(bottle.effective_age_d));
+}
+
+}  // namespace
+
+void tell_of_bottle(const Household& household, const Batch& batch, Announcement& out,
+                    Instant now) {
+  const HouseholdSetup& setup = household.setup();
+  const StoredKefir bottle = kept(household, batch, now);
+  const std::string name = name_of_jar(batch.jar(), setup);
+  const std::string since = day_text(bottle.stored, setup);
+  add_detail(out, "stored", bottle.stored);
+  add_detail(out, "age_d", bottle.age_d);
+  add_detail(out, "effective_age_d", bottle.effective_age_d);
+  add_detail(out, "best_by", bottle.best_by);
+  add_detail(out, "last_day", bottle.last_day);
+  const std::string_view warm = bottle.shortened ? " (earlier, because it was warm)" : "";
+  switch (out.kind) {
+    case EventKind::stored:
+      return tell_stored(household, batch, bottle, out);
+    case EventKind::best_by_near:
+      out.text = fmt::format("{}: kefir of {} is best by {}{}.{}", name, since,
+                             day_text(bottle.best_by, setup), warm, flavour(bottle));
+      return;
+    case EventKind::best_by_passed:
+      out.text = fmt::format(
+          "{}: kefir of {} is past its best{}; the last day is {}. Good for baking, if it looks "
+          "and "
+          "smells as it should.",
+          name, since, warm, day_text(bottle.last_day, setup));
+      return;
+    case EventKind::last_day_near:
+      out.text = fmt::format("{}: kefir of {} has its last day on {}{}.{}", name, since,
+                             day_text(bottle.last_day, setup), warm, flavour(bottle));
+      out.caution = cautions::old_kefir;
+      return;
+    case EventKind::last_day_passed:
+      out.text = fmt::format(
+          "{}: kefir of {} is beyond its last day{}. Common practice is to discard it now.", name,
+          since, warm);
+      out.caution = cautions::old_kefir;
+      return;
+    default:
+      check(false, "a bottle tells of its days");
+  }
+}
+
+void tell_of_lid(const Household& household, const Batch& batch, Announcement& out, Instant now) {
+  const std::string name = name_of_jar(batch.jar(), household.setup());
+  const double hours = hours_between(batch.lid_since, out.time);
+  const auto kpa = household.pressure_kpa(batch, now);
+  add_detail(out, "lid_since", batch.lid_since);
+  if (kpa) add_detail(out, "pressure_kpa", *kpa);
+  out.text = hours < 48.0 ? fmt::format("{}: tightly closed for {:.0f} h", name, hours)
+                          : fmt::format("{}: tightly closed for {:.0f} days", name, hours / 24.0);
+  constexpr double worth_a_word_kpa = 15.0;  // the estimate is rougher than that
+  if (kpa && *kpa >= worth_a_word_kpa) {
+    out.text += fmt::format(" (pressure perhaps {:.1f} bar, a rough estimate)", *kpa / 100.0);
+  }
+  out.text += batch.in_fridge ? ". Open it slowly to let the gas out, and again every few days."
+                              : ". Open it slowly to let the gas out, then leave the lid loose.";
+  out.caution = cautions::pressure;
+}
+
+void tell_of_jar(const Household& household, const JarSetup& jar, Announcement& out) {
+  check(out.kind == EventKind::wash_jar, "a jar tells of its washing");
+  out.text = fmt::format(
+      "{}: {} batches since it was washed. Wash it with hot water before the next one; the grains "
+      "themselves are not rinsed.",
+      jar.name, household.book().care(jar.id).batches);
+}
+
+}  // namespace wheymark

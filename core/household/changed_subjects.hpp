@@ -1,0 +1,42 @@
+// Which subjects were touched since somebody asked? Each once, in a fixed order; touching is cheap.
+#pragma once
+
+#include <algorithm>
+#include <vector>
+
+#include "core/household/subject.hpp"
+
+namespace wheymark {
+
+class ChangedSubjects {
+ public:
+  void add(const Subject& subject) {
+    if (!subjects_.empty() && subjects_.back() == subject) return;
+    subjects_.push_back(subject);
+    if (subjects_.size() < tidy_at_) return;
+    remove_doubles();
+    tidy_at_ = std::max(tidy_at_min, 2 * subjects_.size());
+  }
+
+  // Those that were touched since the last time. Good until the next time.
+  const std::vector<Subject>& take() {
+    remove_doubles();
+    taken_.clear();
+    taken_.swap(subjects_);
+    return taken_;
+  }
+
+ private:
+  static constexpr std::size_t tidy_at_min = 64;
+
+  void remove_doubles() {
+    std::sort(subjects_.begin(), subjects_.end());
+    subjects_.erase(std::unique(subjects_.begin(), subjects_.end()), subjects_.end());
+  }
+
+  std::vector<Subject> subjects_;
+  std::vector<Subject> taken_;
+  std::size_t tidy_at_ = tidy_at_min;
+};
+
+}  // namespace wheymark

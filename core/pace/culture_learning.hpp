@@ -1,0 +1,57 @@
+// What one culture's batches have taught so far, whichever order they were told in.
+//
+// Every batch whose grains are out is a lesson. The belief is the fold of all lessons in the order
+// in which the grains came out; a late report, or one taken back, replaces its lesson, and what
+// follows is folded again. Lessons of which nothing can change any more (their air is forgotten)
+// are kept as folded.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "core/pace/culture_health.hpp"
+#include "core/pace/culture_pace.hpp"
+#include "core/pace/pace_evidence.hpp"
+
+namespace wheymark {
+
+// What a batch has shown, when its grains came out.
+struct Lesson {
+  std::uint64_t batch;
+  Instant at;
+  PaceEvidence evidence;
+};
+
+class CultureLearning {
+ public:
+  // Of a culture that has shown nothing yet.
+  explicit CultureLearning(const CulturePace& unknown);
+
+  // Takes a batch's lesson, instead of what was known of that batch.
+  void learn(Lesson lesson);
+  // The batch never was.
+  void forget(std::uint64_t batch);
+  // Nothing of batches before this instant will change any more.
+  void settle_before(Instant instant);
+
+  // After all lessons.
+  [[nodiscard]] const CulturePace& pace() const { return now_.pace; }
+  [[nodiscard]] const CultureHealth& health() const { return now_.health; }
+  // The culture as it is known from all others than this batch whose grains came out before its own
+  // did.
+  [[nodiscard]] CulturePace pace_without(std::uint64_t batch, Instant grains_out) const;
+
+ private:
+  struct Learned {
+    CulturePace pace;
+    CultureHealth health;
+    void take(const Lesson& lesson);
+  };
+  void fold_again();
+
+  Learned settled_;
+  std::vector<Lesson> lessons_;  // by instant, then by batch
+  Learned now_;
+};
+
+}  // namespace wheymark

@@ -1,0 +1,70 @@
+// How fast a culture is, from batch to batch: what is believed of the next batch before it begins.
+//
+// Three things are not known and are learned together on one grid: the culture's own pace, how far
+// its batches scatter around that, and the household's course (pace_evidence.hpp). Between batches
+// the pace drifts, so the belief widens with the days. A batch now and then is odd (a draught,
+// other milk): the scatter has a wide foot, so that one odd batch does not drag the culture along.
+// A batch that nobody said a word about teaches nothing.
+#pragma once
+
+#include <array>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/kinetics/parameters.hpp"
+#include "core/pace/pace.hpp"
+#include "core/pace/pace_evidence.hpp"
+#include "core/pace/sign_spacing.hpp"
+
+namespace wheymark {
+
+class CulturePace {
+ public:
+  // Of a culture that has shown nothing yet.
+  explicit CulturePace(const Parameters& parameters);
+
+  // Takes what a batch that ended at `at` (not before the last) has shown.
+  void learn(const PaceEvidence& evidence, Instant at);
+
+  // What is believed of a batch that begins at `at`.
+  [[nodiscard]] PaceBelief of_a_batch(Instant at) const;
+  // What is believed of the culture itself, at its last batch that showed something.
+  [[nodiscard]] PaceBelief of_the_culture() const;
+
+  // By how much its batches scatter, as a standard deviation of ln(pace): the mean of the belief.
+  [[nodiscard]] double batch_to_batch_log_sd() const;
+  // What is believed of the household's course; they add up to 1.
+  [[nodiscard]] std::array<double, sign_spacings.size()> course_shares() const;
+  // The batches that have shown something.
+  [[nodiscard]] std::size_t batches() const { return batches_; }
+
+ private:
+  static constexpr std::size_t scatters = 5;
+  // A weight for each scatter and each pace. Courses that no report has told apart share a row: the
+  // weight of each is the row's times the course's prior.
+  using Row = std::array<pace_grid::KeptOverPaces, scatters>;
+  struct OverCultures : BySpacing<Row> {
+    std::vector<std::array<double, scatters>> shares;  // what each row and scatter holds in all
+  };
+  struct Scatter {
+    double log_sd;
+    pace_grid::Blur blur;  // that it makes
+  };
+
+  // By how much the pace has drifted by this instant since it was last learned.
+  [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
+  static void normalise(OverCultures& weights);
+  // What is believed when each row's weights of one scatter count as this makes them.
+  template <class OfARow>
+  [[nodiscard]] PaceBelief belief(OfARow of_a_row) const;
+
+  // Never changed once made: cultures that have shown nothing share them, and so do copies.
+  std::shared_ptr<const std::array<Scatter, scatters>> scatter_;
+  std::shared_ptr<const OverCultures> weight_;
+  std::optional<Instant> learned_at_;
+  std::size_t batches_ = 0;
+};
+
+}  // namespace wheymark

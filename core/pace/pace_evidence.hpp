@@ -1,0 +1,69 @@
+// What one batch's reports say of its pace, apart from anything believed before.
+//
+// A likelihood for each pace, and for each course: how near in time the other signs lie to the
+// peak's opening in this household. Milk, culture and eyes draw the course together or apart, and
+// what a thickening at noon or a clear layer of whey in the morning says of the opening depends on
+// that; what comes before the peak and how long it lasts are two things. No report: every pace is
+// as likely, and nothing is learned.
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "core/pace/pace_grid.hpp"
+#include "core/pace/sign_spacing.hpp"
+
+namespace wheymark {
+
+class PaceEvidence {
+ public:
+  // Weighs by `likelihood(log_pace, course)`, on any common scale. A report is never believed
+  // entirely: a small share is taken as mistaken (the wrong jar, a slip of the finger), so that one
+  // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
+  template <class Likelihood>
+  void weigh(Likelihood likelihood) {
+    Shown shown;
+    for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
+      shown.row_of[c] = static_cast<std::uint8_t>(c);
+      add_row(shown, [&](double log_pace) { return likelihood(log_pace, sign_spacings[c]); });
+    }
+    multiply(shown);
+  }
+  // The same by `likelihood(log_pace, course.*part)` of what depends on one part of the course
+  // only: courses that have it in common are weighed once.
+  template <class Likelihood>
+  void weigh_by(double SignSpacing::*part, Likelihood likelihood) {
+    Shown shown;
+    std::vector<double> parts;
+    for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
+      const double one = sign_spacings[c].*part;
+      shown.row_of[c] = number_among(parts, one);
+      if (parts.size() == shown.rows.size()) continue;
+      add_row(shown, [&](double log_pace) { return likelihood(log_pace, one); });
+    }
+    multiply(shown);
+  }
+
+  [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
+  // What it says, if it says something: most reports say the same of many courses, so those share
+  // a row of likelihoods.
+  using Likelihoods = BySpacing<pace_grid::KeptOverPaces>;
+  [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
+
+  // What it says of one that is faster by so much ln(pace), known to within `log_sd`.
+  [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
+
+ private:
+  using Shown = BySpacing<pace_grid::OverPaces>;  // what one report says
+  template <class OfAPace>
+  static void add_row(Shown& shown, OfAPace of_a_pace) {
+    pace_grid::OverPaces& row = shown.rows.emplace_back();
+    for (std::size_t i = 0; i < pace_grid::size; ++i) row[i] = of_a_pace(pace_grid::log_pace_at(i));
+  }
+  void multiply(const Shown& shown);
+
+  // Null while it says nothing, as of most jars; never changed once made, so that copies share it.
+  std::shared_ptr<const Likelihoods> likelihoods_;
+};
+
+}  // namespace wheymark

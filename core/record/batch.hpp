@@ -1,0 +1,94 @@
+// One batch from the grains' first hour in the milk to the last glass: what was done with it.
+//
+// The batch goes on after straining, then without grains and perhaps in another jar. This is
+// bookkeeping only; how far it has fermented is computed by Ferment.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/pace/rested_pace.hpp"
+#include "core/record/facts.hpp"
+
+namespace wheymark {
+
+// From this instant on the batch stood here, in this jar.
+struct Stay {
+  Instant from;
+  JarId jar;
+  PlaceId place;
+  friend bool operator==(const Stay&, const Stay&) = default;
+};
+
+// Something a person saw (a sign) or measured (a pH) in the batch.
+struct Observation {
+  Instant at;
+  std::variant<Sign, double> what;
+  friend bool operator==(const Observation&, const Observation&) = default;
+};
+
+struct Strained {
+  std::uint64_t fact;  // the number of its record
+  Instant at;
+  Strain said;
+  friend bool operator==(const Strained&, const Strained&) = default;
+};
+
+struct Stored {
+  std::uint64_t fact;
+  Instant at;
+  JarId jar;
+  friend bool operator==(const Stored&, const Stored&) = default;
+};
+
+// `mixed`: poured onto older kefir, whose batch goes on with both.
+enum class Ending { finished, discarded, mixed };
+
+struct Ended {
+  Instant at;
+  Ending how;
+  friend bool operator==(const Ended&, const Ended&) = default;
+};
+
+// A younger batch was poured onto this one; the older dates go on.
+struct Mixed {
+  Instant at;
+  std::uint64_t batch;  // the younger one's number
+  double milk_ml;       // that came with it
+  friend bool operator==(const Mixed&, const Mixed&) = default;
+};
+
+struct Batch {
+  std::uint64_t number;  // of the start's record
+  Instant started;
+  Start start;  // complete
+  std::vector<Stay> stays;
+  std::vector<Observation> observations;
+  Lid lid;
+  Instant lid_since;  // or since it was last opened
+  std::optional<Strained> strained;
+  std::vector<Stored> stored;  // every time that it went to the fridge; the first counts for dates
+  bool in_fridge = false;
+  std::optional<Ended> ended;
+  std::vector<Mixed> mixed = {};
+  bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
+  std::optional<AfterRest> after_rest = std::nullopt;
+  bool fullest_yet = true;  // its jar never held as much milk before
+
+  // The number of the stay in which it was at this instant; on a border, the later one.
+  [[nodiscard]] std::size_t stay_at(Instant instant) const {
+    std::size_t i = stays.size() - 1;
+    while (i > 0 && stays[i].from > instant) --i;
+    return i;
+  }
+  [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
+  [[nodiscard]] const PlaceId& place() const { return stays.back().place; }
+  [[nodiscard]] bool fermenting() const { return !strained && !ended; }
+  friend bool operator==(const Batch&, const Batch&) = default;
+};
+
+}  // namespace wheymark

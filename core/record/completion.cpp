@@ -1,0 +1,302 @@
+#include "core/record/completion.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+
+#include "core/basis/limits.hpp"
+#include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
+
+namespace wheymark {
+namespace {
+
+// The ids of a plan's entries, as "a, b, c".
+template <class Entry>
+std::string ids_of(const ById<Entry>& entries) {
+  std::string list;
+  for (const Entry& entry : entries) {
+    if (!list.empty()) list += ", ";
+    list += entry.id;
+  }
+  return list.empty() ? "none" : list;
+}
+
+Outcome known_jar(const JarId& jar, const HouseholdSetup& setup) {
+  if (setup.jar(jar) != nullptr) return Nothing{};
+  return Refusal{fmt::format("no jar is called \"{}\"; there are: {}", jar, ids_of(setup.jars))};
+}
+
+Outcome known_place(const PlaceId& place, const HouseholdSetup& setup) {
+  if (setup.place(place) != nullptr) return Nothing{};
+  return Refusal{
+      fmt::format("no place is called \"{}\"; there are: {}", place, ids_of(setup.places))};
+}
+
+Outcome known_culture(const CultureId& culture, const HouseholdSetup& setup) {
+  if (setup.culture(culture) != nullptr) return Nothing{};
+  return Refusal{
+      fmt::format("no culture is called \"{}\"; there are: {}", culture, ids_of(setup.cultures))};
+}
+
+Outcome within(std::string_view what, double value, double min, double max, std::string_view unit) {
+  if (value >= min && value <= max) return Nothing{};  // NaN is refused as well
+  return Refusal{
+      fmt::format("{} is {} {}; allowed are {} to {} {}", what, value, unit, min, max, unit)};
+}
+
+Outcome grain_in_range(double grain_g) {
+  return within("the grains' mass", grain_g, limits::grain_g_min, limits::grain_g_max, "g");
+}
+
+// The first refusal among some outcomes.
+Outcome all_of(std::initializer_list<Outcome> outcomes) {
+  for (const Outcome& outcome : outcomes) {
+    if (!outcome) return outcome;
+  }
+  return Nothing{};
+}
+
+struct Completing {
+  const HouseholdSetup& setup;
+  const JarBook& book;
+  const Parameters& parameters;
+
+  // What the plan gives for what was not said.
+  void fill_in(Start& start, const JarSetup& jar) const {
+    if (!start.culture) start.culture = jar.culture;
+    if (!start.culture && setup.cultures.size() == 1) start.culture = setup.cultures.front().id;
+    if (!start.milk) start.milk = jar.milk;
+    if (!start.treatment) start.treatment = jar.treatment.value_or(Treatment::pasteurised);
+    if (!start.milk_ml) start.milk_ml = jar.milk_ml;
+    if (!start.grain_g) start.grain_g = jar.grain_g;
+    if (!start.grain_g && start.culture) start.grain_g = grains_of(*start.culture);
+    if (!start.lid) start.lid = jar.lid.value_or(Lid::loose);
+    if (!start.place) start.place = jar.place;
+    if (!start.milk_c) start.milk_c = parameters.milk_from_fridge_c;
+  }
+
+  [[nodiscard]] std::optional<double> grains_of(const CultureId& culture) const {
+    const CultureSetup* known = setup.culture(culture);
+    if (known == nullptr) return std::nullopt;
+    const double at_hand_g = book.grain_g(*known) - book.in_jars_g(culture);
+    return at_hand_g >= limits::grain_g_min ? std::optional(at_hand_g) : std::nullopt;
+  }
+
+  [[nodiscard]] static Outcome nothing_missing(const Start& start, const JarSetup& jar) {
+    std::string missing;
+    const auto need = [&](bool given, std::string_view name) {
+      if (given) return;
+      if (!missing.empty()) missing += ", ";
+      missing += name;
+    };
+    need(start.culture.has_value(), "culture");
+    need(start.milk.has_value(), "milk");
+    need(start.milk_ml.has_value(), "milk_ml");
+    need(start.grain_g.has_value(), "grain_g");
+    if (missing.empty()) return Nothing{};
+    return Refusal{
+        fmt::format("{}: say {}, or give it in the jar's configuration", jar.name, missing)};
+  }
+
+  [[nodiscard]] Outcome in_range(const Start& start, const JarSetup& jar) const {
+    const double fitting_ml = std::min(limits::milk_ml_max, jar.capacity_ml);
+    return all_of(
+        {known_culture(*start.culture, setup), known_place(*start.place, setup),
+         within("the milk's volume", *start.milk_ml, limits::milk_ml_min, fitting_ml, "mL"),
+         grain_in_range(*start.grain_g),
+         within("the grains' share of the milk", *start.grain_g / *start.milk_ml, 0.0,
+                limits::grain_share_max, "g per mL"),
+         within("the milk's temperature", *start.milk_c, limits::milk_c_min, limits::milk_c_max,
+                "degC")});
+  }
+
+  Result<Fact> operator()(Start start) const {
+    if (const Outcome known = known_jar(start.jar, setup); !known) return known.refusal();
+    const JarSetup& jar = *setup.jar(start.jar);
+    // A full jar is the nearer reason than whatever the second start leaves open.
+    const FactRecord as_said{0, {}, {}, std::nullopt, start};
+    if (const Outcome room = book.allows(as_said, setup); !room) return room.refusal();
+    fill_in(start, jar);
+    if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
+    if (const Outcome fits = in_range(start, jar); !fits) return fits.refusal();
+    return Fact{start};
+  }
+
+  Result<Fact> operator()(const PhMeasured& measured) const {
+    return if_allowed(measured,
+                      {known_jar(measured.jar, setup), within("the pH", measured.ph, limits::ph_min,
+                                                              limits::ph_max, "on the pH scale")});
+  }
+
+  Result<Fact> operator()(const Move& move) const {
+    return if_allowed(move, {known_jar(move.jar, setup), known_place(move.place, setup)});
+  }
+
+  Result<Fact> operator()(Strain strain) const {
+    if (const Outcome fits =
+            all_of({known_jar(strain.jar, setup),
+                    strain.into ? known_jar(*strain.into, setup) : Outcome{Nothing{}},
+                    strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
+        !fits) {
+      return fits.refusal();
+    }
+    const bool into_another = strain.into && *strain.into != strain.jar;
+    if (!strain.lid && into_another) strain.lid = setup.jar(*strain.into)->lid.value_or(Lid::tight);
+    return Fact{strain};
+  }
+
+  Result<Fact> operator()(StoreAway store) const {
+    if (const Outcome known = known_jar(store.jar, setup); !known) return known.refusal();
+    if (!store.place) store.place = own_fridge(*setup.jar(store.jar));
+    if (!store.place) return Refusal{"no place of kind \"fridge\" is configured to store it in"};
+    if (const Outcome known = known_place(*store.place, setup); !known) return known.refusal();
+    if (setup.place(*store.place)->kind != PlaceKind::fridge) {
+      return Refusal{fmt::format("\"{}\" is a room; kefir is stored in a fridge", *store.place)};
+    }
+    return Fact{store};
+  }
+
+  [[nodiscard]] std::optional<PlaceId> own_fridge(const JarSetup& jar) const {
+    const PlaceSetup* own = setup.place(jar.place);
+    if (own != nullptr && own->kind == PlaceKind::fridge) return own->id;
+    const PlaceSetup* first = setup.first_fridge();
+    return first == nullptr ? std::nullopt : std::optional(first->id);
+  }
+
+  Result<Fact> operator()(Take take) const {
+    if (const Outcome known = known_jar(take.jar, setup); !known) return known.refusal();
+    const Batch* batch = book.in_jar(take.jar);
+    if (!take.place && batch == nullptr) return Fact{take};  // refused for that
+    if (!take.place) take.place = batch->stays.front().place;
+    if (const Outcome known = known_place(*take.place, setup); !known) return known.refusal();
+    if (setup.place(*take.place)->kind == PlaceKind::fridge) {
+      return Refusal{
+          fmt::format("\"{}\" is a fridge; say the room to which it is taken", *take.place)};
+    }
+    return Fact{take};
+  }
+
+  Result<Fact> operator()(const Weigh& weigh) const {
+    return if_allowed(weigh, {known_culture(weigh.culture, setup), weighed(weigh.grain_g)});
+  }
+
+  static Outcome weighed(double grain_g) {
+    Outcome fits = grain_in_range(grain_g);
+    if (fits) return fits;
+    return Refusal{fmt::format("{}; {}", fits.why(),
+                               grain_g < limits::grain_g_min
+                                   ? "if none are left, say spare with \"all\": true"
+                                   : "weigh the drained grains alone, without jar and milk")};
+  }
+
+  // Grains in a jar are not at hand. What is neither in a jar nor anywhere is refused for that.
+  [[nodiscard]] Outcome at_hand(const CultureId& id, double grain_g) const {
+    const CultureSetup& culture = *setup.culture(id);
+    const double there_g = book.grain_g(culture);
+    const double at_hand_g = there_g - book.in_jars_g(id);
+    const Batch* in_jar = book.with_grains(id);
+    if (in_jar == nullptr || grain_g > there_g || grain_g <= at_hand_g + spoon_g) return Nothing{};
+    return Refusal{
+        fmt::format("{} still has grains of {} in it, and about {:.1f} g are out of jars, fewer "
+                    "than {:.4g} g; strain or discard it first",
+                    name_of_jar(in_jar->jar(), setup), culture.name, at_hand_g, grain_g)};
+  }
+  static constexpr double spoon_g = 0.05;  // what a kitchen scale does not tell apart
+
+  Result<Fact> operator()(Rest rest) const {
+    if (!rest.place && setup.first_fridge() != nullptr) rest.place = setup.first_fridge()->id;
+    if (!rest.place) return Refusal{"no place of kind \"fridge\" is configured to rest grains in"};
+    if (const Outcome known =
+            all_of({known_culture(rest.culture, setup), known_place(*rest.place, setup)});
+        !known) {
+      return known.refusal();
+    }
+    if (setup.place(*rest.place)->kind != PlaceKind::fridge) {
+      return Refusal{fmt::format("\"{}\" is a room; grains rest in a fridge", *rest.place)};
+    }
+    return Fact{rest};
+  }
+
+  Result<Fact> operator()(const Wake& wake) const {
+    return if_allowed(wake, {known_culture(wake.culture, setup)});
+  }
+  Result<Fact> operator()(const Inspect& inspect) const {
+    return if_allowed(inspect, {known_culture(inspect.culture, setup)});
+  }
+
+  // All of the grains and a mass that is all there is are the same.
+  Result<Fact> operator()(Spare spare) const {
+    if (const Outcome known = known_culture(spare.culture, setup); !known) return known.refusal();
+    const double there_g = book.grain_g(*setup.culture(spare.culture));
+    if (spare.all) {
+      spare.grain_g = there_g;
+    } else if (const Outcome fits = spared_in_range(*spare.grain_g); !fits) {
+      return fits.refusal();
+    }
+    spare.all = spare.all || std::abs(*spare.grain_g - there_g) <= spoon_g;
+    if (spare.all) spare.grain_g = there_g;
+    return if_allowed(spare, {at_hand(spare.culture, *spare.grain_g)});
+  }
+
+  Result<Fact> operator()(const Split& split) const {
+    if (split.culture == split.into) {
+      return Refusal{
+          fmt::format("\"{}\" cannot be split into itself; name the other culture", split.culture)};
+    }
+    if (const Outcome fits =
+            all_of({known_culture(split.culture, setup), known_culture(split.into, setup),
+                    spared_in_range(split.grain_g)});
+        !fits) {
+      return fits.refusal();
+    }
+    if (const auto& resting = book.grains(split.culture).resting()) {
+      return Refusal{fmt::format("{} rests in the fridge since {}; say wake before you split it",
+                                 setup.culture(split.culture)->name,
+                                 day_and_clock_text(resting->since.at, setup))};
+    }
+    return if_allowed(split, {at_hand(split.culture, split.grain_g)});
+  }
+
+  static Outcome spared_in_range(double grain_g) {
+    return within("the mass of the grains taken away", grain_g, 0.1, limits::grain_g_max, "g");
+  }
+
+  Result<Fact> operator()(const Retract& retract) const { return Fact{retract}; }
+
+  // Everything that only names a jar.
+  template <class OfAJar>
+  Result<Fact> operator()(const OfAJar& fact) const {
+    return if_allowed(fact, {known_jar(fact.jar, setup)});
+  }
+
+  template <class Report>
+  static Result<Fact> if_allowed(const Report& fact, std::initializer_list<Outcome> outcomes) {
+    if (const Outcome allowed = all_of(outcomes); !allowed) return allowed.refusal();
+    return Fact{fact};
+  }
+};
+
+}  // namespace
+
+Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
+                       const Parameters& parameters) {
+  return std::visit(Completing{setup, book, parameters}, said);
+}
+
+Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
+                            const HouseholdSetup& setup) {
+  if (!said_at) return now;
+  if (*said_at > now + limits::ahead_of_clock_max) {
+    return Refusal{fmt::format("\"at\" is {}, which is still to come; it is {}",
+                               day_and_clock_text(*said_at, setup),
+                               day_and_clock_text(now, setup))};
+  }
+  if (*said_at < now - limits::fact_age_max) {
+    return Refusal{fmt::format("\"at\" is {}, longer ago than the {} days that can still be told",
+                               day_and_clock_text(*said_at, setup),
+                               limits::fact_age_max.count() / 24)};
+  }
+  return std::min(*said_at, now);
+}
+
+}  // namespace wheymark

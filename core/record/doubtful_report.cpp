@@ -1,0 +1,96 @@
+#include "core/record/doubtful_report.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
+
+namespace wheymark {
+namespace {
+
+// What a kitchen's meter or strip may be off by, twice.
+constexpr double ph_rises_by = 0.3;
+
+std::string shown(const Observation& seen) {
+  if (const Sign* sign = std::get_if<Sign>(&seen.what)) return std::string(word(*sign));
+  return fmt::format("pH {:.2f}", std::get<double>(seen.what));
+}
+
+// Whether the two cannot both be right: signs come in their order, and pH falls.
+bool contradict(const Observation& earlier, const Observation& later) {
+  const Sign* sign_before = std::get_if<Sign>(&earlier.what);
+  const Sign* sign_after = std::get_if<Sign>(&later.what);
+  if (sign_before != nullptr && sign_after != nullptr) return *sign_after < *sign_before;
+  const double* ph_before = std::get_if<double>(&earlier.what);
+  const double* ph_after = std::get_if<double>(&later.what);
+  if (ph_before != nullptr && ph_after != nullptr) return *ph_after > *ph_before + ph_rises_by;
+  return false;
+}
+
+// The sign or pH in a fact.
+std::optional<Observation> observation_in(const Fact& fact, Instant at) {
+  if (const auto* seen = std::get_if<SignSeen>(&fact)) return Observation{at, seen->sign};
+  if (const auto* measured = std::get_if<PhMeasured>(&fact)) return Observation{at, measured->ph};
+  return std::nullopt;
+}
+
+std::optional<JarId> jar_of_report(const Fact& fact) {
+  if (const auto* seen = std::get_if<SignSeen>(&fact)) return seen->jar;
+  if (const auto* measured = std::get_if<PhMeasured>(&fact)) return measured->jar;
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string contradiction(const Fact& report, Instant at, const JarBook& book,
+                          const HouseholdSetup& setup) {
+  const auto said = observation_in(report, at);
+  if (!said) return "";
+  const Batch* batch = book.in_jar(*jar_of_report(report));
+  if (batch == nullptr) return "";
+  for (auto other = batch->observations.rbegin(); other != batch->observations.rend(); ++other) {
+    const bool is_earlier = other->at <= at;
+    if (is_earlier ? !contradict(*other, *said) : !contradict(*said, *other)) continue;
+    return fmt::format(
+        "though at {} you said {}, and one of the two must be wrong: both are kept and weighed, "
+        "and the later one counts as the last look",
+        near_clock_text(other->at, at, setup), shown(*other));
+  }
+  return "";
+}
+
+Outcome within_its_batch(const Fact& report, Instant at, const JarBook& book,
+                         const HouseholdSetup& setup) {
+  const auto jar = jar_of_report(report);
+  if (!jar) return Nothing{};
+  const Batch* next = nullptr;    // the first that began later
+  const Batch* before = nullptr;  // the last that began before
+  for (const Batch& batch : book.batches()) {
+    if (batch.start.jar != *jar) continue;
+    if (batch.started <= at) before = &batch;
+    if (batch.started > at && next == nullptr) next = &batch;
+  }
+  const bool of_grains = std::holds_alternative<SignSeen>(report);
+  if (before != nullptr && !before->ended && !(of_grains && before->strained)) return Nothing{};
+  const std::string name = name_of_jar(*jar, setup);
+  const std::string then = day_and_clock_text(at, setup);
+  const auto day_and_clock = [&](Instant instant) { return day_and_clock_text(instant, setup); };
+  if (before != nullptr && before->ended && at > before->ended->at) {
+    return Refusal{fmt::format("{} holds nothing at {}; its batch ended at {}", name, then,
+                               day_and_clock(before->ended->at))};
+  }
+  if (before != nullptr && of_grains && before->strained && at > before->strained->at) {
+    // What is in the jar is without grains, or has gone on to another jar.
+    return Refusal{fmt::format("{} holds nothing {}at {}; its batch was strained at {}", name,
+                               before->jar() == *jar ? "with grains " : "", then,
+                               day_and_clock(before->strained->at))};
+  }
+  if (before == nullptr && next != nullptr) {
+    return Refusal{fmt::format("{}'s batch began at {}; what was seen at {} was before it", name,
+                               day_and_clock_text(next->started, setup), then)};
+  }
+  return Nothing{};
+}
+
+}  // namespace wheymark

@@ -1,0 +1,26 @@
+// A report that does not go with what was reported before, or with its batch's own times.
+//
+// People err, and look again. What contradicts is kept, weighed like any other report, and told;
+// what is said of an hour at which there was no batch is refused, with both times.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "core/basis/result.hpp"
+#include "core/record/facts.hpp"
+#include "core/record/jar_book.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+// A sentence for the answer to a report that contradicts another one of the same batch; empty when
+// it does not. `kitchen` is as it was before the report.
+std::string contradiction(const Fact& report, Instant at, const JarBook& book,
+                          const HouseholdSetup& setup);
+
+// For a sign or a pH of an instant before its jar's batch began, or after its grains came out.
+Outcome within_its_batch(const Fact& report, Instant at, const JarBook& book,
+                         const HouseholdSetup& setup);
+
+}  // namespace wheymark

@@ -1,0 +1,35 @@
+// The entries of the journal: facts of the world, never conclusions.
+#pragma once
+
+#include <string>
+#include <variant>
+
+#include "core/announce/announcement.hpp"
+#include "core/basis/units.hpp"
+#include "core/record/facts.hpp"
+
+namespace wheymark {
+
+// A thermometer's reading that is believed.
+struct ReadingTaken {
+  PlaceId place;
+  Instant at;
+  Celsius air;
+};
+
+// The first of a row of readings that cannot be true; the others of the row are not kept.
+struct ReadingDoubted {
+  PlaceId place;
+  Instant at;
+  Celsius air;
+};
+
+// It was handed over to be published.
+struct Announced {
+  std::string id;
+  Instant at;
+};
+
+using Entry = std::variant<ReadingTaken, ReadingDoubted, FactRecord, Announced>;
+
+}  // namespace wheymark

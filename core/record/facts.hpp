@@ -1,0 +1,250 @@
+// What a person does and sees, as facts about jars and cultures.
+//
+// A fact as it is said may leave out what the jar's entry in the plan gives (see `completed`); a
+// fact as it is kept has everything, so that the journal means the same after the plan changes.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "core/basis/result.hpp"
+#include "core/basis/units.hpp"
+#include "core/basis/words.hpp"
+#include "core/kinetics/milk_kind.hpp"
+
+namespace wheymark {
+
+using JarId = std::string;  // an id is one level of a topic: a-z, 0-9 and hyphens
+using CultureId = std::string;
+using PlaceId = std::string;
+
+enum class Lid { loose, tight };
+
+template <>
+struct Vocabulary<Lid> {
+  static constexpr std::array words{Word<Lid>{Lid::loose, "loose"}, Word<Lid>{Lid::tight, "tight"}};
+};
+
+// What the eye sees in the jar, in the order in which it comes.
+enum class Sign { still_milk, thickened, set, whey_pockets, whey_layer, separated };
+
+template <>
+struct Vocabulary<Sign> {
+  static constexpr std::array words{Word<Sign>{Sign::still_milk, "still-milk"},
+                                    Word<Sign>{Sign::thickened, "thickened"},
+                                    Word<Sign>{Sign::set, "set"},
+                                    Word<Sign>{Sign::whey_pockets, "whey-pockets"},
+                                    Word<Sign>{Sign::whey_layer, "whey-layer"},
+                                    Word<Sign>{Sign::separated, "separated"}};
+};
+
+// What the person thought of the moment of straining.
+enum class Verdict { early, right, late };
+
+template <>
+struct Vocabulary<Verdict> {
+  static constexpr std::array words{Word<Verdict>{Verdict::early, "early"},
+                                    Word<Verdict>{Verdict::right, "right"},
+                                    Word<Verdict>{Verdict::late, "late"}};
+};
+
+// What the grains look like. The first three are usual; each of the others is a reason to discard.
+enum class GrainColour { white, cream, yellowish, pink, black, grey, blue, green, orange };
+
+template <>
+struct Vocabulary<GrainColour> {
+  static constexpr std::array words{Word<GrainColour>{GrainColour::white, "white"},
+                                    Word<GrainColour>{GrainColour::cream, "cream"},
+                                    Word<GrainColour>{GrainColour::yellowish, "yellowish"},
+                                    Word<GrainColour>{GrainColour::pink, "pink"},
+                                    Word<GrainColour>{GrainColour::black, "black"},
+                                    Word<GrainColour>{GrainColour::grey, "grey"},
+                                    Word<GrainColour>{GrainColour::blue, "blue"},
+                                    Word<GrainColour>{GrainColour::green, "green"},
+                                    Word<GrainColour>{GrainColour::orange, "orange"}};
+};
+
+enum class GrainSmell { neutral, yeasty, sour, strongly_yeasty, strongly_sour, rotten };
+
+template <>
+struct Vocabulary<GrainSmell> {
+  static constexpr std::array words{
+      Word<GrainSmell>{GrainSmell::neutral, "neutral"},
+      Word<GrainSmell>{GrainSmell::yeasty, "yeasty"},
+      Word<GrainSmell>{GrainSmell::sour, "sour"},
+      Word<GrainSmell>{GrainSmell::strongly_yeasty, "strongly-yeasty"},
+      Word<GrainSmell>{GrainSmell::strongly_sour, "strongly-sour"},
+      Word<GrainSmell>{GrainSmell::rotten, "rotten"}};
+};
+
+// Where grains went that are no longer kept going.
+enum class SpareUse { given_away, eaten, frozen, dried, thrown_away };
+
+template <>
+struct Vocabulary<SpareUse> {
+  static constexpr std::array words{
+      Word<SpareUse>{SpareUse::given_away, "given-away"}, Word<SpareUse>{SpareUse::eaten, "eaten"},
+      Word<SpareUse>{SpareUse::frozen, "frozen"}, Word<SpareUse>{SpareUse::dried, "dried"},
+      Word<SpareUse>{SpareUse::thrown_away, "thrown-away"}};
+};
+
+// Grains and milk come together in a jar. Everything but the jar may be left out when it is said.
+struct Start {
+  JarId jar;
+  std::optional<CultureId> culture;
+  std::optional<MilkKind> milk;
+  std::optional<Treatment> treatment;
+  std::optional<double> milk_ml;
+  std::optional<double> grain_g;
+  std::optional<Lid> lid;
+  std::optional<PlaceId> place;
+  std::optional<double> milk_c;  // fridge-cold when left out
+  std::optional<Instant> ready_by;
+  friend bool operator==(const Start&, const Start&) = default;
+};
+
+struct SignSeen {
+  JarId jar;
+  Sign sign;
+  friend bool operator==(const SignSeen&, const SignSeen&) = default;
+};
+
+struct PhMeasured {
+  JarId jar;
+  double ph;
+  friend bool operator==(const PhMeasured&, const PhMeasured&) = default;
+};
+
+struct Move {
+  JarId jar;
+  PlaceId place;
+  friend bool operator==(const Move&, const Move&) = default;
+};
+
+struct LidPut {
+  JarId jar;
+  Lid lid;
+  friend bool operator==(const LidPut&, const LidPut&) = default;
+};
+
+// Grains out of the kefir. Without `into`, the kefir stays in the same jar. `grain_g` is what came
+// out. `lid` is that of what it is strained into: a bottle is closed, unless its plan or the person
+// says otherwise; the same jar keeps the lid that it has.
+struct Strain {
+  JarId jar;
+  std::optional<JarId> into;
+  std::optional<Verdict> verdict;
+  std::optional<double> grain_g;
+  std::optional<Lid> lid = std::nullopt;
+  friend bool operator==(const Strain&, const Strain&) = default;
+};
+
+// To the fridge: the jar's own place if that is one, else the household's first.
+struct StoreAway {
+  JarId jar;
+  std::optional<PlaceId> place;
+  friend bool operator==(const StoreAway&, const StoreAway&) = default;
+};
+
+// Out of the fridge, to `place`: where the batch fermented, when left out.
+struct Take {
+  JarId jar;
+  std::optional<PlaceId> place;
+  friend bool operator==(const Take&, const Take&) = default;
+};
+
+struct Finish {
+  JarId jar;
+  friend bool operator==(const Finish&, const Finish&) = default;
+};
+
+struct Discard {
+  JarId jar;
+  std::optional<std::string> why;
+  friend bool operator==(const Discard&, const Discard&) = default;
+};
+
+struct Weigh {
+  CultureId culture;
+  double grain_g;
+  friend bool operator==(const Weigh&, const Weigh&) = default;
+};
+
+// Grains to rest in milk in the fridge; said again when their milk is changed. Fridge: the
+// household's first, when left out.
+struct Rest {
+  CultureId culture;
+  std::optional<PlaceId> place;
+  friend bool operator==(const Rest&, const Rest&) = default;
+};
+
+// Out of the fridge. A start wakes resting grains as well.
+struct Wake {
+  CultureId culture;
+  friend bool operator==(const Wake&, const Wake&) = default;
+};
+
+// What was seen, smelt or felt of the grains: at least one of the three.
+struct Inspect {
+  CultureId culture;
+  std::optional<GrainColour> colour;
+  std::optional<GrainSmell> smell;
+  std::optional<bool> sticky;
+  friend bool operator==(const Inspect&, const Inspect&) = default;
+};
+
+// Grains that leave the culture: so many, or all of them.
+struct Spare {
+  CultureId culture;
+  SpareUse use;
+  std::optional<double> grain_g;
+  bool all = false;
+  friend bool operator==(const Spare&, const Spare&) = default;
+};
+
+// Grains of one culture that go on as another, or join it.
+struct Split {
+  CultureId culture;
+  CultureId into;
+  double grain_g;
+  friend bool operator==(const Split&, const Split&) = default;
+};
+
+// The jar was washed: hot water, no scent.
+struct Wash {
+  JarId jar;
+  friend bool operator==(const Wash&, const Wash&) = default;
+};
+
+// Takes back the fact that was said with this `ref`.
+struct Retract {
+  std::string ref;
+  friend bool operator==(const Retract&, const Retract&) = default;
+};
+
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take,
+                          Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, Retract>;
+
+// The word of each kind of fact, in the order of the variant.
+inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
+    "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "finish",
+    "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "retract"};
+
+// What a person said, as it came in: `at` when it happened (else when it arrived).
+struct Report {
+  Fact fact;
+  std::optional<Instant> at;
+  std::optional<std::string> ref;
+};
+
+// A fact that was accepted. `number` grows by one with every accepted fact of a journal.
+struct FactRecord {
+  std::uint64_t number;
+  Instant at;       // when it happened
+  Instant told_at;  // when we were told
+  std::optional<std::string> ref;
+  Fact fact;
+};
+
+}  // namespace wheymark

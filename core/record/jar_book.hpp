@@ -1,0 +1,66 @@
+// What every jar holds and how much grain there is, after a row of facts in the order of time.
+//
+// Bookkeeping only: nothing here knows of temperatures or clocks. A fact that cannot have happened
+// (straining an empty jar) is refused with what would make sense.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <set>
+#include <vector>
+
+#include "core/basis/result.hpp"
+#include "core/record/batch.hpp"
+#include "core/record/facts.hpp"
+#include "core/record/grains.hpp"
+#include "core/record/jar_care.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+class JarBook {
+ public:
+  // Whether this fact can have happened next. The fact is complete (see completion.hpp).
+  [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup) const;
+
+  // Takes a fact that is allowed.
+  void take(const FactRecord& record);
+
+  // In the order of their starts.
+  [[nodiscard]] const std::vector<Batch>& batches() const { return batches_; }
+  // What the jar holds, or null.
+  [[nodiscard]] const Batch* in_jar(const JarId& jar) const;
+  // The batch with this number, or null.
+  [[nodiscard]] const Batch* numbered(std::uint64_t number) const;
+  // The numbers of the batches that the last fact changed or ended.
+  [[nodiscard]] const std::vector<std::uint64_t>& changed_batches() const { return touched_; }
+  // What was done with a culture's grains.
+  [[nodiscard]] const Grains& grains(const CultureId& culture) const;
+  // The mass of a culture's grains as last weighed; nothing when nobody has.
+  [[nodiscard]] std::optional<double> weighed_grain_g(const CultureId& culture) const;
+  // The mass of all grains of a planned culture, in jars and out of them, by weighings and growth.
+  [[nodiscard]] double grain_g(const CultureSetup& culture) const;
+  // As far as they are in milk.
+  [[nodiscard]] double in_jars_g(const CultureId& culture) const;
+  // The batch with a culture's grains in it that started last, or null.
+  [[nodiscard]] const Batch* with_grains(const CultureId& culture) const;
+  // All of them, in the order of their starts.
+  [[nodiscard]] std::vector<const Batch*> fermenting_of(const CultureId& culture) const;
+  // How a jar was used since it was washed.
+  [[nodiscard]] const JarCare& care(const JarId& jar) const;
+
+ private:
+  struct Allowing;
+  struct Taking;
+
+  std::vector<Batch> batches_;
+  std::map<std::uint64_t, std::size_t> by_number_;  // index into batches_
+  // The batches with a culture's grains in them, by index.
+  std::map<CultureId, std::set<std::size_t>> with_grains_;
+  std::map<JarId, std::size_t> contents_;  // index into batches_
+  std::map<CultureId, Grains> grains_;
+  std::map<JarId, JarCare> care_;
+  std::vector<std::uint64_t> touched_;
+};
+
+}  // namespace wheymark

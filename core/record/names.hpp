@@ -1,0 +1,25 @@
+// What the household calls its things: the plan's name, or the id of what has left the plan.
+#pragma once
+
+#include <string>
+
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+inline std::string name_of_jar(const JarId& id, const HouseholdSetup& setup) {
+  const JarSetup* jar = setup.jar(id);
+  return jar == nullptr ? "Jar " + id : jar->name;
+}
+
+inline std::string name_of_culture(const CultureId& id, const HouseholdSetup& setup) {
+  const CultureSetup* culture = setup.culture(id);
+  return culture == nullptr ? id : culture->name;
+}
+
+inline std::string name_of_place(const PlaceId& id, const HouseholdSetup& setup) {
+  const PlaceSetup* place = setup.place(id);
+  return place == nullptr ? id : place->name;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,89 @@
+// The household as its configuration describes it: places, cultures, jars, and when to speak.
+//
+// A plan that exists is valid: ids are unique and well formed, references lead somewhere, numbers
+// are in range. The configuration reader in plugin makes it, tests may write it by hand.
+#pragma once
+
+#include <chrono>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/basis/units.hpp"
+#include "core/record/by_id.hpp"
+#include "core/record/facts.hpp"
+
+namespace wheymark {
+
+enum class PlaceKind { room, fridge };
+
+template <>
+struct Vocabulary<PlaceKind> {
+  static constexpr std::array words{Word<PlaceKind>{PlaceKind::room, "room"},
+                                    Word<PlaceKind>{PlaceKind::fridge, "fridge"}};
+};
+
+struct PlaceSetup {
+  PlaceId id;
+  std::string name;
+  PlaceKind kind = PlaceKind::room;
+  bool has_thermometer = false;
+  std::chrono::minutes silent_after{45};
+};
+
+struct CultureSetup {
+  CultureId id;
+  std::string name;
+  double grain_g = 20.0;
+};
+
+struct JarSetup {
+  JarId id;
+  std::string name;
+  double capacity_ml = 1000.0;
+  PlaceId place;
+  std::optional<CultureId> culture;
+  std::optional<MilkKind> milk;
+  std::optional<Treatment> treatment;
+  std::optional<double> milk_ml;
+  std::optional<double> grain_g;
+  std::optional<Lid> lid;
+};
+
+// When to speak.
+struct LeadTimes {
+  double peak_near_h = 2.0;
+  double peak_closing_h = 2.0;
+  double best_by_near_d = 2.0;
+  double last_day_near_d = 2.0;
+  double vent_after_h = 24.0;
+};
+
+// When somebody in the household is awake, as minutes of the local day; `until` may lie past
+// midnight and is then the smaller.
+struct Waking {
+  std::chrono::minutes from{7 * 60};
+  std::chrono::minutes until{22 * 60 + 30};
+};
+
+struct HouseholdSetup {
+  std::string home_name;
+  Waking waking;
+  std::string time_zone = "UTC";  // an IANA name; core never looks it up, it asks utc_offset
+  std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) {
+    return std::chrono::minutes{0};
+  };
+  ById<PlaceSetup> places;
+  ById<CultureSetup> cultures;
+  ById<JarSetup> jars;
+  LeadTimes lead_times;
+
+  // The entry with this id, or null.
+  [[nodiscard]] const PlaceSetup* place(const PlaceId& id) const { return places.find(id); }
+  [[nodiscard]] const CultureSetup* culture(const CultureId& id) const { return cultures.find(id); }
+  [[nodiscard]] const JarSetup* jar(const JarId& id) const { return jars.find(id); }
+  [[nodiscard]] const PlaceSetup* first_fridge() const;
+};
+
+}  // namespace wheymark
