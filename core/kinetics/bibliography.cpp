@@ -28,9 +28,15 @@ constexpr std::array citations{
     Citation{"codex243",
              "Codex Alimentarius: Standard for Fermented Milks, CXS 243-2003. Read in part; the "
              "kefir figures from memory."},
+    Citation{"dinc2008",
+             "A. Dinc: microbiological and chemical properties of kefir. Thesis, Ankara University "
+             "2008. The traditional method read at second hand, quoted in another thesis."},
+    Citation{"durgan2017",
+             "A kitchen's notes on kefir, 19 and 23 December 2017, forums.botanicalgarden.ubc.ca. "
+             "Read."},
     Citation{"ejfst2020",
-             "Kefir at 4 degC over a week. European Journal of Food Science and Technology 4 "
-             "(2020), number 2. Figures read, title not."},
+             "The effect of storage time on kefir at 4 degC over 7 days. Eurasian Journal of Food "
+             "Science and Technology 4 (2020), number 2. Abstract read, title and authors not."},
     Citation{"emmons1967",
              "D. B. Emmons, S. L. Tuckey: Cottage cheese and other cultured milk products, 1967, "
              "short set, as given in the e-book of the University of Guelph. Page read."},
@@ -68,6 +74,13 @@ constexpr std::array citations{
              "Z. Guzel-Seydim, A. C. Seydim, A. K. Greene, A. B. Bodine: Determination of organic "
              "acids and volatile flavor substances in kefir during fermentation. Journal of Food "
              "Composition and Analysis 13 (2000) 35-43. Abstract read."},
+    Citation{
+        "hutkins2006",
+        "A textbook's page on the making of kefir, believed to be R. W. Hutkins: Microbiology and "
+        "Technology of Fermented Foods, 2006. Page read in a copy."},
+    Citation{"iasri2012",
+             "Practical on the preparation of dahi, e-course of the Indian Agricultural Statistics "
+             "Research Institute, 2012. Page read."},
     Citation{"ijm2020",
              "Chemical, Microbiological, and Functional Characterization of Kefir Produced from "
              "Cow's Milk and Soy Milk. International Journal of Microbiology 2020, 7019286, tables "
@@ -83,9 +96,11 @@ constexpr std::array citations{
     Citation{"itjfs1803",
              "Cow and goat kefirs over 35 days at 4 degC. Italian Journal of Food Science, article "
              "1803. Abstract read."},
-    Citation{"kefirmethod1",
-             "A published kefir method: natural starter of 2 % grains at 25 degC, about 20 h until "
-             "pH 4.6. A line read, author and year not."},
+    Citation{
+        "kefirmethod1",
+        "A published kefir method: a natural starter of 2 % grains at 25 degC, filtered, is what "
+        "the milk gets. A line read, author and year not. No figure of it is used: the starter's "
+        "share was not stated."},
     Citation{"kim2016",
              "Antimicrobial activity of four kefirs. Korean Journal for Food Science of Animal "
              "Resources 36 (2016) 787-790, table 1. Table read."},
@@ -93,6 +108,10 @@ constexpr std::array citations{
              "T. Kok-Tas, A. C. Seydim, B. Ozer, Z. B. Guzel-Seydim: Effects of different "
              "fermentation parameters on quality characteristics of kefir. Journal of Dairy "
              "Science 96 (2013) 780-789. Two figures read at second hand."},
+    Citation{"leonardi2012",
+             "R. Leonardi, S. H. Prudencio, M. P. Ferreira: physicochemical characteristics and "
+             "acceptance of kefir of whole and of skim milk. Monograph, UniFIL, Londrina 2012. "
+             "Abstract read."},
     Citation{"lucey1993",
              "J. A. Lucey and others: Acid-base buffering properties of heated milk. "
              "Milchwissenschaft 48 (1993) 438-441. Abstract read."},
@@ -124,6 +143,12 @@ constexpr std::array citations{
              "goat milk kefir prepared using different amount of Indonesian kefir grains and "
              "incubation times. International Food Research Journal 19 (2012) 791-794. Abstract "
              "read; volume and year from memory."},
+    Citation{
+        "putri2020",
+        "Y. D. Putri, N. A. Setiani, S. Warya: the effect of temperature, incubation and storage "
+        "time on lactic acid content, pH and viscosity of goat milk kefir. Current Research on "
+        "Biosciences and Biotechnology, article 38; the year is our guess. Abstract read; a "
+        "factor of two in it, so no figure is used."},
     Citation{"rosso1993",
              "L. Rosso, J. R. Lobry, S. Bajard, J. P. Flandrois: An unexpected correlation between "
              "cardinal temperatures of microbial growth highlighted by a new model. Journal of "
@@ -138,12 +163,22 @@ constexpr std::array citations{
     Citation{"setyawardani2015",
              "T. Setyawardani, J. Sumarmono: Chemical and microbiological characteristics of goat "
              "milk kefir during storage under different temperatures. 2015. Abstract read."},
+    Citation{
+        "sulmiyati2019",
+        "Sulmiyati, N. S. Said, D. U. Fahrodi, R. Malaka, F. Maruddin: the physicochemical, "
+        "microbiology, and sensory characteristics of kefir goat milk with different levels of "
+        "kefir grain. Tropical Animal Science Journal, article 24814; the year is our guess. "
+        "Abstract read."},
     Citation{"tomasula1999",
              "P. M. Tomasula and others: Buffer properties of milk treated with high pressure "
              "carbon dioxide. Milchwissenschaft 54 (1999) 667-670. Abstract read."},
     Citation{"usda2016",
              "United States Department of Agriculture: keep clear of the danger zone, guidance of "
              "May 2016. Text read: two hours between 40 and 140 degF, one hour above 90 degF."},
+    Citation{
+        "uslu2010",
+        "G. Uslu: microbiological, physical, chemical and sensory properties of kefirs sold in "
+        "Ankara. Thesis, Ankara University 2010. Abstract read."},
     Citation{"walstra2006",
              "P. Walstra, J. T. M. Wouters, T. J. Geurts: Dairy Science and Technology, 2nd ed., "
              "CRC Press 2006. From memory."},

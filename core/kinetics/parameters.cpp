@@ -128,9 +128,9 @@ constexpr std::array parameter_rows{
         "the curve is flat here"},
     Row{"ph_reading_sd_ph", "pH", &P::ph_reading_sd_ph, 0.02, 0.5, estimate, "a kitchen meter"},
     Row{"pace_prior_median", "1", &P::pace_prior_median, 0.3, 3, estimate,
-        "what 12 published sources say in the middle; kitchens 1.0; see tests/reference"},
+        "what 11 published sources say in the middle; kitchens 1.0; see tests/reference"},
     Row{"pace_prior_log_sd", "1", &P::pace_prior_log_sd, 0.05, 1, estimate,
-        "the 12 published sources scatter by 0.49, some of it from loads and temperatures that "
+        "the 11 published sources scatter by 0.49, some of it from loads and temperatures that "
         "were not stated"},
     Row{"batch_to_batch_log_sd", "1", &P::batch_to_batch_log_sd, 0.02, 0.5, estimate,
         "one culture in one kitchen; seven laboratory batches scatter by 0.10 pH late on a flat "
@@ -153,9 +153,9 @@ constexpr std::array parameter_rows{
     Row{"cold_activation_kj_per_mol", "kJ/mol", &P::cold_activation_kj_per_mol, 30, 120,
         "gorsek2010", "ethanol by the yeasts of kefir grains, at fermenting temperatures"},
     Row{"cold_acid_most_g_per_l", "g/L", &P::cold_acid_most_g_per_l, 0.5, 8, "fsn2017",
-        "0.28 and 0.39 % in four weeks in two yoghurts; kefirs 0.15 % in one"},
-    Row{"cold_acid_days", "d at 4 degC", &P::cold_acid_days, 1, 30, "ejfst2020",
-        "0.15 % of acidity in seven days"},
+        "0.28 and 0.39 % in four weeks in two yoghurts; a kefir 0.11 % [leonardi2012]"},
+    Row{"cold_acid_days", "d at 4 degC", &P::cold_acid_days, 1, 30, "fsn2017",
+        "half to two thirds of the gain of four weeks within the first"},
     Row{"cold_gas_g_per_l_day", "g/(L d) at 4 degC", &P::cold_gas_g_per_l_day, 0.01, 0.6, estimate,
         "geometric middle of kefirs with 0.8 and 5.1 g/L of ethanol after three weeks"},
 

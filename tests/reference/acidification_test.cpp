@@ -25,9 +25,10 @@ std::vector<FittedSet> sets_of_several_points() {
 }
 
 TEST(PublishedAcidification, ThereAreTenSetsAndMoreAndTheirSplitIsFixed) {
-  std::set<std::string> calibration, held_out;
+  std::set<std::string> calibration, prior;
   for (const FittedSet& s : all_fitted()) {
-    (s.set.held_out ? held_out : calibration).insert(s.set.source);
+    ASSERT_NE(s.set.use, Use::sealed) << "all of these set the prior: " << s.set.name;
+    (s.set.use == Use::prior ? prior : calibration).insert(s.set.source);
     EXPECT_GE(s.set.percent, 0.5) << s.set.name;
     EXPECT_LE(s.set.percent, 10) << s.set.name;
     EXPECT_GE(s.set.temperature_c, 17) << s.set.name;
@@ -35,17 +36,17 @@ TEST(PublishedAcidification, ThereAreTenSetsAndMoreAndTheirSplitIsFixed) {
     EXPECT_LE(s.set.temperature_c, s.set.source == "mitchell1995" ? 37 : 35) << s.set.name;
   }
   EXPECT_GE(all_fitted().size(), 10u);
-  EXPECT_EQ(calibration, (std::set<std::string>{"encyclopedia1999", "ijm2020", "kefirmethod1"}));
-  EXPECT_EQ(held_out.size(), 9u);
+  EXPECT_EQ(calibration, (std::set<std::string>{"encyclopedia1999", "ijm2020", "kim2016",
+                                                "magalhaes2011", "mitchell1995"}));
+  EXPECT_EQ(prior.size(), 6u);
 }
 
 // The goal: at most 0.20 on every set. No set needs an exception; the worst is the curve of
 // lactococci, which is steeper in the middle and flatter at the end than the model's.
 TEST(PublishedAcidification, EverySetIsFollowedWithinTwoTenthsOfPh) {
   for (const FittedSet& s : all_fitted()) {
-    fmt::print("{:10} {:22} {:8} pace {:.2f}  error {:.3f} pH over {} points\n",
-               s.set.held_out ? "held out" : "calibration", s.set.name,
-               s.set.stated ? "stated" : "assumed", s.fit.pace, s.fit.error_ph,
+    fmt::print("{:11} {:22} {:8} pace {:.2f}  error {:.3f} pH over {} points\n", word(s.set.use),
+               s.set.name, s.set.stated ? "stated" : "assumed", s.fit.pace, s.fit.error_ph,
                s.set.points.size());
     EXPECT_LE(s.fit.error_ph, 0.20) << s.set.name;
     EXPECT_GT(s.fit.pace, 0.2) << s.set.name;  // inside what was searched
@@ -78,8 +79,9 @@ TEST(PublishedAcidification, TheFirstHalfOfABatchForetellsTheSecond) {
   }
 }
 
-// The prior of the first batch is what the sources' cultures scatter. Both tests at 95 %.
-TEST(Prior, IsTheSpreadOfThePublishedCultures) {
+// The prior of the first batch was set from these sources, so this says only that it was set well;
+// what nobody had in view is in absolute_test.cpp. Both tests at 95 %.
+TEST(Prior, IsTheSpreadOfTheCulturesThatItWasSetFrom) {
   const auto by_source = log_pace_by_source(all_fitted());
   const auto n = static_cast<double>(by_source.size());
   double mean = 0, squares = 0;
@@ -89,25 +91,10 @@ TEST(Prior, IsTheSpreadOfThePublishedCultures) {
   fmt::print("{} sources: median pace {:.2f}, log sd {:.2f}\n", n, std::exp(mean), sd);
 
   EXPECT_LE(std::abs(std::log(p.pace_prior_median) - mean), 1.96 * sd / std::sqrt(n));
-  ASSERT_EQ(by_source.size(), 12u);  // chi-square with 11 degrees of freedom: 3.82 and 21.92
+  ASSERT_EQ(by_source.size(), 11u);  // chi-square with 10 degrees of freedom: 3.25 and 20.48
   const double chi_square = squares / std::pow(p.pace_prior_log_sd, 2);
-  EXPECT_GE(chi_square, 3.82);
-  EXPECT_LE(chi_square, 21.92);
-}
-
-TEST(Prior, ItsEightyPerCentHoldAboutEightyPerCentOfTheHeldOutSources) {
-  std::vector<FittedSet> held_out;
-  for (const FittedSet& s : all_fitted()) {
-    if (s.set.held_out) held_out.push_back(s);
-  }
-  const auto by_source = log_pace_by_source(held_out);
-  int inside = 0;
-  for (const auto& [source, log_pace] : by_source) {
-    inside += std::abs(log_pace - std::log(p.pace_prior_median)) <= 1.2816 * p.pace_prior_log_sd;
-  }
-  // Nine draws of 80 %: four or fewer inside has a chance of 2 %.
-  ASSERT_EQ(by_source.size(), 9u);
-  EXPECT_GE(inside, 5);
+  EXPECT_GE(chi_square, 3.25);
+  EXPECT_LE(chi_square, 20.48);
 }
 
 }  // namespace

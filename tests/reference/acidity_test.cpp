@@ -13,6 +13,7 @@ namespace {
 
 struct Pair {
   std::string source;
+  std::string product;
   double ph;
   double published_percent;
   double computed_percent;
@@ -23,10 +24,10 @@ std::vector<Pair> pairs() {
   for (const auto& row : table(folder() / "acidity/pairs.csv").rows) {
     const Buffering milk(composition(published::milk(row.at("milk"))), p);
     const double ph = number(row.at("ph"));
-    all.push_back({row.at("source"), ph, number(row.at("acidity_percent")),
+    all.push_back({row.at("source"), row.at("product"), ph, number(row.at("acidity_percent")),
                    milk.acidity_percent(milk.acid_g_per_l(ph))});
     const Pair& pair = all.back();
-    fmt::print("{:14} {:10} pH {:.2f}  published {:.3f} %  computed {:.3f} %\n", pair.source,
+    fmt::print("{:16} {:10} pH {:.2f}  published {:.3f} %  computed {:.3f} %\n", pair.source,
                row.at("milk"), pair.ph, pair.published_percent, pair.computed_percent);
   }
   return all;
@@ -49,24 +50,38 @@ TEST(PublishedAcidity, FreshMilkIsMetWithinThreeHundredthsAndBuffalosWithinSix) 
 // milk hold more protein than market milk.
 TEST(PublishedAcidity, DownToTheCurdItIsMetWithinAnEighthOfAPerCent) {
   for (const Pair& pair : pairs()) {
-    if (pair.ph < 4.5 || pair.source == "mahmood2010") continue;
+    if (pair.product != "starter" && pair.product != "yoghurt") continue;
     EXPECT_NEAR(pair.computed_percent, pair.published_percent, 0.125) << pair.source;
   }
 }
 
-// EXPECTED DISAGREEMENT, bounded: below pH 4.5 kefirs were published with 0.15 to 0.34 % less
-// acidity than lactic acid in market milk must give ([ejfst2020], [purnomo2012]), while 13 g/L of
-// lactic acid at pH 4.26 [ijm2020] means more than the model's 9. The papers contradict each other;
-// the model stands between them, and says too much rather than too little to those two.
-TEST(PublishedAcidity, BelowTheCurdThePapersContradictEachOtherAndTheModelStandsBetween) {
+// Papers titrated kefirs lower, a textbook higher; the computed has them on both sides of it.
+TEST(PublishedAcidity, KefirsScatterAroundTheComputed) {
+  double mean = 0, distance = 0, n = 0;
+  bool above = false, below = false;
   for (const Pair& pair : pairs()) {
-    if (pair.ph >= 4.5) continue;
-    EXPECT_GT(pair.computed_percent, pair.published_percent) << pair.source;
-    EXPECT_LT(pair.computed_percent, pair.published_percent + 0.35) << pair.source;
+    if (pair.product != "kefir") continue;
+    const double off = pair.computed_percent - pair.published_percent;
+    mean += off;
+    distance += std::abs(off);
+    ++n;
+    (off > 0 ? above : below) = true;
+    EXPECT_LT(std::abs(off), 0.30) << pair.source;
   }
+  fmt::print("kefirs: computed less published {:+.3f} %, mean distance {:.3f} %\n", mean / n,
+             distance / n);
+  ASSERT_EQ(n, 7);
+  EXPECT_LE(std::abs(mean / n), 0.16);
+  EXPECT_TRUE(above && below);
+}
+
+// THE CONTRADICTION: lactic acid by chromatography is more than what titrates with the milk's own
+// acidity in it: 13 g/L at pH 4.26 [ijm2020], 1.6 to 2.4 % beside 0.7 to 0.8 % [ijvm82779], 0.80
+// beside 0.46 % [uslu2010]. No buffering can bring both together. Titrations are followed, and the
+// enzymatic 0.76 % of L-lactate at pH 4.24 [garciafontan2006], to which some D-lactate comes.
+TEST(PublishedAcidity, TitrationsAreFollowedAndNotChromatography) {
   const Buffering cow(composition(MilkKind::cow_whole), p);
-  EXPECT_LT(cow.acid_g_per_l(4.26), 13.1);  // [ijm2020] table 4
-  // [garciafontan2006] L-lactate 0.76 % at pH 4.24, to which D-lactate comes.
+  EXPECT_LT(cow.acid_g_per_l(4.26), 0.8 * 13.1);
   EXPECT_GT(cow.acid_g_per_l(4.24) / (10 * 1.03), 0.76);
   EXPECT_LT(cow.acid_g_per_l(4.24) / (10 * 1.03), 0.76 * 1.25);
 }

@@ -26,6 +26,13 @@ struct Table {
     }
     return false;
   }
+  // The rest of the comment line that begins with this.
+  [[nodiscard]] std::string word_after(const std::string& beginning) const {
+    for (const std::string& line : comments) {
+      if (line.starts_with(beginning)) return line.substr(beginning.size());
+    }
+    throw std::runtime_error(name + " does not say: " + beginning);
+  }
 };
 
 inline double number(const std::string& cell) {
@@ -96,6 +103,24 @@ struct Point {
   double ph;
 };
 
+// What a set was used for when the constants were chosen.
+enum class Use {
+  calibration,  // constants of the curve were chosen with it in view
+  prior,        // only the prior of a culture's pace was set from it
+  sealed        // nothing: it was never computed before the constants were chosen
+};
+
+inline Use use(const std::string& word) {
+  if (word == "calibration") return Use::calibration;
+  if (word == "prior") return Use::prior;
+  if (word == "sealed") return Use::sealed;
+  throw std::runtime_error("no such use: " + word);
+}
+
+inline const char* word(Use use) {
+  return use == Use::calibration ? "calibration" : use == Use::prior ? "prior" : "sealed";
+}
+
 // One batch, or the mean of several like ones, at a constant temperature.
 struct Acidification {
   std::string source;
@@ -104,16 +129,15 @@ struct Acidification {
   MilkKind milk;
   double percent;
   double temperature_c;
-  bool stated;    // temperature and load were in the document
-  bool held_out;  // the default constants never saw it
+  bool stated;  // temperature and load were in the document
+  Use use;
   std::vector<Point> points;
 };
 
 inline std::vector<Acidification> acidifications() {
   std::vector<Acidification> sets;
   for (const Table& t : tables("acidification")) {
-    const bool held_out = t.says("use: held out");
-    if (held_out == t.says("use: calibration")) throw std::runtime_error(t.name + ": which use?");
+    const std::string of = t.word_after("# use: ");
     for (const auto& row : t.rows) {
       if (sets.empty() || sets.back().name != row.at("set")) {
         sets.push_back({t.name,
@@ -123,7 +147,7 @@ inline std::vector<Acidification> acidifications() {
                         number(row.at("percent")),
                         number(row.at("temperature_c")),
                         row.at("conditions") == "stated",
-                        held_out,
+                        use(of),
                         {}});
       }
       sets.back().points.push_back({number(row.at("time_h")), number(row.at("ph"))});

@@ -168,14 +168,13 @@ inline std::string errors_table() {
       "| set | source | use | conditions | points | pace | error, pH |\n"
       "| --- | --- | --- | --- | ---: | ---: | ---: |\n";
   std::vector<FittedSet> sets = fitted_sets(default_parameters());
-  std::stable_sort(sets.begin(), sets.end(), [](const FittedSet& a, const FittedSet& b) {
-    return !a.set.held_out && b.set.held_out;
-  });
+  std::stable_sort(sets.begin(), sets.end(),
+                   [](const FittedSet& a, const FittedSet& b) { return a.set.use < b.set.use; });
   for (const FittedSet& s : sets) {
     const bool several = s.set.points.size() > 1;
     text += fmt::format("| {} | [{}] | {} | {} | {} | {:.2f} | {} |\n", s.set.name, s.set.source,
-                        s.set.held_out ? "held out" : "calibration",
-                        s.set.stated ? "stated" : "partly assumed", s.set.points.size(), s.fit.pace,
+                        word(s.set.use), s.set.stated ? "stated" : "partly assumed",
+                        s.set.points.size(), s.fit.pace,
                         several ? fmt::format("{:.2f}", s.fit.error_ph) : "fits itself");
   }
   return text;
