@@ -96,11 +96,6 @@ constexpr std::array citations{
     Citation{"itjfs1803",
              "Cow and goat kefirs over 35 days at 4 degC. Italian Journal of Food Science, article "
              "1803. Abstract read."},
-    Citation{
-        "kefirmethod1",
-        "A published kefir method: a natural starter of 2 % grains at 25 degC, filtered, is what "
-        "the milk gets. A line read, author and year not. No figure of it is used: the starter's "
-        "share was not stated."},
     Citation{"kim2016",
              "Antimicrobial activity of four kefirs. Korean Journal for Food Science of Animal "
              "Resources 36 (2016) 787-790, table 1. Table read."},

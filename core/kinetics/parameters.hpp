@@ -39,7 +39,7 @@ struct Parameters {
 
   // What binds acid in the milk.
   double glutamate_mmol_per_g = 0.86;
-  double glutamate_pk = 4.4;
+  double glutamate_pk = 4.32;
   double aspartate_mmol_per_g = 0.28;
   double aspartate_pk = 3.9;
   double histidine_mmol_per_g = 0.19;
@@ -59,16 +59,16 @@ struct Parameters {
   double colloidal_pk = 5.10;
   double precipitation_mmol_per_g = 0.25;
   double precipitation_pk = 7.40;
-  double lactic_pk = 3.86;
+  double lactic_pk = 3.70;
 
   // How grains and what they release turn lactose into acid, per hour at the reference temperature.
-  double growth_per_h = 0.375;
+  double growth_per_h = 0.40;
   double acid_by_growth_g_per_g = 0.93;
-  double acid_by_milk_organisms_g_per_g_h = 2.0;
-  double acid_by_grains_g_per_g_h = 0.006;
-  double release_g_per_g_h = 0.00035;
-  double growth_half_at_undissociated_g_per_l = 0.80;
-  double acid_half_at_undissociated_g_per_l = 0.55;
+  double acid_by_milk_organisms_g_per_g_h = 3.0;
+  double acid_by_grains_g_per_g_h = 0.0065;
+  double release_g_per_g_h = 0.000195;
+  double growth_half_at_undissociated_g_per_l = 0.58;
+  double acid_half_at_undissociated_g_per_l = 0.32;
   double lactose_half_g_per_l = 1.0;
   double acid_from_lactose_g_per_g = 0.83;
   double goat_time_factor = 1.10;
@@ -99,7 +99,7 @@ struct Parameters {
 
   // In the fridge, counted in days at 4 degC.
   double cold_activation_kj_per_mol = 64.3;
-  double cold_acid_most_g_per_l = 2.5;
+  double cold_acid_most_g_per_l = 2.0;
   double cold_acid_days = 7.0;
   double cold_gas_g_per_l_day = 0.09;
 

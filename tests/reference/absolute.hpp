@@ -36,16 +36,6 @@ struct Foretold {
   [[nodiscard]] bool inside() const { return place >= 0.1 && place <= 0.9; }
 };
 
-// When the curve comes down to this pH; some hundred hours if never.
-inline double clock_h_at(const PhAtClock& curve, double ph) {
-  double low = 0, high = 190;
-  for (int i = 0; i < 60; ++i) {
-    const double middle = 0.5 * (low + high);
-    (curve(middle) > ph ? low : high) = middle;
-  }
-  return 0.5 * (low + high);
-}
-
 inline double ph_at_acidity(const Buffering& milk, double percent) {
   double low = 3, high = milk.start_ph();
   for (int i = 0; i < 60; ++i) {

@@ -66,12 +66,12 @@ TEST(PublishedAcidity, KefirsScatterAroundTheComputed) {
     distance += std::abs(off);
     ++n;
     (off > 0 ? above : below) = true;
-    EXPECT_LT(std::abs(off), 0.30) << pair.source;
+    EXPECT_LT(std::abs(off), 0.16) << pair.source;
   }
   fmt::print("kefirs: computed less published {:+.3f} %, mean distance {:.3f} %\n", mean / n,
              distance / n);
   ASSERT_EQ(n, 7);
-  EXPECT_LE(std::abs(mean / n), 0.16);
+  EXPECT_LE(std::abs(mean / n), 0.08);
   EXPECT_TRUE(above && below);
 }
 

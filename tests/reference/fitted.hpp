@@ -59,6 +59,16 @@ inline PhAtClock curve_of(const Acidification& set, const Parameters& p) {
   return [curve](double clock_h) { return curve.at(clock_h).ph; };
 }
 
+// When the curve comes down to this pH; some hundred hours if never.
+inline double clock_h_at(const PhAtClock& curve, double ph) {
+  double low = 0, high = 190;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (curve(middle) > ph ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
 // Root mean square error of pH over these points.
 inline double error_ph(const PhAtClock& curve, const std::vector<Point>& points,
                        double clock_h_per_h) {

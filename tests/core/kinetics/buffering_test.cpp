@@ -86,7 +86,7 @@ TEST(Buffering, EwesMilkWithItsProteinHoldsMoreAcid) {
 }
 
 TEST(Buffering, LacticAcidIsHalfDissociatedAtItsConstant) {
-  EXPECT_NEAR(cow_milk().undissociated_share(3.86), 0.5, 1e-12);
+  EXPECT_NEAR(cow_milk().undissociated_share(p.lactic_pk), 0.5, 1e-12);
 }
 
 TEST(Buffering, DoubtStaysVisibleAndNonsenseIsOurMistake) {
