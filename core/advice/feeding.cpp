@@ -32,13 +32,6 @@ constexpr std::array milk_factors{0.55, 0.7, 0.85, 1.15, 1.3};
 constexpr double load_g_per_ml_min = 0.004;
 constexpr double load_g_per_ml_max = 0.12;
 
-// A pace was learned from usual feedings. How the same grains do with another load or in another
-// room is the model's word, and so is a whole day ahead; papers and kitchens differ about so much
-// (our estimate): standard deviations of the logarithm.
-constexpr double not_begun_log_sd = 0.04;
-constexpr double another_load_log_sd = 0.08;  // each factor of e
-constexpr double another_room_log_sd = 0.01;  // each kelvin
-
 // What a change from the usual must earn, as a chance.
 constexpr double cost_of_a_place = 0.03;
 constexpr double cost_of_an_amount = 0.02;
@@ -206,12 +199,14 @@ class Search {
     return air.ahead(setup_).level.degrees();
   }
 
-  // What is believed of the pace of such a feeding.
+  // What is believed of the pace of such a feeding. It was learned from usual feedings: how the
+  // same grains do with another load, in another room or a whole day ahead is the model's word.
   [[nodiscard]] PaceBelief pace_with(double load, const PlaceId& place) const {
     const double folds = std::log(load * *usual_.milk_ml / *usual_.grain_g);
     const double kelvin = level_c(place) - level_c(*usual_.place);
-    return pace_.less_sure(
-        std::hypot(not_begun_log_sd, another_load_log_sd * folds, another_room_log_sd * kelvin));
+    return pace_.less_sure(std::hypot(parameters_.not_begun_log_sd,
+                                      parameters_.another_load_log_sd * folds,
+                                      parameters_.another_room_log_sd_a_k * kelvin));
   }
 
   [[nodiscard]] std::vector<Load> loads_of(const std::vector<double>& grains, double milk_ml,

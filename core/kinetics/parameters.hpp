@@ -106,6 +106,20 @@ struct Parameters {
   // Grains.
   double grain_growth_per_day = 0.065;
   double grain_growth_clock_h_max = 48.0;
+
+  // What is believed of cultures, and of what people say. Scatters as log-standard-deviations.
+  double odd_batch_share = 0.10;
+  double odd_batch_factor = 3.0;
+  double pace_drift_log_sd_a_day = 0.010;
+  double rest_log_shift = -0.40;
+  double rest_log_sd = 0.30;
+  double whole_rest_h = 168.0;
+  double verdict_log_sd = 0.08;
+  double curve_sd_ph = 0.08;
+  double mistaken_report_share = 0.02;
+  double not_begun_log_sd = 0.04;
+  double another_load_log_sd = 0.08;
+  double another_room_log_sd_a_k = 0.01;
 };
 
 const Parameters& default_parameters();
@@ -125,6 +139,18 @@ struct ParameterRow {
 
 // One row for each member, in the order of declaration.
 std::span<const ParameterRow> parameter_table();
+
+// A number that is no parameter and stands where it is used: a natural constant, the step of a
+// solver, a list on which a belief is spread out. `mark` is its name there, or the number itself
+// where it has none.
+struct NumberElsewhere {
+  std::string_view file;  // below core/
+  std::string_view mark;
+  std::string_view what;
+  std::string_view source;  // a key, a mark as above, "definition" or "numerics"
+};
+
+std::span<const NumberElsewhere> numbers_elsewhere();
 
 // Refuses the first parameter outside its range (NaN too), with name, value and range; and sets
 // whose members contradict each other: cardinal temperatures or signs out of order.

@@ -15,19 +15,15 @@ namespace {
 // that lives in one kitchen scatters less than what is known of kefir in general.
 constexpr std::array<double, 5> scatter_factors{0.30, 0.45, 0.65, 0.95, 1.40};
 constexpr std::array<double, 5> scatter_prior{0.22, 0.30, 0.27, 0.14, 0.07};
-// One batch in ten is an odd one and scatters three times as far.
-constexpr double odd_share = 0.10;
-constexpr double odd_factor = 3.0;
-// 1 % after a day, 5 % after a month.
-constexpr double drift_log_sd_a_day = 0.010;
 
-pace_grid::Blur with_odd_batches(double log_sd) {
+// An odd batch now and then scatters further.
+pace_grid::Blur with_odd_batches(double log_sd, const Parameters& p) {
   pace_grid::Blur usual = pace_grid::normal_blur(log_sd);
-  pace_grid::Blur blur = pace_grid::normal_blur(odd_factor * log_sd);
+  pace_grid::Blur blur = pace_grid::normal_blur(p.odd_batch_factor * log_sd);
   usual.resize(std::max(usual.size(), blur.size()), 0.0);
   blur.resize(usual.size(), 0.0);
   for (std::size_t k = 0; k < blur.size(); ++k) {
-    blur[k] = (1.0 - odd_share) * usual[k] + odd_share * blur[k];
+    blur[k] = (1.0 - p.odd_batch_share) * usual[k] + p.odd_batch_share * blur[k];
   }
   return blur;
 }
@@ -35,12 +31,13 @@ pace_grid::Blur with_odd_batches(double log_sd) {
 }  // namespace
 
 CulturePace::CulturePace(const Parameters& parameters) {
-  auto scatter = std::make_shared<std::array<Scatter, scatters>>();
+  auto scatter = std::make_shared<Scatters>();
+  scatter->drift_log_sd_a_day = parameters.pace_drift_log_sd_a_day;
   auto weight = std::make_shared<OverCultures>();
   Row& row = weight->rows.emplace_back();
   for (std::size_t s = 0; s < scatters; ++s) {
     const double log_sd = scatter_factors[s] * parameters.batch_to_batch_log_sd;
-    (*scatter)[s] = {log_sd, with_odd_batches(log_sd)};
+    scatter->tried[s] = {log_sd, with_odd_batches(log_sd, parameters)};
     for (std::size_t i = 0; i < pace_grid::size; ++i) {
       const double z = (pace_grid::log_pace_at(i) - std::log(parameters.pace_prior_median)) /
                        parameters.pace_prior_log_sd;
@@ -78,7 +75,7 @@ void CulturePace::normalise(OverCultures& weights) {
 pace_grid::Blur CulturePace::drift_until(Instant at) const {
   if (!learned_at_ || at <= *learned_at_) return pace_grid::normal_blur(0.0);
   const double days = hours_between(*learned_at_, at) / 24.0;
-  return pace_grid::normal_blur(drift_log_sd_a_day * std::sqrt(days));
+  return pace_grid::normal_blur(scatter_->drift_log_sd_a_day * std::sqrt(days));
 }
 
 void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
@@ -93,7 +90,7 @@ void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
     std::vector<pace_grid::OverPaces> of_culture;
     for (const auto& likelihood : shown.rows) {
       of_culture.push_back(
-          pace_grid::blurred(pace_grid::taken_up(likelihood), (*scatter_)[s].blur));
+          pace_grid::blurred(pace_grid::taken_up(likelihood), scatter_->tried[s].blur));
     }
     for (std::size_t r = 0; r < paired.rows.size(); ++r) {
       const auto& [believed, by] = paired.rows[r];
@@ -126,7 +123,7 @@ PaceBelief CulturePace::belief(OfARow of_a_row) const {
 PaceBelief CulturePace::of_a_batch(Instant at) const {
   return belief(
       [this, drift = drift_until(at)](const pace_grid::OverPaces& weights, std::size_t s) {
-        return pace_grid::blurred(pace_grid::blurred(weights, drift), (*scatter_)[s].blur);
+        return pace_grid::blurred(pace_grid::blurred(weights, drift), scatter_->tried[s].blur);
       });
 }
 
@@ -148,7 +145,7 @@ double CulturePace::batch_to_batch_log_sd() const {
   for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
     const auto& shares = weight_->shares[weight_->row_of[c]];
     for (std::size_t s = 0; s < scatters; ++s) {
-      mean += spacing_prior[c] * shares[s] * (*scatter_)[s].log_sd;
+      mean += spacing_prior[c] * shares[s] * scatter_->tried[s].log_sd;
     }
   }
   return mean;

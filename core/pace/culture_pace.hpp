@@ -52,6 +52,10 @@ class CulturePace {
     double log_sd;
     pace_grid::Blur blur;  // that it makes
   };
+  struct Scatters {
+    std::array<Scatter, scatters> tried;
+    double drift_log_sd_a_day;
+  };
 
   // By how much the pace has drifted by this instant since it was last learned.
   [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
@@ -61,7 +65,7 @@ class CulturePace {
   [[nodiscard]] PaceBelief belief(OfARow of_a_row) const;
 
   // Never changed once made: cultures that have shown nothing share them, and so do copies.
-  std::shared_ptr<const std::array<Scatter, scatters>> scatter_;
+  std::shared_ptr<const Scatters> scatter_;
   std::shared_ptr<const OverCultures> weight_;
   std::optional<Instant> learned_at_;
   std::size_t batches_ = 0;

@@ -20,10 +20,6 @@ constexpr std::array<Habit, 3> habits{Habit{0.35, 0.4}, Habit{0.40, 1.0}, Habit{
 constexpr double look_step = 0.02;  // of ln(clock)
 constexpr std::size_t look_steps = 100;
 
-// A verdict is a matter of taste, and comes with the straining rather than with the look.
-constexpr double verdict_log_sd = 0.08;
-// What the curve's shape adds to a pH reading's error.
-constexpr double curve_sd_ph = 0.08;
 // The standard normal's share below z.
 double normal_below(double z) {
   return 0.5 * std::erfc(-z / std::sqrt(2.0));
@@ -157,36 +153,38 @@ void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look&
   if (!(look.clock_h() > 0.0)) return;
   const StandingAtLook alerts_of(look, milestones, parameters);
   const bool is_new = sign > seen_before;
-  evidence.weigh_by(StandingAtLook::part_of(sign), [&](double log_pace, double part) {
+  const auto likelihood = [&](double log_pace, double part) {
     const double next_not_there = alerts_of.next_not_there(sign, log_pace, part);
     if (!is_new) return next_not_there;
     return next_not_there * alerts_of.beyond_own(sign, log_pace, part).there_since_lately(look);
-  });
+  };
+  evidence.weigh_by(StandingAtLook::part_of(sign), likelihood, parameters.mistaken_report_share);
 }
 
 void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look& look,
               const AcidCurve& curve, const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
-  const double one_sd = std::hypot(parameters.ph_reading_sd_ph, curve_sd_ph);
+  const double one_sd = std::hypot(parameters.ph_reading_sd_ph, parameters.curve_sd_ph);
   const double sd_ph = one_sd * std::sqrt(1.0 + readings_before);
   const double log_opens_h = std::log(milestones.peak_opens_h);
   const double log_clock_h = std::log(look.clock_h());
-  evidence.weigh([&](double log_pace, SignSpacing spacing) {
+  const auto likelihood = [&](double log_pace, SignSpacing spacing) {
     // Where the reference course would be, when this one is so far from its opening.
     const double beyond = log_clock_h + log_pace - log_opens_h;
     const double from_opening = beyond / (beyond < 0.0 ? spacing.before : spacing.after);
     const double z = (ph - curve.at(std::exp(log_opens_h + from_opening)).ph) / sd_ph;
     return std::exp(-0.5 * z * z);
-  });
+  };
+  evidence.weigh(likelihood, parameters.mistaken_report_share);
 }
 
 void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, const Look& look,
                    const Milestones& milestones, const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
   const StandingAtLook alerts_of(look, milestones, parameters);
-  const double log_sd = std::hypot(parameters.peak_opens_log_sd, verdict_log_sd);
+  const double log_sd = std::hypot(parameters.peak_opens_log_sd, parameters.verdict_log_sd);
   const auto part = verdict == Verdict::early ? &SignSpacing::before : &SignSpacing::after;
-  evidence.weigh_by(part, [&](double log_pace, double drawn) {
+  const auto likelihood = [&](double log_pace, double drawn) {
     Progress opening = alerts_of.beyond_opening(log_pace);
     opening.log_sd = log_sd;
     switch (verdict) {
@@ -204,7 +202,8 @@ void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, co
       }
     }
     return 1.0;
-  });
+  };
+  evidence.weigh_by(part, likelihood, parameters.mistaken_report_share);
 }
 
 }  // namespace wheymark

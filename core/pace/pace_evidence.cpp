@@ -5,14 +5,8 @@
 #include <utility>
 
 namespace wheymark {
-namespace {
 
-// Our estimate.
-constexpr double mistaken_share = 0.02;
-
-}  // namespace
-
-void PaceEvidence::multiply(const Shown& shown) {
+void PaceEvidence::multiply(const Shown& shown, double mistaken_share) {
   double most = 0.0;
   for (const auto& row : shown.rows)
     most = std::max(most, *std::max_element(row.begin(), row.end()));

@@ -10,6 +10,7 @@
 #include <memory>
 #include <vector>
 
+#include "core/kinetics/parameters.hpp"
 #include "core/pace/pace_grid.hpp"
 #include "core/pace/sign_spacing.hpp"
 
@@ -21,18 +22,20 @@ class PaceEvidence {
   // entirely: a small share is taken as mistaken (the wrong jar, a slip of the finger), so that one
   // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
   template <class Likelihood>
-  void weigh(Likelihood likelihood) {
+  void weigh(Likelihood likelihood,
+             double mistaken_share = default_parameters().mistaken_report_share) {
     Shown shown;
     for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
       shown.row_of[c] = static_cast<std::uint8_t>(c);
       add_row(shown, [&](double log_pace) { return likelihood(log_pace, sign_spacings[c]); });
     }
-    multiply(shown);
+    multiply(shown, mistaken_share);
   }
   // The same by `likelihood(log_pace, course.*part)` of what depends on one part of the course
   // only: courses that have it in common are weighed once.
   template <class Likelihood>
-  void weigh_by(double SignSpacing::*part, Likelihood likelihood) {
+  void weigh_by(double SignSpacing::*part, Likelihood likelihood,
+                double mistaken_share = default_parameters().mistaken_report_share) {
     Shown shown;
     std::vector<double> parts;
     for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
@@ -41,7 +44,7 @@ class PaceEvidence {
       if (parts.size() == shown.rows.size()) continue;
       add_row(shown, [&](double log_pace) { return likelihood(log_pace, one); });
     }
-    multiply(shown);
+    multiply(shown, mistaken_share);
   }
 
   [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
@@ -60,7 +63,7 @@ class PaceEvidence {
     pace_grid::OverPaces& row = shown.rows.emplace_back();
     for (std::size_t i = 0; i < pace_grid::size; ++i) row[i] = of_a_pace(pace_grid::log_pace_at(i));
   }
-  void multiply(const Shown& shown);
+  void multiply(const Shown& shown, double mistaken_share);
 
   // Null while it says nothing, as of most jars; never changed once made, so that copies share it.
   std::shared_ptr<const Likelihoods> likelihoods_;

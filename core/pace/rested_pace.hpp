@@ -8,6 +8,7 @@
 
 #include <algorithm>
 
+#include "core/kinetics/parameters.hpp"
 #include "core/pace/pace.hpp"
 #include "core/pace/pace_evidence.hpp"
 
@@ -30,13 +31,11 @@ struct RestedPace {
 };
 
 // Nothing from the fourth batch on; the whole of it only after a week's rest.
-inline RestedPace rested_pace(const AfterRest& after) {
-  constexpr double log_shift_at_first = -0.40;
-  constexpr double log_sd_at_first = 0.30;
-  constexpr double whole_rest_h = 7 * 24.0;
+inline RestedPace rested_pace(const AfterRest& after,
+                              const Parameters& parameters = default_parameters()) {
   const double left = std::max(0.0, 1.0 - (after.batch - 1.0) / slow_batches_after_rest) *
-                      std::clamp(after.rested_h / whole_rest_h, 0.0, 1.0);
-  return {left * log_shift_at_first, left * log_sd_at_first};
+                      std::clamp(after.rested_h / parameters.whole_rest_h, 0.0, 1.0);
+  return {left * parameters.rest_log_shift, left * parameters.rest_log_sd};
 }
 
 // What is believed of such a batch, from what is believed of one of awake grains.

@@ -12,7 +12,7 @@
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/heat.hpp"
 #include "core/kinetics/milk.hpp"
-#include "tests/reference/fitted.hpp"
+#include "tests/reference/absolute.hpp"
 
 namespace wheymark::published {
 
@@ -180,6 +180,19 @@ inline std::string errors_table() {
   return text;
 }
 
+inline std::string forecasts_table() {
+  std::string text =
+      "| source | what | use | conditions | published | foretold | 80 % | place |\n"
+      "| --- | --- | --- | --- | ---: | ---: | ---: | ---: |\n";
+  for (const Foretold& row : foretold(default_parameters())) {
+    text += fmt::format(
+        "| [{}] | {}, pH {:.2f} | {} | {} | {:.0f} h | {:.1f} h | {:.1f} to {:.1f} h | {:.2f} |\n",
+        row.source, row.what, row.ph, word(row.use), row.stated ? "stated" : "partly assumed",
+        row.hours, row.median_h, row.low_h, row.high_h, row.place);
+  }
+  return text;
+}
+
 // Bars to both sides of the base hour, in the order of the table.
 inline std::string sensitivity_picture() {
   const std::vector<Effect> effects = effects_of_inputs();
@@ -244,6 +257,7 @@ inline std::string with_part(const std::string& text, const std::string& name,
 inline std::string with_generated_parts(std::string readme) {
   readme = with_part(readme, "peaks", peaks_table());
   readme = with_part(readme, "errors", errors_table());
+  readme = with_part(readme, "forecasts", forecasts_table());
   readme = with_part(readme, "inputs", table_of(effects_of_inputs(), "input"));
   return with_part(readme, "constants", table_of(effects_of_constants(), "constant"));
 }
