@@ -30,9 +30,9 @@ std::string ids_of_cultures(const HouseholdSetup& setup) {
 // When a batch is likely to be strained; nothing while that cannot be forecast.
 std::optional<Instant> strained_about(const Batch& batch, const Household& household, Instant now) {
   if (latest_seen(batch) >= Sign::whey_pockets) return now;
-  const Ferment* ferment = household.ferment(batch);
-  if (ferment == nullptr || !ferment->forecast()) return std::nullopt;
-  const auto& opens = ferment->forecast()->peak_opens.p50;
+  const Fermentation* fermentation = household.fermentation(batch);
+  if (fermentation == nullptr || !fermentation->forecast()) return std::nullopt;
+  const auto& opens = fermentation->forecast()->peak_opens.p50;
   return opens ? std::optional(std::max(now, *opens)) : std::nullopt;
 }
 
@@ -146,7 +146,7 @@ class Meaning {
     }
     earliest_ = std::max(earliest_, when_awake(*strained, setup_));
     come_out_of_ = jar;
-    book_.take({0, earliest_, now_, std::nullopt, Strain{jar, {}, {}, {}}});
+    book_.apply({0, earliest_, now_, std::nullopt, Strain{jar, {}, {}, {}}});
     return Nothing{};
   }
 

@@ -40,4 +40,10 @@ Occurrence of_place(const PlaceId& place, EventKind kind, Instant time,
   return {kind, time, subject, fmt::format("{}.{}.{}", subject, stamp(since), word(kind))};
 }
 
+std::optional<PlaceId> place_of_id(const std::string& id) {
+  constexpr std::string_view before = "place-";
+  if (!id.starts_with(before)) return std::nullopt;
+  return id.substr(before.size(), id.find('.') - before.size());
+}
+
 }  // namespace wheymark

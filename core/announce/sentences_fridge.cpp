@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/keeping.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 

@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/grain_needs.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -127,7 +127,7 @@ Announcement told(const Occurrence& occurrence, const CultureId& culture, const 
   out.text = fmt::format("{}: {} than before: batches take {:.0f} % {} time. {}", name,
                          slower ? "slower" : "faster", 100.0 * std::abs(longer - 1.0),
                          slower ? "more" : "less", slower ? slower_causes : faster_causes);
-  const PaceBelief pace = household.pace_of(culture);
+  const PaceBelief pace = household.paces().of(culture);
   out.details = {{"time_factor", longer},
                  {"pace", pace.median()},
                  {"pace_low", pace.quantile(0.1)},

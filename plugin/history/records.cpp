@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/announce/occurrence_ids.hpp"
 #include "core/household/jar_state.hpp"
 

@@ -50,6 +50,7 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       configuration_(std::move(configuration)),
       store_(std::move(store)),
       household_(configuration_.setup, default_parameters()),
+      announcer_(household_),
       homie_(configuration_),
       will_topic_(homie_.topic(homie_.root(), "$state")),
       say_topic_(configuration_.prefix + "/say"),
@@ -81,7 +82,7 @@ Outcome Instance::restore() {
     const auto entry = entry_of(row);
     if (!entry) return entry.refusal();
     remember_clock(entry.value());
-    household_.apply(entry.value());
+    apply(entry.value());
     restored_until_ = std::max(restored_until_, kept_at(entry.value()));
     if (const auto* said = std::get_if<Announced>(&entry.value())) (void)sequence_.next(said->at);
     return Nothing{};
@@ -90,13 +91,18 @@ Outcome Instance::restore() {
   return read;
 }
 
+void Instance::apply(const Entry& entry) {
+  household_.apply(entry);
+  announcer_.apply(entry);
+}
+
 void Instance::remember_clock(const Entry& entry) {
   if (const auto* fact = std::get_if<FactRecord>(&entry)) return clock_.was(fact->told_at);
   if (const auto* announced = std::get_if<Announced>(&entry)) return clock_.was(announced->at);
   const auto* taken = std::get_if<ReadingTaken>(&entry);
   if (taken == nullptr) return clock_.has_been(std::get<ReadingDoubted>(entry).at);
   // One that is older than its place's last was kept after the clock had been set back.
-  const TemperatureHistory* air = household_.air(taken->place);
+  const TemperatureHistory* air = household_.places().history(taken->place);
   const bool went_back = air != nullptr && air->last() && air->last()->at >= taken->at;
   return went_back ? clock_.was(taken->at) : clock_.has_been(taken->at);
 }
@@ -148,7 +154,7 @@ void Instance::plan_again_after_going_back() {
   look_at_everything();
   thin_at_.reset();
   household_.clock_went_back(now_);
-  if (greeted_) household_.listen_from(now_);
+  if (greeted_) announcer_.listen_from(now_);
 }
 
 // --- the connection -----------------------------------------------------------------------------
@@ -240,7 +246,7 @@ void Instance::take_reading(const HeardAt& at, std::string_view payload, bool re
     // Not believed either: a household that is folded again would not know of it.
     return remark(WHEYMARK_WARNING, kept.why());
   }
-  household_.apply(entry.value());
+  apply(entry.value());
   if (!retained) household_.hear(place, now_);
   if (!flush_at_) flush_at_ = now_ + readings_durable_after;
 }
@@ -285,7 +291,7 @@ void Instance::thin_readings() {
   const Outcome thinned =
       store_->thin(now_ - Thinning::all_of, [this, &thinning](const JournalRow& row) {
         const bool differs = thinning.keeps(row.subject, row.at, Celsius(row.value));
-        return differs || household_.something_rests_on(row.subject, row.at);
+        return differs || household_.places().something_rests_on(row.subject, row.at);
       });
   if (!thinned) warn(thinned.why());
 }
@@ -305,7 +311,7 @@ void Instance::settle(Cause because) {
 Outcome Instance::announce_what_is_due() {
   if (retry_at_ && now_ < *retry_at_) return Nothing{};
   retry_at_.reset();
-  const std::vector<Announcement> due = household_.due(now_);
+  const std::vector<Announcement> due = announcer_.due(now_);
   if (due.empty()) return Nothing{};
   std::vector<Entry> entries;
   std::vector<JournalRow> rows;
@@ -321,13 +327,14 @@ Outcome Instance::announce_what_is_due() {
     retry_at_ = now_ + retry_after;
     return kept;
   }
-  for (const Entry& entry : entries) household_.apply(entry);
+  for (const Entry& entry : entries) apply(entry);
+  for (const Announcement& announcement : due) announced_about_.add(announcement.about);
   sequence_ = sequence;
   return Nothing{};
 }
 
 void Instance::plan_next_tick() {
-  next_tick_ = retry_at_ ? retry_at_ : household_.next_due();
+  next_tick_ = retry_at_ ? retry_at_ : announcer_.next_due();
   const auto no_later_than = [this](std::optional<Instant> instant) {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };

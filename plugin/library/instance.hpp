@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "core/announce/alerts.hpp"
+#include "core/announce/announcer.hpp"
 #include "core/household/household.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/allowance.hpp"
@@ -78,6 +79,8 @@ class Instance {
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
   Outcome restore();
+  // The household takes in what was kept, then the announcer.
+  void apply(const Entry& entry);
   // Before the entry is applied: when it was kept, as far as it says so.
   void remember_clock(const Entry& entry);
   // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
@@ -140,6 +143,7 @@ class Instance {
   Configuration configuration_;
   std::unique_ptr<Store> store_;
   Household household_;
+  Announcer announcer_;
   HomieHousehold homie_;
   std::string will_topic_;
   std::string say_topic_;
@@ -147,7 +151,8 @@ class Instance {
   States states_;
   OwnState own_state_;
   EventSequence sequence_;
-  std::map<std::string, std::string> answers_;           // the last, by device; of this life only
+  ChangedSubjects announced_about_;             // what was announced of them may stand otherwise
+  std::map<std::string, std::string> answers_;  // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::unordered_map<std::string, std::vector<HeardAt>, TextHash, std::equal_to<>>
       heard_at_;  // by topic

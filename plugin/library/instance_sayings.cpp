@@ -106,7 +106,7 @@ bool Instance::take_said(const Report& said) {
   const Outcome kept =
       record({row_of(entry)}, {outbox_message_of(out, configuration_.prefix)}, Durable::at_once);
   if (!kept) return refuse(not_kept + kept.why());
-  household_.apply(entry);
+  apply(entry);
   show(out, jar);
   return true;
 }

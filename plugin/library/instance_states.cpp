@@ -26,7 +26,7 @@ constexpr std::chrono::seconds repair_spacing{5};
 
 void Instance::greet() {
   greeted_ = true;
-  household_.listen_from(now_);
+  announcer_.listen_from(now_);
   if (const Outcome known = states_.connected(); !known) warn(known.why());
   own_state_.connected();
   repair_at_.reset();
@@ -86,7 +86,10 @@ void Instance::look_at_everything() {
 }
 
 void Instance::plan_looks(Cause because) {
-  for (const Subject& subject : household_.changed()) {
+  ChangedSubjects changed;
+  for (const Subject& subject : household_.drain_changed()) changed.add(subject);
+  for (const Subject& subject : announced_about_.drain()) changed.add(subject);
+  for (const Subject& subject : changed.drain()) {
     if (subject.kind == Subject::Kind::batch) continue;  // its jar is among them
     if (because != Cause::a_thermometer_read) {
       looks_.schedule(subject, now_);
@@ -118,7 +121,7 @@ void Instance::look_at(const Subject& subject) {
   } else if (const PlaceSetup* place = configuration_.setup.place(subject.id);
              place != nullptr && subject.kind == Subject::Kind::place) {
     publish_place(*place);
-    next = household_.thermometer(place->id).good_until();
+    next = household_.places().thermometer(place->id).good_until();
     if (next && *next <= now_) next.reset();
     const bool has_bottles = place->kind == PlaceKind::fridge;  // which grow older
     if (has_bottles) next = std::min(next.value_or(later), later);
@@ -149,7 +152,7 @@ void Instance::publish_place(const PlaceSetup& place) {
   for (const auto& [below, payload] : HomieHousehold::place_values(household_, place, now_)) {
     states_.publish(homie_.topic(device, below), payload);
   }
-  const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
+  const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
   std::vector<Alert> alerts = alerts_of(place, trust);
   for (Alert& warmth : warmth_alerts(place, household_, now_)) {
     alerts.push_back(std::move(warmth));

@@ -5,7 +5,7 @@
 #include <iterator>
 #include <vector>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
@@ -125,7 +125,7 @@ class Page {
     for (const CultureSetup& culture : setup_.cultures) {
       const double grain_g =
           household_.book().weighed_grain_g(culture.id).value_or(culture.grain_g);
-      const PaceBelief pace = household_.pace_of(culture.id);
+      const PaceBelief pace = household_.paces().of(culture.id);
       add("<dt>{}</dt><dd>{} g of grains, pace {} ({} to {})</dd>\n", escaped(culture.name),
           decimal(grain_g, 0), decimal(pace.quantile(0.5), 1), decimal(pace.quantile(0.1), 1),
           decimal(pace.quantile(0.9), 1));
@@ -137,8 +137,8 @@ class Page {
     if (setup_.places.empty()) return;
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
     for (const PlaceSetup& place : setup_.places) {
-      const TemperatureHistory* air = household_.air(place.id);
-      const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
+      const TemperatureHistory* air = household_.places().history(place.id);
+      const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/announce/grain_needs.hpp"
-#include "core/announce/keeping.hpp"
+#include "core/household/grain_needs.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/household/jar_state.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -142,7 +142,7 @@ CultureView culture_view(const Household& household, const CultureSetup& culture
   const double doubling_d = grains.doubling_d(culture.grain_g);
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
   return {grain_g,
-          household.pace_of(culture.id),
+          household.paces().of(culture.id),
           grows ? std::optional(doubling_d) : std::nullopt,
           std::max(0.0, grain_g - household.wanted_grain_g(culture.id)),
           milk_ml_for(grain_g),
@@ -296,9 +296,9 @@ std::vector<PropertyValue> HomieHousehold::culture_values(const Household& house
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlaceSetup& place, Instant now) {
-  const TemperatureHistory* air = household.air(place.id);
+  const TemperatureHistory* air = household.places().history(place.id);
   PlaceView view{air == nullptr ? std::nullopt : air->last(),
-                 household.thermometer(place.id).trust(now), "", ""};
+                 household.places().thermometer(place.id).trust(now), "", ""};
   if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
   const std::vector<StoredKefir> bottles = inventory(household, place.id, now);
   view.bottles = std::to_string(bottles.size());

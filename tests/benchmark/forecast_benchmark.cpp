@@ -67,8 +67,8 @@ class ManyJars {
   [[nodiscard]] int forecast_jars() const {
     int count = 0;
     for (const Batch& batch : household_.book().batches()) {
-      const Ferment* ferment = household_.ferment(batch);
-      if (ferment != nullptr && ferment->forecast()) ++count;
+      const Fermentation* fermentation = household_.fermentation(batch);
+      if (fermentation != nullptr && fermentation->forecast()) ++count;
     }
     return count;
   }

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 #include <map>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/kinetics/cold_storage.hpp"
 #include "core/kinetics/food_safety.hpp"
 #include "core/kinetics/gas.hpp"

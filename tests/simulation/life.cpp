@@ -330,8 +330,8 @@ class Life {
 
   [[nodiscard]] Forecast forecast_now() const {
     const Batch* batch = household_.book().in_jar("blue");
-    const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
-    return ferment != nullptr && ferment->forecast() ? *ferment->forecast() : Forecast{};
+    const Fermentation* fermentation = batch == nullptr ? nullptr : household_.fermentation(*batch);
+    return fermentation != nullptr && fermentation->forecast() ? *fermentation->forecast() : Forecast{};
   }
 
   static Scored scored(const InstantSpread& forecast, Instant came, double length_h,

@@ -82,7 +82,7 @@ TEST_F(ARunningJar, TellsWhatEachReportChanged) {
   // Each begins with what the one before has left, and all of them end at what is believed now.
   const auto& reports = explanation.value().reports;
   EXPECT_EQ(spread_of(reports[1].before).p50, spread_of(reports[0].after).p50);
-  EXPECT_EQ(reports[1].after, world.household().ferment(*jar().batch)->pace());
+  EXPECT_EQ(reports[1].after, world.household().fermentation(*jar().batch)->pace());
   EXPECT_EQ(reports[1].opens_after->p50, jar().forecast.peak_opens.p50);
   // A pH narrows what is believed of the pace.
   EXPECT_LT(spread_of(reports[1].after).p90 / spread_of(reports[1].after).p10,

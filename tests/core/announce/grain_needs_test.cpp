@@ -1,5 +1,5 @@
 // Hungry, too many, resting, or with a colour that grains never have: what is said, and once.
-#include "core/announce/grain_needs.hpp"
+#include "core/household/grain_needs.hpp"
 
 #include <gtest/gtest.h>
 

@@ -68,7 +68,7 @@ TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
       EXPECT_EQ(a.too_cold(place).since(), b.too_cold(place).since()) << place;
     }
     const auto opens_of = [](const Household& household, const Batch& batch) {
-      return household.ferment(batch)->forecast()->peak_opens;
+      return household.fermentation(batch)->forecast()->peak_opens;
     };
     EXPECT_EQ(opens_of(a, calm.in("blue")).p50, opens_of(b, other->in("blue")).p50);
     EXPECT_EQ(opens_of(a, calm.in("blue")).p90, opens_of(b, other->in("blue")).p90);
@@ -90,8 +90,8 @@ TEST(AClockThatComesBack, ACultureLearnsFromTheAirAsItWas) {
     home->lives(morning + 36h, morning + 40h, 20.0, 4.0);
   }
   for (const double share : {0.1, 0.5, 0.9}) {
-    EXPECT_EQ(calm.household.pace_of("tilly").quantile(share),
-              misled.household.pace_of("tilly").quantile(share));
+    EXPECT_EQ(calm.household.paces().of("tilly").quantile(share),
+              misled.household.paces().of("tilly").quantile(share));
   }
 }
 
@@ -101,7 +101,7 @@ TEST(AClockThatComesBack, AThermometerThatFallsSilentThenIsNotGoodUntilTheFalseH
   home.household.apply(ReadingTaken{"kitchen", morning + 24h * 365, Celsius(21.0)});
   home.household.hear("kitchen", morning + 24h * 365);
   home.household.clock_went_back(morning + leapt);
-  const Thermometer& thermometer = home.household.thermometer("kitchen");
+  const Thermometer& thermometer = home.household.places().thermometer("kitchen");
   EXPECT_EQ(thermometer.trust(morning + leapt + 10min), ThermometerStatus::good);
   EXPECT_EQ(thermometer.trust(morning + leapt + 3h), ThermometerStatus::silent);
   EXPECT_LT(*thermometer.silent_from(morning), morning + leapt + 24h);

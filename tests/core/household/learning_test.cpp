@@ -68,22 +68,22 @@ class AHouseholdThatLearns : public testing::Test {
 };
 
 TEST_F(AHouseholdThatLearns, LearnsNothingFromBatchesOfWhichNothingWasSaid) {
-  const PaceBelief before = household_.pace_of("grains");
+  const PaceBelief before = household_.paces().of("grains");
   wait_until(morning);
   say(start("blue"));
   wait_until(morning + std::chrono::hours{20});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{30});
-  EXPECT_EQ(household_.pace_of("grains"), before);
+  EXPECT_EQ(household_.paces().of("grains"), before);
 }
 
 TEST_F(AHouseholdThatLearns, LearnsFromBatchesAndOnlyOfTheirCulture) {
-  const PaceBelief others = household_.pace_of("others");
-  const double unknown = household_.pace_of("grains").median();
+  const PaceBelief others = household_.paces().of("others");
+  const double unknown = household_.paces().of("grains").median();
   wait_until(morning);
   for (int batch = 0; batch < 4; ++batch) batch_with_pockets_after(11);
-  EXPECT_GT(household_.pace_of("grains").median(), 1.2 * unknown);
-  EXPECT_EQ(household_.pace_of("others"), others);
+  EXPECT_GT(household_.paces().of("grains").median(), 1.2 * unknown);
+  EXPECT_EQ(household_.paces().of("others"), others);
 }
 
 TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
@@ -94,10 +94,10 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{13});
   const PaceBelief before = Household(setup(), default_parameters()).pace_of("grains");
-  ASSERT_NE(household_.pace_of("grains"), before);
+  ASSERT_NE(household_.paces().of("grains"), before);
 
   say(Retract{"a slip"});
-  EXPECT_EQ(household_.pace_of("grains"), before);
+  EXPECT_EQ(household_.paces().of("grains"), before);
 }
 
 TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
@@ -108,7 +108,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
   wait_until(morning + std::chrono::hours{13});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{20});
-  const PaceBelief told_at_once = household_.pace_of("grains");
+  const PaceBelief told_at_once = household_.paces().of("grains");
 
   Household other(setup(), default_parameters());
   for (Instant at = morning; at <= morning + std::chrono::hours{20}; at += minutes{15}) {
@@ -132,11 +132,11 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   say(start("green"));
   wait_until(morning + std::chrono::hours{10});
   const Batch* green = household_.book().in_jar("green");
-  const double before = household_.ferment(*green)->pace().median();
+  const double before = household_.fermentation(*green)->pace().median();
   say(SignSeen{"blue", Sign::whey_pockets});
   say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
   wait_until(morning + std::chrono::hours{11});
-  EXPECT_GT(household_.ferment(*household_.book().in_jar("green"))->pace().median(), 1.1 * before);
+  EXPECT_GT(household_.fermentation(*household_.book().in_jar("green"))->pace().median(), 1.1 * before);
 }
 
 TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
@@ -146,7 +146,7 @@ TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
     return std::log(belief.quantile(0.9) / belief.quantile(0.1));
   };
   EXPECT_GT(width(household_.pace_of_next_batch("grains", now_)),
-            width(household_.pace_of("grains")));
+            width(household_.paces().of("grains")));
 }
 
 }  // namespace

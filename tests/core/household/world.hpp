@@ -289,9 +289,9 @@ class World {
     if (const auto now = household.condition(batch, now_)) {
       line += fmt::format(" clocks {} {}", bits(now->acid_clock_h), bits(now->gas_clock_h));
     }
-    if (const Ferment* ferment = household.ferment(batch)) {
+    if (const Fermentation* fermentation = household.fermentation(batch)) {
       for (const double share : {0.1, 0.5, 0.9})
-        line += " " + bits(ferment->pace().quantile(share));
+        line += " " + bits(fermentation->pace().quantile(share));
     }
     return line;
   }

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/kinetics/cold_storage.hpp"
 #include "tests/core/household/world.hpp"
 

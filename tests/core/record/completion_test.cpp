@@ -64,7 +64,7 @@ TEST(Completion, GrainsNobodyNamedAreTheCulturesAndBeforeThatAsWeighed) {
   setup.jars[0].grain_g.reset();
   EXPECT_EQ(completed_start(start("blue"), setup).grain_g, 20.0);
   JarBook book;
-  book.take({1, morning, morning, {}, Weigh{"tilly", 27.0}});
+  book.apply({1, morning, morning, {}, Weigh{"tilly", 27.0}});
   const auto fact = completed(start("blue"), setup, book, p);
   ASSERT_TRUE(fact.ok());
   EXPECT_EQ(std::get<Start>(fact.value()).grain_g, 27.0);

@@ -1,4 +1,4 @@
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 
 #include <algorithm>
 
@@ -10,7 +10,8 @@ StoredKefir kept(const Household& household, const Batch& stored, Instant now) {
   const Instant since = stored.stored.front().at;
   const double age_d = std::max(0.0, hours_between(since, now)) / 24.0;
   StoredKefir out{&stored, since, age_d, age_d, best_by(stored), last_day(stored), false};
-  const Ageing* ageing = household.ageing(stored);
+  const RunningBatch* running = household.running(stored);
+  const Ageing* ageing = running == nullptr ? nullptr : running->ageing();
   if (ageing == nullptr) return out;
   const double effective_d = household.effective_age_h(stored, now) / 24.0;
   if (effective_d > age_d) out.effective_age_d = effective_d;

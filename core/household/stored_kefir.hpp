@@ -7,15 +7,11 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/household/household.hpp"
+#include "core/jar/ageing.hpp"
 #include "core/record/batch.hpp"
 
 namespace wheymark {
-
-class Household;
-
-// Two and three weeks at 4 degC from the day it was first stored (common practice).
-inline constexpr std::chrono::days best_by_after{14};
-inline constexpr std::chrono::days last_day_after{21};
 
 // By the calendar alone; `kept` knows better.
 inline Instant best_by(const Batch& stored) {

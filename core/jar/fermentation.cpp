@@ -1,10 +1,11 @@
-#include "core/jar/ferment.hpp"
+#include "core/jar/fermentation.hpp"
 
 #include <algorithm>
 #include <utility>
 
 #include "core/basis/check.hpp"
-#include "core/kinetics/heat.hpp"
+#include "core/jar/vessel.hpp"
+#include "core/jar/walk.hpp"
 #include "core/pace/observation.hpp"
 #include "core/record/waking.hpp"
 
@@ -13,12 +14,6 @@ namespace {
 
 Brew brew_of(const Start& start) {
   return {*start.milk, *start.treatment, *start.milk_ml, *start.grain_g};
-}
-
-// Of a place that has been read; else null.
-const TemperatureHistory* history_of(const PlaceId& place, const AirOf& air) {
-  const PlaceAir* known = air(place);
-  return known == nullptr || !known->history().last() ? nullptr : &known->history();
 }
 
 bool has_verdict(const Batch& batch) {
@@ -49,8 +44,8 @@ Instant report_at(const Batch& batch, std::size_t number) {
 
 }  // namespace
 
-Ferment::Ferment(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
-                 const Parameters& parameters, BrewTables& tables)
+Fermentation::Fermentation(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
+                           const Parameters& parameters, BrewTables& tables)
     : setup_(&setup),
       parameters_(&parameters),
       started_(batch.started),
@@ -61,82 +56,72 @@ Ferment::Ferment(const Batch& batch, const HouseholdSetup& setup, BeliefAsked pr
       milestones_(wheymark::milestones(*curve_, parameters)),
       ask_prior_(std::move(prior)) {}
 
-double Ferment::tau_of(const Stay& stay) const {
-  const JarSetup* jar = setup_->jar(stay.jar);
-  const double capacity_ml = jar == nullptr ? milk_ml_ : std::max(jar->capacity_ml, milk_ml_);
-  return jar_time_constant_h(milk_ml_, capacity_ml, *parameters_);
+double Fermentation::tau_of(const Stay& stay) const {
+  return time_constant_h(*setup_, stay.jar, milk_ml_, *parameters_);
 }
 
-std::optional<Condition> Ferment::followed(Condition from, const Batch& batch, const AirOf& air,
-                                           Instant until, ClockTrack* track) const {
-  for (std::size_t i = batch.stay_at(from.at); from.at < until; ++i) {
-    const Stay& stay = batch.stays[i];
-    const bool is_last = i + 1 == batch.stays.size();
-    const Instant end = is_last ? until : std::min(until, batch.stays[i + 1].from);
-    const TemperatureHistory* history = history_of(stay.place, air);
-    if (history == nullptr) return std::nullopt;
-    const double tau_h = tau_of(stay);
-    for (const RoomStretch& stretch : history->between(from.at, end)) {
-      if (track != nullptr && track->ends_at() >= grains_out(batch)) track = nullptr;
-      from = advanced(from, stretch, tau_h, *parameters_);
-      if (track != nullptr) track->add(from.at, from.acid_clock_h);
-    }
-  }
+std::optional<Condition> Fermentation::followed(Condition from, const Batch& batch,
+                                                const AirOf& air, Instant until,
+                                                ClockTrack* track) const {
+  const Stay* stays_at = nullptr;
+  double tau_h = 0.0;
+  const Instant came_to = walk(batch, air, wait_for_readings, from.at, until,
+                               [&](const RoomStretch& stretch, const Stay& stay) {
+                                 if (stays_at != &stay) tau_h = tau_of(stay);
+                                 stays_at = &stay;
+                                 if (track != nullptr && track->ends_at() >= grains_out(batch)) {
+                                   track = nullptr;
+                                 }
+                                 from = advanced(from, stretch, tau_h, *parameters_);
+                                 if (track != nullptr) track->add(from.at, from.acid_clock_h);
+                               });
+  if (came_to < until) return std::nullopt;
   return from;
 }
 
-Instant Ferment::settles_until(const Batch& batch, const AirOf& air) const {
-  for (std::size_t i = batch.stay_at(settled_->at);; ++i) {
-    const TemperatureHistory* history = history_of(batch.stays[i].place, air);
-    const bool is_last = i + 1 == batch.stays.size();
-    if (history == nullptr) return std::max(settled_->at, batch.stays[i].from);
-    const Instant read = history->last()->at;
-    if (is_last || read < batch.stays[i + 1].from) return std::max(settled_->at, read);
-  }
-}
-
-void Ferment::follow(const Batch& batch, const AirOf& air) {
+void Fermentation::follow(const Batch& batch, const AirOf& air) {
   if (!settled_) {
-    if (history_of(batch.stays.front().place, air) == nullptr) return;
+    if (readings_of(batch.stays.front().place, air) == nullptr) return;
     settled_ = at_start();
     track_.add(started_, 0.0);
   }
-  const auto further = followed(*settled_, batch, air, settles_until(batch, air), &track_);
+  const Instant until = walk_settles_at(batch, air, wait_for_readings, settled_->at);
+  const auto further = followed(*settled_, batch, air, until, &track_);
   if (further) settled_ = *further;
   weigh_reports(batch, air);
 }
 
-std::optional<Condition> Ferment::at(const Batch& batch, const AirOf& air, Instant now) const {
+std::optional<Condition> Fermentation::at(const Batch& batch, const AirOf& air, Instant now) const {
   if (!settled_) return std::nullopt;
   const Condition from = now < settled_->at ? at_start() : *settled_;
   return followed(from, batch, air, now, nullptr);
 }
 
-Condition Ferment::at_start() const {
+Condition Fermentation::at_start() const {
   return {started_, milk_at_start_, 0.0, 0.0};
 }
 
-void Ferment::believe(BeliefAsked prior) {
+void Fermentation::believe(BeliefAsked prior) {
   ask_prior_ = std::move(prior);
   prior_.reset();
   pace_.reset();
 }
 
-const PaceBelief& Ferment::prior() const {
+const PaceBelief& Fermentation::prior() const {
   if (!prior_) prior_ = std::exchange(ask_prior_, nullptr)();
   return *prior_;
 }
 
-const PaceBelief& Ferment::pace() const {
+const PaceBelief& Fermentation::pace() const {
   if (!pace_) pace_ = prior().given(evidence_);
   return *pace_;
 }
 
-bool Ferment::reports_are_settled(const Batch& batch) const {
+bool Fermentation::reports_are_settled(const Batch& batch) const {
   return settled_ && settled_reports_ == report_count(batch);
 }
 
-void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
+void Fermentation::weigh_reports(const Batch& batch, const AirOf& air) {
   const std::size_t reports = report_count(batch);
   if (settled_reports_ == reports) return;
   // Once the grains are out the track gets no more points, so that its end is as good as the rest.
@@ -156,8 +141,8 @@ void Ferment::weigh_reports(const Batch& batch, const AirOf& air) {
   pace_.reset();
 }
 
-void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
-                           const ClockTrack& track) const {
+void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
+                                const ClockTrack& track) const {
   const Instant told_of = report_at(batch, number);
   const Look look(track, told_of,
                   [this](Instant from, Instant to) { return looked_h_between(from, to, *setup_); });
@@ -182,11 +167,11 @@ void Ferment::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size
   }
 }
 
-std::optional<Forecast> Ferment::forecast_with(const PaceBelief& pace, const Batch& batch,
-                                               const AirOf& air) const {
+std::optional<Forecast> Fermentation::forecast_with(const PaceBelief& pace, const Batch& batch,
+                                                    const AirOf& air) const {
   if (!batch.fermenting() || !settled_) return std::nullopt;
   const Stay& stay = batch.stays.back();
-  if (history_of(stay.place, air) == nullptr) return std::nullopt;
+  if (readings_of(stay.place, air) == nullptr) return std::nullopt;
   // From where it stands now; earlier stays whose readings are still out go on as last read.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
   if (!now) return std::nullopt;
@@ -197,7 +182,7 @@ std::optional<Forecast> Ferment::forecast_with(const PaceBelief& pace, const Bat
   return wheymark::forecast(past, clock, pace, milestones_, *parameters_);
 }
 
-ClockTrack Ferment::track_to_reports(const Batch& batch, const AirOf& air) const {
+ClockTrack Fermentation::track_to_reports(const Batch& batch, const AirOf& air) const {
   ClockTrack track = track_;
   for (std::size_t number = 0; number < report_count(batch); ++number) {
     const Instant told_of = report_at(batch, number);
@@ -208,7 +193,7 @@ ClockTrack Ferment::track_to_reports(const Batch& batch, const AirOf& air) const
   return track;
 }
 
-std::vector<WeighedReport> Ferment::weighed(const Batch& batch, const AirOf& air) const {
+std::vector<WeighedReport> Fermentation::weighed(const Batch& batch, const AirOf& air) const {
   std::vector<WeighedReport> reports;
   if (!settled_) return reports;
   const ClockTrack track = track_to_reports(batch, air);
@@ -234,15 +219,15 @@ std::vector<WeighedReport> Ferment::weighed(const Batch& batch, const AirOf& air
   return reports;
 }
 
-double Ferment::grown_h(const Condition& condition) const {
+double Fermentation::grown_h(const Condition& condition) const {
   return pace().quantile(0.5) * condition.acid_clock_h;
 }
 
-AcidState Ferment::acid(const Condition& condition) const {
+AcidState Fermentation::acid(const Condition& condition) const {
   return curve_->at(grown_h(condition));
 }
 
-bool Ferment::has_gone_beyond(Instant instant) const {
+bool Fermentation::has_gone_beyond(Instant instant) const {
   return settled_ && settled_->at > instant;
 }
 

@@ -1,9 +1,8 @@
 // How far one batch has come: its milk's temperature, its clocks, its acid, and what is believed of
 // its pace.
 //
-// The condition is settled up to the last reading of the place where the batch stands, along
-// stretches broken at every reading and every move. So it is the same to the bit whether readings
-// were followed one by one or all at once after a late fact.
+// The condition is settled up to the last reading of the place where the batch stands: see
+// walk.hpp.
 #pragma once
 
 #include <functional>
@@ -39,12 +38,12 @@ struct WeighedReport {
 // Works out a belief when it is wanted. Of most batches of a journal that is read it never is.
 using BeliefAsked = std::function<PaceBelief()>;
 
-class Ferment {
+class Fermentation {
  public:
   // `prior` is what is believed of the culture's pace before this batch says anything; it is asked
   // at most once, and must tell the same whenever that is.
-  Ferment(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
-          const Parameters& parameters, BrewTables& tables);
+  Fermentation(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
+               const Parameters& parameters, BrewTables& tables);
 
   // Follows the air up to the last reading where the batch stands and weighs what was observed
   // since; what lies ahead must be looked at anew then. The batch is the one that it was made for,
@@ -59,6 +58,7 @@ class Ferment {
     forecast_ = forecast_with(pace(), batch, air);
   }
 
+  [[nodiscard]] Instant started() const { return started_; }
   // Nothing is known before the first reading of the batch's place.
   [[nodiscard]] bool known() const { return settled_.has_value(); }
   // With the air going on as last read; of the past, as it was. Not before the batch's start.
@@ -88,8 +88,6 @@ class Ferment {
 
   // Whether it was followed past this instant, so that what happened then comes too late for it.
   [[nodiscard]] bool has_gone_beyond(Instant instant) const;
-  // The earliest instant that is needed of any place's history, should it have to be made again.
-  [[nodiscard]] Instant needs_air_since() const { return started_; }
 
  private:
   [[nodiscard]] Condition at_start() const;
@@ -99,8 +97,6 @@ class Ferment {
   [[nodiscard]] std::optional<Condition> followed(Condition from, const Batch& batch,
                                                   const AirOf& air, Instant until,
                                                   ClockTrack* track) const;
-  // How far no reading that is still to come can change the condition.
-  [[nodiscard]] Instant settles_until(const Batch& batch, const AirOf& air) const;
   void weigh_reports(const Batch& batch, const AirOf& air);
   // Of the report with this number: observations in their order, then the verdict at straining.
   void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,

@@ -1,4 +1,4 @@
-#include "core/announce/grain_needs.hpp"
+#include "core/household/grain_needs.hpp"
 
 #include <algorithm>
 
@@ -11,26 +11,12 @@ namespace {
 // When a batch over-fermented: seen, or by the forecast.
 std::optional<Instant> peak_closed(const Batch& batch, const Household& household) {
   if (const auto seen = first_seen(batch, Sign::whey_layer)) return seen;
-  const Ferment* ferment = household.ferment(batch);
-  if (ferment == nullptr || !ferment->forecast()) return std::nullopt;
-  return ferment->forecast()->peak_closes.p50;
+  const Fermentation* fermentation = household.fermentation(batch);
+  if (fermentation == nullptr || !fermentation->forecast()) return std::nullopt;
+  return fermentation->forecast()->peak_closes.p50;
 }
 
 }  // namespace
-
-std::unordered_map<CultureId, double> wanted_grains_g(const HouseholdSetup& setup) {
-  std::unordered_map<CultureId, double> wanted_g;
-  for (const JarSetup& jar : setup.jars) {
-    if (!jar.culture) continue;
-    const double by_milk_g = usual_grain_g_per_ml * jar.milk_ml.value_or(0.0);
-    wanted_g[*jar.culture] += jar.grain_g.value_or(by_milk_g);
-  }
-  for (const CultureSetup& culture : setup.cultures) {
-    double& of_it_g = wanted_g[culture.id];
-    if (of_it_g <= 0.0) of_it_g = culture.grain_g;
-  }
-  return wanted_g;
-}
 
 std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Household& household) {
   const Grains& grains = household.book().grains(culture.id);

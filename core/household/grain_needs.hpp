@@ -5,17 +5,14 @@
 #pragma once
 
 #include <optional>
-#include <unordered_map>
 
 #include "core/basis/words.hpp"
+#include "core/household/household.hpp"
 #include "core/record/grains.hpp"
 #include "core/record/setup.hpp"
 
 namespace wheymark {
 
-class Household;
-
-inline constexpr double usual_grain_g_per_ml = 20.0 / 950.0;
 // Out of milk, or in milk that is used up, for so long.
 inline constexpr double hungry_after_h = 24.0;
 inline constexpr double hungry_in_fridge_after_h = 7.0 * 24.0;
@@ -35,15 +32,6 @@ struct Vocabulary<GrainsState> {
                                     Word<GrainsState>{GrainsState::suspect, "suspect"},
                                     Word<GrainsState>{GrainsState::gone, "gone"}};
 };
-
-// What the jars of each planned culture take: their own grain masses, or the usual ratio to their
-// milk; what the plan says of the culture when no jar is its own.
-std::unordered_map<CultureId, double> wanted_grains_g(const HouseholdSetup& setup);
-
-// The milk that so many grains suit, in the usual ratio.
-constexpr double milk_ml_for(double grain_g) {
-  return grain_g / usual_grain_g_per_ml;
-}
 
 // Since when there are too many grains, if there are; hysteresis in the masses that were known.
 std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Household& household);

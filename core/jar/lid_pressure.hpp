@@ -7,8 +7,7 @@
 
 #include <optional>
 
-#include "core/jar/ferment.hpp"
-#include "core/jar/walk.hpp"
+#include "core/air/place_air.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/record/batch.hpp"
@@ -21,9 +20,9 @@ inline constexpr double vent_above_kpa = 100.0;
 // A bottle in the fridge is opened every few days (common practice).
 inline constexpr double vent_in_fridge_after_h = 5.0 * 24.0;
 
-class LidWatch {
+class LidPressure {
  public:
-  LidWatch(const Batch& batch, const HouseholdSetup& setup, const Parameters& parameters);
+  LidPressure(const Batch& batch, const HouseholdSetup& setup, const Parameters& parameters);
 
   // Follows the air up to the last reading where the batch stands.
   void follow(const Batch& batch, const AirOf& air);
@@ -35,11 +34,10 @@ class LidWatch {
   // When it first passed vent_above_kpa since the lid was closed.
   [[nodiscard]] std::optional<Instant> pressed_since() const { return pressed_since_; }
 
-  [[nodiscard]] Instant settled_at() const { return now_.at; }
-  [[nodiscard]] Instant needs_air_since() const { return now_.at; }
+  // Whether it was followed past this instant, so that what happened then comes too late for it.
+  [[nodiscard]] bool has_gone_beyond(Instant instant) const { return now_.at > instant; }
 
  private:
-  void begin(const Batch& batch);
   [[nodiscard]] Condition propagated(Condition from, const Batch& batch, const AirOf& air,
                                      Instant until) const;
   [[nodiscard]] Condition next(const Condition& from, const RoomStretch& stretch,
@@ -54,7 +52,6 @@ class LidWatch {
   Condition now_;
   std::optional<double> gas_clock_at_closing_h_;
   Instant closed_at_{};
-  std::size_t stays_followed_ = 0;
   std::optional<Instant> pressed_since_;
 };
 
