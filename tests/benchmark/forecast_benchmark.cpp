@@ -46,7 +46,6 @@ class ManyJars {
   static constexpr int jars = 10'000;
 
   ManyJars() : household_(setup(), default_parameters()) {
-    household_.listen_from(now_);
     for (int hour = -48; hour < 0; ++hour) read_all_rooms(std::chrono::minutes{60});
     for (int i = 0; i < jars; ++i) {
       Start start;

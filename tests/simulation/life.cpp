@@ -7,6 +7,7 @@
 
 #include "core/advice/feeding.hpp"
 #include "core/advice/steering.hpp"
+#include "core/announce/announcer.hpp"
 
 namespace wheymark::simulation {
 namespace {
@@ -94,7 +95,7 @@ class Life {
         Room{&record, first_midnight, 24.0 * from_day + 24.0, room_.warmer_k - pantry_colder_k};
     read_every_ = minutes{5 * static_cast<int>(dice_.even(1.0, 4.0))};
     thermometer_offset_k_ = dice_.normal(0.0, 0.3);
-    household_.listen_from(first_midnight);
+    announcer_.listen_from(first_midnight);
     now_ = first_midnight + minutes{10};
     read();
   }
@@ -230,18 +231,23 @@ class Life {
     say(Move{"blue", "kitchen"});
   }
 
+  void keep(const Entry& entry) {
+    household_.apply(entry);
+    announcer_.apply(entry);
+  }
+
   void read() {
     const double air = room_.celsius_at(now_) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
     const auto entry =
         household_.decide("kitchen", Celsius(std::round(air * 10.0) / 10.0), now_, now_);
-    if (entry) household_.apply(entry.value());
+    if (entry) keep(entry.value());
     if (!with_pantry_) return;
     const double there = pantry_.celsius_at(now_) + pantry_dice_.normal(0.0, 0.05);
     const auto read =
         household_.decide("pantry", Celsius(std::round(there * 10.0) / 10.0), now_, now_);
-    if (read) household_.apply(read.value());
+    if (read) keep(read.value());
     const auto fridge = household_.decide("fridge", Celsius(fridge_c), now_, now_);
-    if (fridge) household_.apply(fridge.value());
+    if (fridge) keep(fridge.value());
   }
 
   // Lets time pass; the thermometer goes on reporting.
@@ -251,10 +257,10 @@ class Life {
       read();
     }
     now_ = std::max(now_, instant);
-    for (const Announcement& said : household_.due(now_)) {
+    for (const Announcement& said : announcer_.due(now_)) {
       story_.slower_said += word(said.kind) == "culture-slower" ? 1 : 0;
       story_.faster_said += word(said.kind) == "culture-faster" ? 1 : 0;
-      household_.apply(Announced{said.id, now_});
+      keep(Announced{said.id, now_});
     }
   }
 
@@ -264,7 +270,7 @@ class Life {
 
   void say(const Fact& fact) {
     const auto accepted = household_.decide(Report{fact, std::nullopt, std::nullopt}, now_);
-    if (accepted) household_.apply(accepted.value().record);
+    if (accepted) keep(accepted.value().record);
   }
 
   void live_a_batch(std::size_t number) {
@@ -331,7 +337,8 @@ class Life {
   [[nodiscard]] Forecast forecast_now() const {
     const Batch* batch = household_.book().in_jar("blue");
     const Fermentation* fermentation = batch == nullptr ? nullptr : household_.fermentation(*batch);
-    return fermentation != nullptr && fermentation->forecast() ? *fermentation->forecast() : Forecast{};
+    return fermentation != nullptr && fermentation->forecast() ? *fermentation->forecast()
+                                                               : Forecast{};
   }
 
   static Scored scored(const InstantSpread& forecast, Instant came, double length_h,
@@ -371,6 +378,7 @@ class Life {
   TrueGrains grains_;
   Person person_;
   Household household_;
+  Announcer announcer_{household_};
   Room room_{};
   minutes read_every_{5};
   double thermometer_offset_k_ = 0.0;

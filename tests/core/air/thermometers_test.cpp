@@ -78,7 +78,7 @@ TEST_F(Thermometers, SilenceThatNobodyCouldHearIsNotHeldAgainstIt) {
   world.run_for(1h);
   room.thermometer_dies();  // no connection, in truth
   world.run_for(30min);
-  world.household().listen_from(world.now());
+  world.announcer().listen_from(world.now());
   EXPECT_EQ(trust(), ThermometerStatus::good);
   world.run_for(44min);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());

@@ -13,14 +13,14 @@ namespace {
 
 using namespace std::chrono_literals;
 
-struct Reading {
+struct Read {
   Instant at;
   double air_c;
 };
 
 // A day of readings, one a minute, that ended so long ago: a swing of two kelvin in tenths.
-std::vector<Reading> a_day(Milliseconds ago) {
-  std::vector<Reading> day;
+std::vector<Read> a_day(Milliseconds ago) {
+  std::vector<Read> day;
   for (int minute = 0; minute < 1440; ++minute) {
     const double air_c = 20.0 + 2.0 * std::sin(2.0 * std::numbers::pi * minute / 1440.0);
     day.push_back({midnight - ago - 24h + minute * 1min, std::round(10.0 * air_c) / 10.0});
@@ -28,16 +28,16 @@ std::vector<Reading> a_day(Milliseconds ago) {
   return day;
 }
 
-std::vector<Reading> kept_of(const std::vector<Reading>& day) {
+std::vector<Read> kept_of(const std::vector<Read>& day) {
   Thinning thinning(midnight);
-  std::vector<Reading> kept;
-  for (const Reading& r : day) {
+  std::vector<Read> kept;
+  for (const Read& r : day) {
     if (thinning.keeps("kitchen", r.at, Celsius(r.air_c))) kept.push_back(r);
   }
   return kept;
 }
 
-double mean_c(const std::vector<Reading>& readings, Instant until) {
+double mean_c(const std::vector<Read>& readings, Instant until) {
   double sum = 0.0;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const Instant next = i + 1 < readings.size() ? readings[i + 1].at : until;

@@ -59,13 +59,17 @@ TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
     const Household& b = other->household;
     EXPECT_EQ(a.effective_age_h(calm.in("bottle"), now),
               b.effective_age_h(other->in("bottle"), now));
-    EXPECT_EQ(a.ageing(calm.in("bottle"))->reaches_best_by(),
-              b.ageing(other->in("bottle"))->reaches_best_by());
+    EXPECT_EQ(a.running(calm.in("bottle"))->ageing()->reaches_best_by(),
+              b.running(other->in("bottle"))->ageing()->reaches_best_by());
     EXPECT_EQ(a.pressure_kpa(calm.in("blue"), now), b.pressure_kpa(other->in("blue"), now));
     EXPECT_TRUE(a.pressure_kpa(calm.in("blue"), now));
     for (const char* place : {"kitchen", "fridge"}) {
-      EXPECT_EQ(a.too_warm(place).since(), b.too_warm(place).since()) << place;
-      EXPECT_EQ(a.too_cold(place).since(), b.too_cold(place).since()) << place;
+      EXPECT_EQ(a.places().air(place)->too_warm().since(),
+                b.places().air(place)->too_warm().since())
+          << place;
+      EXPECT_EQ(a.places().air(place)->too_cold().since(),
+                b.places().air(place)->too_cold().since())
+          << place;
     }
     const auto opens_of = [](const Household& household, const Batch& batch) {
       return household.fermentation(batch)->forecast()->peak_opens;

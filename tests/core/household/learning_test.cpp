@@ -12,8 +12,6 @@ using std::chrono::minutes;
 
 class AHouseholdThatLearns : public testing::Test {
  protected:
-  AHouseholdThatLearns() { household_.listen_from(morning); }
-
   static HouseholdSetup setup() {
     HouseholdSetup setup;
     setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}}};
@@ -93,7 +91,7 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{13});
-  const PaceBelief before = Household(setup(), default_parameters()).pace_of("grains");
+  const PaceBelief before = Household(setup(), default_parameters()).paces().of("grains");
   ASSERT_NE(household_.paces().of("grains"), before);
 
   say(Retract{"a slip"});
@@ -123,7 +121,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
     if (at == morning + std::chrono::hours{18})
       tell(SignSeen{"blue", Sign::whey_pockets}, morning + std::chrono::hours{12});
   }
-  EXPECT_EQ(other.pace_of("grains"), told_at_once);
+  EXPECT_EQ(other.paces().of("grains"), told_at_once);
 }
 
 TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
@@ -136,7 +134,8 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   say(SignSeen{"blue", Sign::whey_pockets});
   say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
   wait_until(morning + std::chrono::hours{11});
-  EXPECT_GT(household_.fermentation(*household_.book().in_jar("green"))->pace().median(), 1.1 * before);
+  EXPECT_GT(household_.fermentation(*household_.book().in_jar("green"))->pace().median(),
+            1.1 * before);
 }
 
 TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
