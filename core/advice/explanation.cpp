@@ -181,9 +181,8 @@ Result<Explanation> explanation_of(const JarId& jar, const Household& household,
   const HouseholdSetup& setup = household.setup();
   const JarSetup* of_jar = setup.jar(jar);
   if (of_jar == nullptr) {
-    std::string ids;
-    for (const JarSetup& one : setup.jars) ids += (ids.empty() ? "" : ", ") + one.id;
-    return Refusal{fmt::format("jar: no jar is called \"{}\"; there are: {}", jar, ids)};
+    return Refusal{
+        fmt::format("jar: no jar is called \"{}\"; there are: {}", jar, setup.jars.ids())};
   }
   Explanation explanation;
   explanation.jar = jar;

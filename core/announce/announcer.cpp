@@ -135,15 +135,15 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
 void Announcer::add_of_culture(std::vector<Pending>& pending, const Subject& subject,
                                Instant overtaken_at) const {
   const auto& learned = household_.paces().all();
-  if (const auto known = learned.find(subject.id); known != learned.end()) {
+  if (const auto known = learned.find(subject.culture()); known != learned.end()) {
     const CultureHealth& health = known->second.health();
-    const std::vector<Occurrence> occurrences = occurrences_of(subject.id, health);
+    const std::vector<Occurrence> occurrences = occurrences_of(subject.culture(), health);
     for (std::size_t i = 0; i < occurrences.size(); ++i) {
-      add_unannounced(pending, {occurrences[i]}, PaceChanged{subject.id, health.changes()[i]},
-                      subject, overtaken_at);
+      add_unannounced(pending, {occurrences[i]},
+                      PaceChanged{subject.culture(), health.changes()[i]}, subject, overtaken_at);
     }
   }
-  if (const CultureSetup* culture = household_.setup().culture(subject.id)) {
+  if (const CultureSetup* culture = household_.setup().culture(subject.culture())) {
     add_unannounced(pending, occurrences_of(*culture, household_), culture, subject, overtaken_at);
   }
 }
@@ -160,12 +160,12 @@ std::vector<Announcer::Pending> Announcer::pending_of(const Subject& subject,
       add_of_culture(pending, subject, overtaken_at);
       break;
     case Subject::Kind::jar:
-      if (const JarSetup* jar = setup.jar(subject.id)) {
+      if (const JarSetup* jar = setup.jar(subject.jar())) {
         add_unannounced(pending, occurrences_of(*jar, household_), jar, subject, overtaken_at);
       }
       break;
     case Subject::Kind::place:
-      if (const PlaceSetup* place = setup.place(subject.id)) {
+      if (const PlaceSetup* place = setup.place(subject.place())) {
         add_unannounced(pending, occurrences_of(*place, household_), place, subject, overtaken_at);
         const auto announced = [this](const std::string& id) { return was_announced(id); };
         add_unannounced(pending,

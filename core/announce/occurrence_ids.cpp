@@ -26,24 +26,24 @@ Occurrence by_fact(std::string subject, EventKind kind, Instant time, Instant si
 
 Occurrence of_jar(const JarId& jar, EventKind kind, Instant time, Instant since,
                   std::uint64_t fact) {
-  return by_fact("jar-" + jar, kind, time, since, fact);
+  return by_fact("jar-" + jar.text(), kind, time, since, fact);
 }
 
 Occurrence of_culture(const CultureId& culture, EventKind kind, Instant time, Instant since,
                       std::uint64_t fact) {
-  return by_fact("culture-" + culture, kind, time, since, fact);
+  return by_fact("culture-" + culture.text(), kind, time, since, fact);
 }
 
 Occurrence of_place(const PlaceId& place, EventKind kind, Instant time,
                     std::optional<Instant> since) {
-  const std::string subject = "place-" + place;
+  const std::string subject = "place-" + place.text();
   return {kind, time, subject, fmt::format("{}.{}.{}", subject, stamp(since), word(kind))};
 }
 
 std::optional<PlaceId> place_of_id(const std::string& id) {
   constexpr std::string_view before = "place-";
   if (!id.starts_with(before)) return std::nullopt;
-  return id.substr(before.size(), id.find('.') - before.size());
+  return PlaceId(id.substr(before.size(), id.find('.') - before.size()));
 }
 
 }  // namespace wheymark

@@ -249,7 +249,7 @@ class BatchTeller {
     }
     add_grains(strained);
     if (strained.said.grain_g) add("grain_g", *strained.said.grain_g);
-    if (strained.said.into) add("into", *strained.said.into);
+    if (strained.said.into) add("into", strained.said.into->text());
     add_mixed();
     if (is_first([](const Batch& other) { return other.strained.has_value(); })) {
       out_.caution = cautions::people_at_risk;

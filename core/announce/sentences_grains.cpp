@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
+#include "core/announce/sentences.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/grain_needs.hpp"
@@ -120,8 +121,7 @@ Announcement told(const Occurrence& occurrence, const CultureId& culture, const 
       "milk. Feed earlier, or give more milk or fewer grains.";
   Announcement out{
       occurrence.kind, occurrence.subject, occurrence.id, occurrence.time, "", std::nullopt, {}};
-  const CultureSetup* known = household.setup().culture(culture);
-  const std::string name = known == nullptr ? culture : known->name;
+  const std::string name = name_of_culture(culture, household.setup());
   const bool slower = change.factor < 1.0;
   const double longer = 1.0 / change.factor;
   out.text = fmt::format("{}: {} than before: batches take {:.0f} % {} time. {}", name,

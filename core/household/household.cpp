@@ -256,7 +256,7 @@ void Household::mark_changed(const FactRecord& record) {
   std::visit(
       [this](const auto& fact) {
         if constexpr (requires { fact.jar; }) mark_changed(Subject::of_jar(fact.jar));
-        if constexpr (requires { fact.culture.size(); }) {
+        if constexpr (requires { fact.culture.text(); }) {
           mark_changed(Subject::of_culture(fact.culture));
         }
       },

@@ -8,6 +8,7 @@
 #include <string>
 #include <variant>
 
+#include "core/basis/ids.hpp"
 #include "core/basis/result.hpp"
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
@@ -15,10 +16,6 @@
 #include "core/kinetics/signs.hpp"
 
 namespace wheymark {
-
-using JarId = std::string;  // an id is one level of a topic: a-z, 0-9 and hyphens
-using CultureId = std::string;
-using PlaceId = std::string;
 
 enum class Lid { loose, tight };
 

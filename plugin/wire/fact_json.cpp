@@ -10,6 +10,7 @@
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/nearest_word.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_field.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -22,29 +23,24 @@ using nlohmann::json;
 // The readers below return what they could read; where something is missing, the section has
 // complained and the half-read fact is thrown away.
 
-std::string id_in(Section& said, std::string_view key) {
-  return said.text(key, Need::required, id_form).value_or("");
+CultureId culture_in(Section& said, std::string_view key = "culture") {
+  return said.id<CultureId>(key, Need::required).value_or(CultureId());
 }
 
 JarId jar_in(Section& said, const std::optional<JarId>& implied_jar) {
-  auto jar = said.text("jar", implied_jar ? Need::optional : Need::required, id_form).value_or("");
-  if (!implied_jar || jar.empty()) return implied_jar.value_or(jar);
-  if (jar != *implied_jar) {
-    said.complain_found("jar", fmt::format("{}, whose topic this is", shown_text(*implied_jar)));
-  }
-  return jar;
+  return jar_said_or_implied(said, Need::required, implied_jar).value_or(JarId());
 }
 
 Fact start_in(Section& said, JarId jar) {
   Start start;
   start.jar = std::move(jar);
-  start.culture = said.text("culture", Need::optional, id_form);
+  start.culture = said.id<CultureId>("culture", Need::optional);
   start.milk = milk_in(said, "milk", Need::optional);
   start.treatment = treatment_in(said, "treatment", Need::optional);
   start.milk_ml = said.number("milk_ml", Need::optional);
   start.grain_g = said.number("grain_g", Need::optional);
   start.lid = said.word<Lid>("lid", Need::optional);
-  start.place = said.text("place", Need::optional, id_form);
+  start.place = said.id<PlaceId>("place", Need::optional);
   start.milk_c = said.number("milk_c", Need::optional);
   start.ready_by = instant_in(said, "ready_by");
   return start;
@@ -53,7 +49,7 @@ Fact start_in(Section& said, JarId jar) {
 Fact strain_in(Section& said, JarId jar) {
   Strain strain;
   strain.jar = std::move(jar);
-  strain.into = said.text("into", Need::optional, id_form);
+  strain.into = said.id<JarId>("into", Need::optional);
   strain.verdict = said.word<Verdict>("verdict", Need::optional);
   strain.grain_g = said.number("grain_g", Need::optional);
   strain.lid = said.word<Lid>("lid", Need::optional);
@@ -61,18 +57,18 @@ Fact strain_in(Section& said, JarId jar) {
 }
 
 Fact weigh_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
+  CultureId culture = culture_in(said);
   return Weigh{std::move(culture), said.number("grain_g", Need::required).value_or(0.0)};
 }
 
 Fact rest_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  return Rest{std::move(culture), said.text("place", Need::optional, id_form)};
+  CultureId culture = culture_in(said);
+  return Rest{std::move(culture), said.id<PlaceId>("place", Need::optional)};
 }
 
 Fact inspect_in(Section& said) {
   Inspect inspect;
-  inspect.culture = id_in(said, "culture");
+  inspect.culture = culture_in(said);
   inspect.colour = said.word<GrainColour>("colour", Need::optional);
   inspect.smell = said.word<GrainSmell>("smell", Need::optional);
   inspect.sticky = said.truth("sticky", Need::optional);
@@ -83,7 +79,7 @@ Fact inspect_in(Section& said) {
 }
 
 Fact spare_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
+  CultureId culture = culture_in(said);
   const auto use = said.word<SpareUse>("use", Need::required);
   const auto grain_g = said.number("grain_g", Need::optional);
   const bool all = said.truth("all", Need::optional).value_or(false);
@@ -92,8 +88,8 @@ Fact spare_in(Section& said) {
 }
 
 Fact split_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  CultureId into = id_in(said, "into");
+  CultureId culture = culture_in(said);
+  CultureId into = culture_in(said, "into");
   return Split{std::move(culture), std::move(into),
                said.number("grain_g", Need::required).value_or(0.0)};
 }
@@ -102,7 +98,7 @@ Fact split_in(Section& said) {
 std::optional<Fact> fact_of_culture_in(Section& said, std::string_view word) {
   if (word == "weigh") return weigh_in(said);
   if (word == "rest") return rest_in(said);
-  if (word == "wake") return Wake{id_in(said, "culture")};
+  if (word == "wake") return Wake{culture_in(said)};
   if (word == "inspect") return inspect_in(said);
   if (word == "spare") return spare_in(said);
   if (word == "split") return split_in(said);
@@ -123,14 +119,14 @@ Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& i
   if (word == "ph") {
     return PhMeasured{std::move(jar), said.number("ph", Need::required).value_or(0.0)};
   }
-  if (word == "move") return Move{std::move(jar), id_in(said, "place")};
+  if (word == "move")
+    return Move{std::move(jar), said.id<PlaceId>("place", Need::required).value_or(PlaceId())};
   if (word == "lid") {
     return LidPut{std::move(jar), said.word<Lid>("lid", Need::required).value_or(Lid::loose)};
   }
   if (word == "strain") return strain_in(said, std::move(jar));
-  if (word == "store")
-    return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
-  if (word == "take") return Take{std::move(jar), said.text("place", Need::optional, id_form)};
+  if (word == "store") return StoreAway{std::move(jar), said.id<PlaceId>("place", Need::optional)};
+  if (word == "take") return Take{std::move(jar), said.id<PlaceId>("place", Need::optional)};
   if (word == "finish") return Finish{std::move(jar)};
   if (word == "wash") return Wash{std::move(jar)};
   check(word == "discard", "every word of a fact is read");
@@ -164,6 +160,10 @@ class Writer {
   Writer& put(const char* key, const std::string& text) {
     object_[key] = text;
     return *this;
+  }
+  template <class Thing>
+  Writer& put(const char* key, const Id<Thing>& id) {
+    return put(key, id.text());
   }
   Writer& put(const char* key, double number) {
     check(std::isfinite(number), "a kept fact holds finite numbers");  // JSON has no other
