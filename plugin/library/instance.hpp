@@ -21,15 +21,17 @@
 #include "core/household/household.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/allowance.hpp"
+#include "plugin/library/events.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/library/host_clock.hpp"
+#include "plugin/library/journal.hpp"
 #include "plugin/library/outbox.hpp"
 #include "plugin/library/own_state.hpp"
+#include "plugin/library/remarks.hpp"
 #include "plugin/library/states.hpp"
 #include "plugin/store/store.hpp"
 #include "plugin/tile/document.hpp"
 #include "plugin/wire/answer.hpp"
-#include "plugin/wire/event_sequence.hpp"
 #include "plugin/wire/homie_household.hpp"
 
 namespace wheymark {
@@ -77,9 +79,6 @@ class Instance {
   };
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
-  Outcome restore();
-  // Before the entry is applied: when it was kept, as far as it says so.
-  void remember_clock(const Entry& entry);
   // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
   // first that is sane greets a broker that was connected before.
   bool at(Instant now);
@@ -100,14 +99,9 @@ class Instance {
   // Shows the answer on the devices that it is about.
   void show(const Answer& answer, const std::optional<JarId>& jar);
 
-  // Once a day: old readings that say nothing more are forgotten.
-  void thin_readings();
-
   // Says what is due, publishes what has changed, and finds out when to wake.
   enum class Cause { somebody_said, a_thermometer_read, time_passed };
   void settle(Cause because);
-  // Refused when the store cannot keep it; then it is due again a little later.
-  Outcome announce_what_is_due();
   // Plans to look at what has changed: at once, or for a reading a little later, if one was looked
   // at just before.
   void plan_looks(Cause because);
@@ -127,15 +121,6 @@ class Instance {
   void publish_children_states(const std::string& state);
   void send_states();
 
-  // One transaction: entries and messages together.
-  Outcome record(std::vector<JournalRow> rows, std::vector<OutboxMessage> messages,
-                 Durable durable);
-  // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
-  void warn(const std::string& line) const;
-  void warn(const std::string& line, const std::string& device) const;
-  // About a message that came in: as much of it as a log can bear.
-  void remark(wheymark_level level, const std::string& line);
-
   Host host_;
   Configuration configuration_;
   std::unique_ptr<Store> store_;
@@ -143,10 +128,12 @@ class Instance {
   HomieHousehold homie_;
   std::string will_topic_;
   std::string say_topic_;
+  Remarks remarks_;
   Outbox outbox_;
+  Journal journal_;
+  Events events_;
   States states_;
   OwnState own_state_;
-  EventSequence sequence_;
   std::map<std::string, std::string> answers_;           // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
   std::unordered_map<std::string, std::vector<HeardAt>, TextHash, std::equal_to<>>
@@ -157,17 +144,11 @@ class Instance {
   HostClock clock_;
   Allowance facts_;      // that are kept
   Allowance questions_;  // that are answered
-  Allowance remarks_;    // on messages that come in
-  std::uint64_t remarks_kept_back_ = 0;
   Instant now_{};
-  Instant restored_until_{};  // the journal's last instant
   bool connected_ = false;
   bool subscribed_ = false;
   bool greeted_ = false;
-  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
-  std::optional<Instant> flush_at_;  // readings that are not durable yet
-  std::optional<Instant> thin_at_;
-  std::optional<Instant> retry_at_;   // an announcement could not be recorded
+  bool clock_is_set_ = true;          // until we hear of an instant that cannot be
   std::optional<Instant> repair_at_;  // our `$state` was overwritten
   Instant repaired_{};
   Agenda<Subject> looks_;  // whose states may stand otherwise, and when

@@ -24,7 +24,7 @@ bool Instance::take_question(const nlohmann::json& asked, const std::optional<Ja
     return false;
   };
   if (!clock_is_set_) return refuse("the clock here is not set yet; ask again once it is");
-  if (!questions_.takes(now_)) {
+  if (!questions_.allows(now_)) {
     return refuse("more is asked at once than can be answered; ask again in a while");
   }
   const auto found = answer_question(asked, implied_jar, household_, now_);
@@ -42,7 +42,7 @@ Result<std::string> Instance::answer_to(std::string_view question, Instant now) 
   if (!is_question(asked.value())) {
     return Refusal{"a question is an object whose \"fact\" is \"plan\" or \"explain\""};
   }
-  const Instant as_of = std::max({now, now_, restored_until_});
+  const Instant as_of = std::max({now, now_, journal_.restored_until()});
   const auto found = answer_question(asked.value(), std::nullopt, household_, as_of);
   if (!found) return found.refusal();
   nlohmann::json answer = nlohmann::json::parse(found.value().fields);

@@ -1,9 +1,9 @@
 // What people say to an instance, and what they are answered.
 #include <fmt/format.h>
+#include <span>
 
 #include "core/record/doubtful_report.hpp"
 #include "plugin/library/instance.hpp"
-#include "plugin/library/journal_row.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/json_text.hpp"
 #include "plugin/wire/press.hpp"
@@ -85,8 +85,8 @@ bool Instance::take_said(const Report& said) {
   };
   if (!clock_is_set_) return refuse("the clock here is not set yet; say it again once it is");
   // An event that waits for the disk is told before a fact ends what it is about.
-  retry_at_.reset();
-  if (const Outcome told = announce_what_is_due(); !told) return refuse(not_kept + told.why());
+  if (const Outcome told = events_.announce_at_once(now_); !told)
+    return refuse(not_kept + told.why());
   const auto decided = household_.decide(said, now_);
   if (!decided) return refuse(decided.why());
   const Household::Accepted& accepted = decided.value();
@@ -98,15 +98,15 @@ bool Instance::take_said(const Report& said) {
     answer(out, jar);
     return true;
   }
-  if (!facts_.takes(now_)) return refuse(too_much);
+  if (!facts_.allows(now_)) return refuse(too_much);
   out.why = contradiction(accepted.record.fact, accepted.record.at, household_.book(),
                           household_.setup());
   const Entry entry{accepted.record};
   // The answer goes out with the fact or not at all.
-  const Outcome kept =
-      record({row_of(entry)}, {outbox_message_of(out, configuration_.prefix)}, Durable::at_once);
+  const Outcome kept = journal_.record_and_apply(std::span(&entry, 1),
+                                                 {outbox_message_of(out, configuration_.prefix)},
+                                                 Durable::at_once, now_);
   if (!kept) return refuse(not_kept + kept.why());
-  household_.apply(entry);
   show(out, jar);
   return true;
 }

@@ -26,8 +26,9 @@ constexpr std::chrono::seconds repair_spacing{5};
 
 void Instance::greet() {
   greeted_ = true;
-  household_.listen_from(now_);
-  if (const Outcome known = states_.connected(); !known) warn(known.why());
+  remarks_.hub_knows_us(true);
+  events_.listen_from(now_);
+  if (const Outcome known = states_.connected(); !known) remarks_.warn(known.why());
   own_state_.connected();
   repair_at_.reset();
   alerts_.clear();
@@ -48,7 +49,7 @@ void Instance::greet() {
   publish_root_state("init");
   states_.publish(homie_.topic(homie_.root(), "$description"), devices.back().description);
   send_states();
-  if (const Outcome sent = outbox_.connected(); !sent) warn(sent.why());
+  if (const Outcome sent = outbox_.connected(); !sent) remarks_.warn(sent.why());
   settle(Cause::time_passed);
   if (subscribed_) become_ready();
 }
@@ -184,7 +185,7 @@ void Instance::show(const Answer& out, const std::optional<JarId>& jar) {
   const bool of_a_jar = jar && configuration_.setup.jar(*jar) != nullptr;
   const std::string device = of_a_jar ? HomieHousehold::device_of_jar(*jar) : homie_.root();
   const std::string sentence = sentence_of(out, now_, configuration_.setup);
-  if (!out.accepted) warn(sentence, device);
+  if (!out.accepted) remarks_.warn(sentence, device);
   for (const std::string& about : {device, homie_.root()}) {
     answers_[about] = sentence;
     states_.publish(homie_.topic(about, HomieHousehold::answer_property), sentence);
@@ -212,7 +213,7 @@ void Instance::take_own_state(std::string_view payload, bool retained) {
 }
 
 void Instance::send_states() {
-  if (const Outcome remembered = states_.send(); !remembered) warn(remembered.why());
+  if (const Outcome remembered = states_.send(); !remembered) remarks_.warn(remembered.why());
 }
 
 std::optional<Document> Instance::document_at(std::string_view path, Instant now) const {

@@ -1,0 +1,41 @@
+// What is due by now is announced, each once: recorded, and handed over as a CloudEvent.
+//
+// The journal keeps the announcement and the outbox its message, in one transaction. While the
+// store cannot keep them nothing was said, and it is tried again a little later.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "core/basis/result.hpp"
+#include "core/household/household.hpp"
+#include "plugin/configuration/configuration.hpp"
+#include "plugin/library/journal.hpp"
+
+namespace wheymark {
+
+class Events {
+ public:
+  Events(const Configuration& configuration, Household& household, Journal& journal)
+      : configuration_(configuration), household_(household), journal_(journal) {}
+
+  // From when on thermometers are heard: before that, nobody could know of their silence.
+  void listen_from(Instant now) { household_.listen_from(now); }
+
+  // Announces what is due. Refused when the store cannot keep it; then it waits for a while.
+  Outcome announce(Instant now);
+  // The same without waiting: before a person's word ends what there is to announce.
+  Outcome announce_at_once(Instant now);
+
+  // When there will be something to announce, or to try again; nothing: never, as things are.
+  [[nodiscard]] std::optional<Instant> next();
+  void clock_went_back() { retry_at_.reset(); }
+
+ private:
+  const Configuration& configuration_;
+  Household& household_;
+  Journal& journal_;
+  std::optional<Instant> retry_at_;  // it could not be recorded
+};
+
+}  // namespace wheymark
