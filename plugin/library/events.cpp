@@ -26,8 +26,7 @@ Outcome Events::announce_at_once(Instant now) {
   EventSequence sequence = journal_.sequence();
   for (const Announcement& announcement : due) {
     entries.emplace_back(Announced{announcement.id, now});
-    messages.push_back(outbox_message_of(announcement, configuration_.prefix,
-                                         configuration_.root_device, sequence.next(now)));
+    messages.push_back(outbox_message_of(announcement, prefix_, root_device_, sequence.next(now)));
   }
   Outcome kept = journal_.record_and_apply(entries, std::move(messages), Durable::at_once, now);
   if (!kept) retry_at_ = now + recorded_again_after;

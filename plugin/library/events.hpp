@@ -6,18 +6,22 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 
 #include "core/basis/result.hpp"
 #include "core/household/household.hpp"
-#include "plugin/configuration/configuration.hpp"
 #include "plugin/library/journal.hpp"
 
 namespace wheymark {
 
 class Events {
  public:
-  Events(const Configuration& configuration, Household& household, Journal& journal)
-      : configuration_(configuration), household_(household), journal_(journal) {}
+  // Topics begin with the prefix; the root device is the events' source.
+  Events(std::string prefix, std::string root_device, Household& household, Journal& journal)
+      : prefix_(std::move(prefix)),
+        root_device_(std::move(root_device)),
+        household_(household),
+        journal_(journal) {}
 
   // From when on thermometers are heard: before that, nobody could know of their silence.
   void listen_from(Instant now) { household_.listen_from(now); }
@@ -32,7 +36,8 @@ class Events {
   void clock_went_back() { retry_at_.reset(); }
 
  private:
-  const Configuration& configuration_;
+  std::string prefix_;
+  std::string root_device_;
   Household& household_;
   Journal& journal_;
   std::optional<Instant> retry_at_;  // it could not be recorded
