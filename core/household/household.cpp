@@ -125,6 +125,7 @@ void Household::apply_entry(const FactRecord& record) {
     // The latest of all facts, but told after readings that were followed without it.
     const RunningBatch* known = running(batch);
     if (known != nullptr && known->has_gone_beyond(record.at)) running_.erase(number);
+    note_stays(batch);
     follow(batch);
     forget_if_ended(number);
   }
@@ -154,6 +155,7 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
     running_.erase(batch.number);
     paces_.teaches_again(batch.number);
     if (batch.fermenting()) paces_.forget(batch);
+    note_stays(batch);
     follow(batch);
   }
   forget_what_has_ended();
@@ -177,9 +179,6 @@ void Household::follow_again_from(Instant instant) {
 
 void Household::follow(const Batch& batch) {
   mark_changed(batch);
-  if (!batch.ended) {
-    for (const Stay& stay : batch.stays) stood_at_[stay.place].insert(batch.number);
-  }
   auto found = running_.find(batch.number);
   if (found == running_.end()) {
     // What it taught stays as it was learned: its air is not known any more.
@@ -197,6 +196,11 @@ void Household::follow(const Batch& batch) {
     learn_from(batch, running.fermentation());
   }
   if (batch.ended) running_.erase(batch.number);
+}
+
+void Household::note_stays(const Batch& batch) {
+  if (batch.ended) return;
+  for (const Stay& stay : batch.stays) stood_at_[stay.place].insert(batch.number);
 }
 
 void Household::look_ahead(const Batch& batch) {

@@ -109,6 +109,8 @@ class Household {
   // Everything that a fact names, and the batches that it changed.
   void mark_changed(const FactRecord& record);
 
+  // Readings of the places where a batch has stood are followed from now on.
+  void note_stays(const Batch& batch);
   // Brings the computation of a batch up to what is known; of one that has ended, takes in what it
   // has taught.
   void follow(const Batch& batch);

@@ -83,7 +83,7 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     }
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
-  if (!batch.stored.empty()) state.kept = kept(household, batch, now);
+  if (!batch.stored.empty()) state.kept = stored_kefir(household, batch, now);
   if (batch.in_fridge)
     state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);
   return state;

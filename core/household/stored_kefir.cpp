@@ -6,7 +6,7 @@
 
 namespace wheymark {
 
-StoredKefir kept(const Household& household, const Batch& stored, Instant now) {
+StoredKefir stored_kefir(const Household& household, const Batch& stored, Instant now) {
   const Instant since = stored.stored.front().at;
   const double age_d = std::max(0.0, hours_between(since, now)) / 24.0;
   StoredKefir out{&stored, since, age_d, age_d, best_by(stored), last_day(stored), false};
@@ -26,7 +26,8 @@ std::vector<StoredKefir> inventory(const Household& household, const PlaceId& fr
   for (const JarSetup& jar : household.setup().jars) {
     const Batch* batch = household.book().in_jar(jar.id);
     if (batch == nullptr || !batch->in_fridge) continue;
-    if (fridge.empty() || batch->place() == fridge) bottles.push_back(kept(household, *batch, now));
+    if (fridge.empty() || batch->place() == fridge)
+      bottles.push_back(stored_kefir(household, *batch, now));
   }
   std::stable_sort(bottles.begin(), bottles.end(), [](const StoredKefir& a, const StoredKefir& b) {
     return a.effective_age_d > b.effective_age_d;

@@ -32,7 +32,7 @@ struct StoredKefir {
   bool shortened;  // best by a day or more earlier than by the calendar: worth a word
 };
 
-StoredKefir kept(const Household& household, const Batch& stored, Instant now);
+StoredKefir stored_kefir(const Household& household, const Batch& stored, Instant now);
 
 // Everything that stands in a fridge (or in all of them, for an empty id), the oldest first.
 std::vector<StoredKefir> inventory(const Household& household, const PlaceId& fridge, Instant now);

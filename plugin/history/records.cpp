@@ -159,7 +159,7 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     const Instant stored = batch.stored.front().at;
     const Instant until = batch.ended ? batch.ended->at : now;
     const Ageing ageing(batch, household.setup(), household.parameters());
-    const StoredKefir dates = kept(household, batch, until);
+    const StoredKefir dates = stored_kefir(household, batch, until);
     table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar().text(), stored,
                           hours_between(stored, until) / 24.0,
                           ageing.hours_at(batch, air, until) / 24.0, dates.best_by, dates.last_day,

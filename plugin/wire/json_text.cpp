@@ -108,8 +108,9 @@ class Builder {
     std::string path;
     for (std::size_t i = 0; i + 1 < levels_.size(); ++i) {
       const Level& level = levels_[i];
-      path += "/" + (level.key != nullptr ? pointer_token(*level.key)
-                                          : std::to_string(level.container->size() - 1));
+      path += '/';
+      path += level.key != nullptr ? pointer_token(*level.key)
+                                   : std::to_string(level.container->size() - 1);
     }
     return path;
   }

@@ -243,7 +243,7 @@ TEST(Facts, TheLastWeighingInTimeCountsNotTheLastTold) {
 
 std::vector<std::string> places_of(const Batch& batch) {
   std::vector<std::string> places;
-  for (const Stay& stay : batch.stays) places.push_back(stay.jar + "@" + stay.place);
+  for (const Stay& stay : batch.stays) places.push_back(stay.jar.text() + "@" + stay.place.text());
   return places;
 }
 
