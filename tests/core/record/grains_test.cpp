@@ -265,7 +265,7 @@ TEST_F(GrainsOfAHousehold, RestAndWake) {
   EXPECT_EQ(hours_between(grains().resting()->since.at, grains().resting()->fed.at), 72.0);
   world.does(Wake{"tilly"});
   EXPECT_FALSE(grains().resting());
-  EXPECT_EQ(grains().batches_since_waking(), 0);
+  EXPECT_EQ(grains().next_after_rest(), (AfterRest{1, 72.0}));
 }
 
 TEST_F(GrainsOfAHousehold, AreWokenByAStart) {
@@ -273,9 +273,7 @@ TEST_F(GrainsOfAHousehold, AreWokenByAStart) {
   world.run_for(72h);
   world.does(start("blue"));
   EXPECT_FALSE(grains().resting());
-  ASSERT_TRUE(grains().woken());
-  EXPECT_EQ(hours_between(grains().woken()->rested_since, grains().woken()->at), 72.0);
-  EXPECT_EQ(grains().batches_since_waking(), 1);
+  EXPECT_EQ(grains().after_rest(), (AfterRest{1, 72.0}));
 }
 
 TEST_F(GrainsOfAHousehold, CannotRestWhileTheyWorkInAJar) {
