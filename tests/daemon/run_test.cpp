@@ -144,7 +144,8 @@ TEST_F(OnABroker, SigtermEndsItWithinTwoSecondsAndTheGoodbyeIsItsLastWord) {
     say(broker, "in/flood", "500");
     running->signal(signal);
     EXPECT_EQ(running->exit_status(2s), 0) << running->err();
-    ASSERT_TRUE(comes_true([&] { return listener.count("fake/state 1 0 disconnected") == round; }));
+    ASSERT_TRUE(comes_true([&] { return listener.count("fake/state 1 0 disconnected") == round; }))
+        << running->err();
     std::this_thread::sleep_for(300ms);
     EXPECT_EQ(listener.lines().back(), "fake/state 1 0 disconnected");
     EXPECT_EQ(listener.count("fake/state 1 0 lost"), 0);  // a clean goodbye drops the will
