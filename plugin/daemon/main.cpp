@@ -36,7 +36,7 @@ constexpr int world_was_wrong = 1;
 constexpr int call_was_wrong = 2;
 
 constexpr const char* in_memory = ":memory:";  // the library's word for a store that keeps nothing
-constexpr std::size_t configuration_bytes_max = 16 * 1024 * 1024;  // 10,000 jars fit
+constexpr std::size_t configuration_bytes_max = 16UL * 1024 * 1024;  // 10,000 jars fit
 
 struct Call {
   std::string config;
@@ -220,7 +220,8 @@ void add_common_options(CLI::App& command, Call& call) {
       ->option_text("LEVEL [notice]");
 }
 
-int main(int argc, char** argv) {
+// Throws only while it describes its options, and then the description is wrong: it may end so.
+int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
   Call call;
   CLI::App app("Follows jars of milk kefir for a home-automation hub.", "wheymarkd");
   app.require_subcommand(1);
@@ -310,6 +311,6 @@ int main(int argc, char** argv) {
 }  // namespace
 }  // namespace wheymark
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
   return wheymark::main(argc, argv);
 }

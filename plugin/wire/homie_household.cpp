@@ -212,6 +212,7 @@ template <class View>
 std::vector<PropertyValue> values_of(const std::vector<Property<View>>& properties,
                                      const View& view) {
   std::vector<PropertyValue> values;
+  values.reserve(properties.size());
   for (const Property<View>& property : properties) {
     values.emplace_back(std::string(property.shape.node) + "/" + std::string(property.shape.id),
                         property.value(view));

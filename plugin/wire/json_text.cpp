@@ -16,7 +16,8 @@ constexpr std::size_t shown_bytes_max = 60;
 
 // Builds the document while the parser reads it, as the parser's listener (which it calls by these
 // names), and stops it where the document is not harmless.
-class Builder {
+// A document that is given back may want memory for it: see Errors in plugin/wheymark.h.
+class Builder {  // NOLINT(bugprone-exception-escape)
  public:
   [[nodiscard]] json&& document() && { return std::move(document_); }
   // Why the parser was stopped; empty when it was not.
