@@ -39,7 +39,7 @@ bool Instance::take_question(const nlohmann::json& asked, const std::optional<Ja
 Result<std::string> Instance::answer_to(std::string_view question, Instant now) const {
   const auto asked = parsed(question, Comments::refused);
   if (!asked) return asked.refusal();
-  if (!is_question(asked.value())) {
+  if (!question_in(asked.value())) {
     return Refusal{"a question is an object whose \"fact\" is \"plan\" or \"explain\""};
   }
   const Instant as_of = std::max({now, now_, restored_until_});

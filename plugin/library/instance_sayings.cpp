@@ -40,7 +40,7 @@ bool Instance::take_say(std::string_view payload, const std::optional<JarId>& im
     const nlohmann::json& value = json.value()[key];
     return value.is_string() ? std::optional(value.get<std::string>()) : std::nullopt;
   };
-  if (is_question(json.value())) return take_question(json.value(), implied_jar);
+  if (question_in(json.value())) return take_question(json.value(), implied_jar);
   const auto said = report_from(json.value(), implied_jar);
   if (said) return take_said(said.value());
   refusal.ref = text_at("ref");
