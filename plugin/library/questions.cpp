@@ -27,7 +27,7 @@ Result<Answered> Questions::answer(const nlohmann::json& asked,
 Result<std::string> Questions::answer(std::string_view question, Instant as_of) const {
   const auto asked = parsed(question, Comments::refused);
   if (!asked) return asked.refusal();
-  if (!is_question(asked.value())) {
+  if (!question_in(asked.value())) {
     return Refusal{"a question is an object whose \"fact\" is \"plan\" or \"explain\""};
   }
   const auto found = answer_question(asked.value(), std::nullopt, household_, as_of);

@@ -71,7 +71,7 @@ bool Reception::receive_text(std::string_view payload, const std::optional<JarId
   const nlohmann::json& message = json.value();
   out.ref = text_in(message, "ref");
   out.fact = text_in(message, "fact");
-  if (is_question(message)) return receive_question(message, implied_jar, std::move(out), time);
+  if (question_in(message)) return receive_question(message, implied_jar, std::move(out), time);
   const auto said = report_from(message, implied_jar);
   if (said) return receive_report(said.value(), time);
   out.why = said.why();

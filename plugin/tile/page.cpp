@@ -5,8 +5,9 @@
 #include <iterator>
 #include <vector>
 
-#include "core/household/stored_kefir.hpp"
+#include "core/basis/rfc3339.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
@@ -57,13 +58,8 @@ class Page {
   }
 
   [[nodiscard]] std::string utc_text() const {
-    const auto minute = std::chrono::floor<std::chrono::minutes>(now_);
-    const auto day = std::chrono::floor<std::chrono::days>(minute);
-    const std::chrono::year_month_day date{day};
-    const std::chrono::hh_mm_ss time{minute - day};
-    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}Z", static_cast<int>(date.year()),
-                       static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                       time.hours().count(), time.minutes().count());
+    std::string text = rfc3339(std::chrono::floor<std::chrono::minutes>(now_));
+    return text.erase(text.rfind(":00"), 3);  // HTML's short form, without seconds
   }
 
   // Those on the counter first; empty ones last.
