@@ -179,10 +179,17 @@ TEST_F(Readings, AClockThatIsMovedBackDoesNotTakeTimeBack) {
   home.hears("house/kitchen", "21.0");
   home.says({{"fact", "start"}, {"jar", "blue"}});
   home.lives_for(2h);
+  const std::string progress = home.state("jar-blue/batch/progress");
+  ASSERT_GT(std::stod(progress), 0.0);
+
   home.clock_says(morning);
-  home.hears("house/kitchen", "21.0");
-  EXPECT_EQ(home.says({{"fact", "sign"}, {"jar", "blue"}, {"sign", "still-milk"}})["accepted"],
-            true);
+  home.hears("house/kitchen", "21.5");
+  EXPECT_EQ(home.state("jar-blue/batch/progress"), progress);
+
+  EXPECT_EQ(home.says({{"fact", "strain"}, {"jar", "blue"}})["accepted"], true);
+  const json strained = home.events().back();
+  EXPECT_EQ(strained["type"], "wheymark.strained");
+  EXPECT_EQ(strained["time"], "2027-03-01T10:00:00Z");
 }
 
 }  // namespace
