@@ -21,20 +21,12 @@
 #include <vector>
 
 #include "tests/daemon/process.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 
 using nlohmann::json;
 using Time = std::chrono::sys_seconds;
-
-inline std::string rfc3339(Time time) {
-  const auto day = std::chrono::floor<std::chrono::days>(time);
-  const std::chrono::year_month_day date{day};
-  const std::chrono::hh_mm_ss clock{time - day};
-  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                     clock.hours().count(), clock.minutes().count(), clock.seconds().count());
-}
 
 class Story {
  public:

@@ -8,8 +8,8 @@
 #include <gtest/gtest.h>
 #include <string>
 
-#include "tests/faults/folder.hpp"
 #include "tests/faults/world.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
@@ -34,9 +34,9 @@ Story short_day() {
 std::uint64_t day_with(EventKind how) {
   Story story = short_day();
   story.steps.insert(story.steps.begin(), {1, 99, std::move(how)});
-  const Folder folder;
+  const test::TemporaryFolder folder;
   try {
-    return World(story, folder.path).lives().disk_changes;
+    return World(story, folder.path()).lives().disk_changes;
   } catch (const std::exception& broken) {
     ADD_FAILURE() << broken.what() << "\n" << shown(story);
     return 0;

@@ -10,17 +10,17 @@
 #include <optional>
 #include <string>
 
-#include "tests/faults/folder.hpp"
 #include "tests/faults/world.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
 
 // What was broken, or nothing.
 std::optional<std::string> broken_by(const Story& story, Explanation* account = nullptr) {
-  const Folder folder;
+  const test::TemporaryFolder folder;
   try {
-    const Explanation lived = World(story, folder.path).lives();
+    const Explanation lived = World(story, folder.path()).lives();
     if (account != nullptr) account->add(lived);
     return std::nullopt;
   } catch (const std::exception& broken) {

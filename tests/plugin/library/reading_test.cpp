@@ -11,12 +11,7 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
-// Connected, and nothing read yet.
-class Readings : public ::testing::Test {
- protected:
-  Readings() { home.connects(); }
-  Home home;
-};
+class Readings : public Connected {};
 
 TEST_F(Readings, AreShownWithOneDecimalInCelsius) {
   EXPECT_EQ(home.state("place-kitchen/air/temperature"), "");

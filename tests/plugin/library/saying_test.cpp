@@ -157,6 +157,7 @@ TEST_F(Saying, RetainedCommandsAreNotObeyed) {
   EXPECT_THAT(home.told(), IsEmpty());
   EXPECT_THAT(home.answers(), IsEmpty());
   EXPECT_THAT(home.broker.log, Contains(HasSubstr("a retained message on wheymark/say")));
+  EXPECT_THAT(home.broker.last_on("homie/5/wheymark/$log/warn"), HasSubstr("without retain"));
 }
 
 // --- a full disk --------------------------------------------------------------------------------
