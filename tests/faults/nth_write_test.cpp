@@ -43,7 +43,7 @@ std::uint64_t day_with(EventKind how) {
   }
 }
 
-class EveryWrite : public testing::Test {
+class TheNthWrite : public testing::Test {
  protected:
   // With the n-th change different, for n = 1, 11, 21, ... or 1, 2, 3, ...
   template <class Different>
@@ -61,15 +61,15 @@ class EveryWrite : public testing::Test {
   }
 };
 
-TEST_F(EveryWrite, MayFailOnceAndNothingIsLost) {
+TEST_F(TheNthWrite, MayFailOnceAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return WriteFails{n}; });
 }
 
-TEST_F(EveryWrite, MayBeTheLastBeforeAKillAndNothingIsLost) {
+TEST_F(TheNthWrite, MayBeTheLastBeforeAKillAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return Dies{n, false, 2}; });
 }
 
-TEST_F(EveryWrite, MayBeTheLastBeforeAPowerCutAndNothingThatWasAnsweredIsLost) {
+TEST_F(TheNthWrite, MayBeTheLastBeforeAPowerCutAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return Dies{n, true, 2}; });
 }
 

@@ -110,10 +110,11 @@ TEST_F(AFrozenInstance, LeavesTheOthersOfTheProcessAlone) {
   EXPECT_EQ(other.on("other/events/jar-blue/batch-started").size(), 1u);
 }
 
-// The n-th piece of memory is refused, for n = 1, 2, 3 ... until no more are asked for. Each in a
-// process of its own: the JSON library takes memory to give memory back, in a destructor, and when
-// that is refused the process ends. That is a power cut, as far as the store is concerned.
-TEST_F(AFrozenInstance, WhereverMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
+// The n-th piece of memory is refused: the first forty one by one, then every 17th until no more
+// are asked for. Each in a process of its own: the JSON library takes memory to give memory back,
+// in a destructor, and when that is refused the process ends. That is a power cut, as far as the
+// store is concerned.
+TEST_F(AFrozenInstance, WhoseMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
   {
     Hub hub(library);
     ASSERT_EQ(open(hub), WHEYMARK_OK) << ::testing::PrintToString(hub.log);

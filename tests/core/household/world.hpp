@@ -35,7 +35,7 @@ inline Weigh weigh(double grain_g) {
 }
 
 // Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
-inline HouseholdSetup small_plan() {
+inline HouseholdSetup small_setup() {
   HouseholdSetup setup;
   setup.home_name = "Test home";
   setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
@@ -122,7 +122,7 @@ class Room {
 
 class World {
  public:
-  explicit World(HouseholdSetup setup = small_plan(), Instant begins = morning)
+  explicit World(HouseholdSetup setup = small_setup(), Instant begins = morning)
       : now_(begins), setup_(std::move(setup)), household_(fresh()) {
     for (const PlaceSetup& place : setup_.places) {
       if (!place.has_thermometer) continue;

@@ -27,7 +27,7 @@ TEST(ColdStorage, AWarmerFridgeAgesByArrhenius) {
   EXPECT_NEAR(effective_days(1, 10.0_degC, 10.0_degC, p), 1.806, 0.002);
 }
 
-TEST(ColdStorage, WarmerIsNeverYoungerAndNeverLaterThanTheCalendar) {
+TEST(ColdStorage, WarmerIsNotYoungerAndNotLaterThanTheCalendar) {
   double before = 0;
   for (double c = -5; c <= 50; c += 0.5) {
     const double aged = effective_days(1, Celsius(c), Celsius(c), p);

@@ -25,7 +25,7 @@ std::vector<std::string> devices_of(const Home& home) {
   return devices;
 }
 
-TEST_F(Connection, EveryDeviceGoesThroughInitDescriptionValuesAndReady) {
+TEST_F(Connection, EachDeviceGoesThroughInitDescriptionValuesAndReady) {
   const auto& all = home.broker.published;
   const auto devices = devices_of(home);
   ASSERT_THAT(devices, SizeIs(1 + 3 + 1 + 3));
@@ -65,7 +65,7 @@ TEST_F(Connection, StatesAreRetainedAtQos2AndEventsAreNeither) {
   }
 }
 
-TEST_F(Connection, AskForEverythingThatIsRead) {
+TEST_F(Connection, AsksForReportsButtonsAndThermometers) {
   EXPECT_THAT(home.broker.subscribed,
               IsSupersetOf({"wheymark/say", "homie/5/+/care/+/set", "house/kitchen", "house/larder",
                             "house/fridge"}));
@@ -90,7 +90,7 @@ TEST_F(Connection, AfterAReconnectionEverythingComesAgainForABrokerThatForgets) 
   EXPECT_EQ(home.broker.retained, before);
 }
 
-TEST_F(Connection, WithoutOneNothingIsPublishedAndNothingIsLost) {
+TEST_F(Connection, WithoutOneNothingIsPublishedAndEventsWait) {
   home.says({{"fact", "start"}, {"jar", "blue"}});
   home.disconnects();
   home.broker.refuses = true;
@@ -172,7 +172,7 @@ TEST_F(Connection, ADescriptionOrAReadyThatItHadNoRoomForIsNotMissingForEver) {
   }
 }
 
-TEST_F(Connection, NeverMoreThanAHundredAreOnTheWay) {
+TEST_F(Connection, AtMostAHundredMessagesAreUnacknowledged) {
   home.acknowledges = false;
   for (int i = 0; i < 200; ++i) {
     home.hears("wheymark/say",

@@ -72,7 +72,7 @@ TEST_F(Frozen, AnInstanceDoesNothingMoreAndAnotherGoesOnFromTheStore) {
   plugin_.close(again);
 }
 
-TEST_F(Frozen, NothingIsNoInstance) {
+TEST_F(Frozen, ANullInstanceIsRefused) {
   EXPECT_EQ(plugin_.tick(nullptr, now_ms_), WHEYMARK_REFUSED);
   EXPECT_EQ(plugin_.next_tick_ms(nullptr), INT64_MAX);
   plugin_.close(nullptr);

@@ -132,7 +132,7 @@ TEST_F(HomieLife, AnotherDomainAndAnotherRootLeaveNothingOfTheOldOnes) {
   EXPECT_LT(root_gone, home.broker.place_of("homie/5/jar-blue/$state", ""));
 }
 
-TEST_F(HomieLife, WhatIsNotKnownAnyMoreIsAnEmptyTopic) {
+TEST_F(HomieLife, AForecastThatIsNotKnownAnyMoreIsAnEmptyTopic) {
   home.connects();
   home.hears("house/kitchen", "21.0");
   home.presses("start");

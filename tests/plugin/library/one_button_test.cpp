@@ -78,7 +78,7 @@ TEST_F(OneButton, ARefusalSaysWhatToDoInstead) {
   EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain it before you store it"));
 }
 
-TEST_F(OneButton, ARefusedPressIsSeenInEveryWayThatAHubCanLook) {
+TEST_F(OneButton, ARefusedPressIsAnsweredLoggedAndShownOnTheJarAndTheRoot) {
   EXPECT_EQ(home.presses("strain")["accepted"], false);
   EXPECT_THAT(home.broker.last_on("homie/5/jar-blue/$log/warn"), HasSubstr("refused"));
   EXPECT_EQ(home.broker.retained.at("homie/5/wheymark/care/answer"),

@@ -136,7 +136,7 @@ class NoClock : public ::testing::Test {
   Home home;
 };
 
-TEST_F(NoClock, NothingIsBelievedOrClaimed) {
+TEST_F(NoClock, NothingIsPublished) {
   home.hears("house/kitchen", "21.0");
   home.run_for(1h);
   EXPECT_THAT(home.broker.published, IsEmpty());
@@ -151,7 +151,7 @@ TEST_F(NoClock, WhatIsSaidIsStillAnswered) {
 }
 
 // The connection was made before the clock was set; nobody will make it again.
-TEST_F(NoClock, EverythingBeginsOnceItIsSet) {
+TEST_F(NoClock, TheDevicesAndTheListeningBeginOnceItIsSet) {
   EXPECT_THAT(home.broker.subscribed, Contains("wheymark/say"));
   ASSERT_TRUE(home.instance().next_tick());
   EXPECT_LE(*home.instance().next_tick(), morning) << "nobody would look at the clock again";

@@ -140,7 +140,7 @@ TEST_F(Saying, ButtonsRefuseWhatTheyDoNotTake) {
             false);
 }
 
-TEST_F(Saying, OtherTopicsAreNobodysBusiness) {
+TEST_F(Saying, OtherTopicsAreNotAnswered) {
   const std::size_t before = home.broker.published.size();
   for (const std::string topic :
        {"", "/", "wheymark", "wheymark/say/", "homie/5/jar-blue/batch/stage/set", "house/attic",

@@ -148,7 +148,7 @@ TEST_F(ADamagedStore, WithMalformedRowsOrMissingTablesIsSetAside) {
 }
 
 // The strongest promise: whatever single byte changes, nothing is ever read that was not written.
-TEST_F(ADamagedStore, WithAnyByteChangedGivesBackWhatWasWrittenOrNothing) {
+TEST_F(ADamagedStore, WithOneByteChangedGivesBackWhatWasWrittenOrNothing) {
   was_kept();
   int believed = 0;
   int set_aside = 0;

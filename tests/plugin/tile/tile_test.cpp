@@ -1,5 +1,6 @@
 // The tile as it goes out: what it says, and how often.
 #include <gmock/gmock.h>
+#include <sstream>
 
 #include "tests/plugin/library/home.hpp"
 
@@ -97,12 +98,18 @@ TEST_F(Tile, ANameCannotBreakOut) {
   EXPECT_THAT(home.instance().document_at("/", home.now())->body, Not(HasSubstr("<script>alert")));
 }
 
-TEST_F(Tile, ThereIsADocumentForEveryPathAndForNoOther) {
+TEST_F(Tile, ThereIsADocumentForEachListedPathAndNotForOthers) {
   const auto paths = home.instance().document_at("/paths", home.now());
   ASSERT_TRUE(paths);
   EXPECT_EQ(
       paths->body,
       "/\n/page.css\n/page.js\n/tile/jar-blue.svg\n/tile/jar-red.svg\n/tile/jar-bottle.svg\n");
+  std::istringstream lines(paths->body);
+  for (std::string path; std::getline(lines, path);) {
+    const auto document = home.instance().document_at(path, home.now());
+    ASSERT_TRUE(document) << path;
+    EXPECT_NE(document->body, "") << path;
+  }
   for (const char* nowhere : {"", "/tile/", "/tile/jar-green.svg", "/../etc/passwd",
                               "/tile/../page.css", "//", "/tile/jar-blue.svg/"}) {
     EXPECT_FALSE(home.instance().document_at(nowhere, home.now())) << nowhere;
