@@ -10,6 +10,7 @@
 
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -59,9 +60,8 @@ class AHouseholdOnABroker : public ::testing::Test {
   }
 
   static std::string instant(double hours) {
-    const int seconds = static_cast<int>(std::lround(hours * 3600.0));
-    return fmt::format("2027-03-{:02}T{:02}:{:02}:{:02}Z", 1 + seconds / 86400, seconds / 3600 % 24,
-                       seconds / 60 % 60, seconds % 60);
+    constexpr std::chrono::sys_days midnight{std::chrono::year{2027} / 3 / 1};
+    return rfc3339(midnight + std::chrono::seconds{std::lround(hours * 3600.0)});
   }
 
   void now_is(double hours) const { say(broker, "demo/clock", instant(hours)); }

@@ -17,7 +17,7 @@
 #include <utility>
 #include <vector>
 
-#include "tests/daemon/temporary_folder.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 

@@ -23,6 +23,7 @@
 #include "core/basis/rfc3339.hpp"
 #include "plugin/daemon/rfc3339.hpp"
 #include "tests/daemon/process.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 

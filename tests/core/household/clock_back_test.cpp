@@ -31,12 +31,12 @@ class AHome {
   }
   [[nodiscard]] const Batch& in(const JarId& jar) const { return *household.book().in_jar(jar); }
 
-  Household household{small_plan(), default_parameters()};
+  Household household{small_setup(), default_parameters()};
 };
 
 constexpr auto leapt = 26h;
 
-TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
+TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsExcursionsAndForecasts) {
   AHome calm;
   calm.lives(morning, morning + leapt, 24.0, 5.0);
   AHome misled;

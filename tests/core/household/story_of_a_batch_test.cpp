@@ -259,7 +259,7 @@ TEST_F(ABatch, OrdinaryOnesCarryNoCautionUntilTheyAreOver) {
 }
 
 TEST_F(ABatch, SentencesAreInTheHouseholdsOwnTime) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.utc_offset = [](Instant) { return std::chrono::minutes{330}; };  // India
   World there(setup);
   there.run_for(10min);

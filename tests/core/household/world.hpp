@@ -36,7 +36,7 @@ inline Weigh weigh(double grain_g) {
 }
 
 // Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
-inline HouseholdSetup small_plan() {
+inline HouseholdSetup small_setup() {
   HouseholdSetup setup;
   setup.home_name = "Test home";
   setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
@@ -135,7 +135,7 @@ struct Home {
 
 class World {
  public:
-  explicit World(HouseholdSetup setup = small_plan(), Instant begins = morning)
+  explicit World(HouseholdSetup setup = small_setup(), Instant begins = morning)
       : now_(begins), setup_(std::move(setup)), home_(fresh()) {
     for (const PlaceSetup& place : setup_.places) {
       if (!place.has_thermometer) continue;

@@ -101,7 +101,7 @@ TEST_F(ABottle, OnTheTableAgesByTheRoomAndGoesOnFromThere) {
 }
 
 TEST_F(ABottle, AFridgeWithoutAThermometerGoesByTheCalendar) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.places[3].has_thermometer = false;
   world = World(setup);
   is_stored();

@@ -26,7 +26,7 @@ TEST(ColdStorage, AWarmerFridgeAgesByArrhenius) {
   EXPECT_NEAR(ageing_rate(10.0_degC, p), 1.806, 0.002);
 }
 
-TEST(ColdStorage, WarmerIsNeverYoungerAndNeverLaterThanTheCalendar) {
+TEST(ColdStorage, WarmerIsNotYoungerAndNotLaterThanTheCalendar) {
   double before = 0;
   for (double c = -5; c <= 50; c += 0.5) {
     const double aged = ageing_rate(Celsius(c), p);

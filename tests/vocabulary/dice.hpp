@@ -6,7 +6,7 @@
 #include <cstdint>
 #include <numbers>
 
-namespace wheymark::faults {
+namespace wheymark::test {
 
 class Dice {
  public:
@@ -41,4 +41,4 @@ class Dice {
   std::uint64_t state_;
 };
 
-}  // namespace wheymark::faults
+}  // namespace wheymark::test

@@ -1,4 +1,4 @@
-// Does a jar behave as kitchens, standards and papers say?
+// Does one jar, with all of the kinetics together, behave as kitchens, standards and papers say?
 //
 // The reference jar of these claims: 20 g of grains to 950 mL of whole cow's milk in a jar of
 // 1250 mL, a culture of pace 1.
@@ -48,13 +48,13 @@ struct Jar {
   }
 };
 
-TEST(JarBook, InAHotSummerKitchenThePeakOpensInEightToTwelveHours) {
+TEST(ReferenceJar, InAHotSummerKitchenThePeakOpensInEightToTwelveHours) {
   const double peak_h = Jar{}.hours_to_peak(30.0_degC, 30.0_degC);  // common practice
   EXPECT_GE(peak_h, 8.0);
   EXPECT_LE(peak_h, 12.0);
 }
 
-TEST(JarBook, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
+TEST(ReferenceJar, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
   for (double room_c = 20; room_c <= 25; room_c += 0.5) {
     const double peak_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold);  // common practice
     EXPECT_GE(peak_h, 12.0) << room_c;
@@ -62,19 +62,19 @@ TEST(JarBook, InOrdinaryRoomsThePeakOpensInTwelveToThirtyHours) {
   }
 }
 
-TEST(JarBook, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
+TEST(ReferenceJar, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
   const double peak_h = Jar{}.hours_to_peak(18.0_degC, fridge_cold);  // common practice
   EXPECT_GE(peak_h, 24.0);
   EXPECT_LE(peak_h, 36.0);
 }
 
-TEST(JarBook, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
+TEST(ReferenceJar, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
   // Common practice, from room-warm milk; taken as within a tenth.
   const double closes_h = milestones(Jar{}.curve(), p).peak_closes_h;
   EXPECT_NEAR(Jar{}.hours_to_clock(closes_h, 20.0_degC, 20.0_degC), 30.0, 3.0);
 }
 
-TEST(JarBook, AFridgeColdStartCostsHours) {
+TEST(ReferenceJar, AFridgeColdStartCostsTwoAndAHalfToSixHours) {
   for (const double room_c : {18.0, 21.0, 25.0, 30.0}) {
     const double cost_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold) -
                           Jar{}.hours_to_peak(Celsius(room_c), Celsius(room_c));
@@ -83,25 +83,26 @@ TEST(JarBook, AFridgeColdStartCostsHours) {
   }
 }
 
-TEST(JarBook, HalvingTheMilkIsClearlyFaster) {
+TEST(ReferenceJar, HalfTheMilkIsFasterThanInTrialModelsAndAtMostTwiceAsFast) {
   const double whole_h = Jar{}.curve().clock_h_at_ph(p.peak_opens_ph);
   const double half_h = Jar{.milk_ml = 475}.curve().clock_h_at_ph(p.peak_opens_ph);
-  const double exponent = std::log(half_h / whole_h) / std::log(2.0);
-  // Trial models: -0.14 to -0.21; kitchens expect more. Our estimate: between -0.2 and -0.3.
-  EXPECT_LE(exponent, -0.2);
-  EXPECT_GE(exponent, -0.3);
-  EXPECT_LT(Jar{.milk_ml = 475}.hours_to_peak(21.0_degC, fridge_cold),
-            0.9 * Jar{}.hours_to_peak(21.0_degC, fridge_cold));
+  // At most twice as fast, were all acid made by the grains alone; trial models, whose bacteria
+  // multiply in the milk, have exponents of -0.14 to -0.21, and kitchens expect more.
+  EXPECT_GE(half_h, 0.5 * whole_h);
+  EXPECT_LE(half_h, std::pow(2.0, -0.14) * whole_h);
+  // Half of the milk is warm sooner, too.
+  EXPECT_LT(Jar{.milk_ml = 475}.hours_to_peak(21.0_degC, fridge_cold) / half_h,
+            Jar{}.hours_to_peak(21.0_degC, fridge_cold) / whole_h);
 }
 
-TEST(JarBook, GoatsMilkIsNotFasterThanCows) {
+TEST(ReferenceJar, GoatsMilkIsNotFasterThanCows) {
   for (const double room_c : {18.0, 22.0, 30.0}) {  // common practice
     EXPECT_GE(Jar{.milk = MilkKind::goat}.hours_to_peak(Celsius(room_c), fridge_cold),
               Jar{}.hours_to_peak(Celsius(room_c), fridge_cold));
   }
 }
 
-TEST(JarBook, AWarmerRoomIsNeverSlowerUpToTheBestTemperature) {
+TEST(ReferenceJar, AWarmerRoomIsNotSlowerFromFourteenDegreesToTheBest) {
   double before_h = INFINITY;
   for (double room_c = 14; room_c <= p.acid_best_c; room_c += 1) {
     const double peak_h = Jar{}.hours_to_peak(Celsius(room_c), fridge_cold);
@@ -110,7 +111,7 @@ TEST(JarBook, AWarmerRoomIsNeverSlowerUpToTheBestTemperature) {
   }
 }
 
-TEST(JarBook, KefirAtItsPeakIsKefirByTheStandard) {
+TEST(ReferenceJar, KefirAtItsPeakIsKefirByTheStandard) {
   // [codex243] kefir has at least 0.6 % titratable acidity, as lactic acid.
   for (const MilkRow& row : milk_table()) {
     const AcidCurve curve = Jar{.milk = row.kind}.curve();
@@ -118,7 +119,7 @@ TEST(JarBook, KefirAtItsPeakIsKefirByTheStandard) {
   }
 }
 
-TEST(JarBook, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches) {
+TEST(ReferenceJar, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches) {
   // [ijm2020] table 1: mean pH 4.26 of seven batches, one culture whose pace is its own. Published
   // cultures lie between 0.6 and 1.2 of one another's.
   const AcidCurve curve = Jar{.milk_ml = 1000, .grain_g = 100}.curve();
@@ -128,7 +129,7 @@ TEST(JarBook, TenPerCentGrainsForADayAtTwentyFiveDegreesMatchThePublishedBatches
   EXPECT_NEAR(curve.at(24.0).ph, 4.26, 0.15);  // and an average culture is not far off
 }
 
-TEST(JarBook, TwoPerCentGrainsReachTheCurdWithinADay) {
+TEST(ReferenceJar, TwoPerCentGrainsReachTheCurdWithinADay) {
   // A published kefir method: natural starter of 2 % grains, 25 degC, about 20 h to pH 4.6. Other
   // starters of that time need 14 to 16 h at 22 degC. Room for cultures of pace 0.55 and up.
   const double curd_h = Jar{.milk_ml = 1000}.curve().clock_h_at_ph(4.6);
