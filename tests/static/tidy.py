@@ -16,8 +16,8 @@ import time
 
 import files
 
-FILES_MAX = 24     # about a minute on two cores
-TOGETHER_MAX = 24  # more take more memory and leave a core without work at the end
+FILES_MAX = 16    # a minute or so on two cores
+TOGETHER_MAX = 8  # so that both cores have work
 WORK = files.TOP / "build/tidy"
 
 
