@@ -28,6 +28,7 @@ namespace wheymark {
 class Household {
  public:
   Household(HouseholdSetup setup, const Parameters& parameters);
+  ~Household() = default;
   Household(const Household&) = delete;
   Household& operator=(const Household&) = delete;
 

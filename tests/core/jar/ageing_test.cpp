@@ -32,7 +32,7 @@ class ABottle : public ::testing::Test {
     stored = world.now();
   }
   [[nodiscard]] StoredKefir bottle() {
-    return kept(world.household(), *world.household().book().in_jar("bottle"), world.now());
+    return stored_kefir(world.household(), *world.household().book().in_jar("bottle"), world.now());
   }
   [[nodiscard]] std::vector<std::string> told() { return world.told_of("jar-bottle"); }
 };
