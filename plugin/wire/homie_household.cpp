@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "core/household/grain_needs.hpp"
-#include "core/household/stored_kefir.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/inventory_json.hpp"

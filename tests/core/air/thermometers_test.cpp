@@ -98,7 +98,8 @@ TEST_F(Thermometers, OneThatWasNeverReadIsSilentAndSaysSo) {
 
 TEST_F(Thermometers, APlaceWithoutOneHasNoneAndIsNotMissed) {
   world.run_for(24h);
-  EXPECT_EQ(world.household().places().thermometer("attic").trust(world.now()), ThermometerStatus::none);
+  EXPECT_EQ(world.household().places().thermometer("attic").trust(world.now()),
+            ThermometerStatus::none);
   EXPECT_THAT(world.told_of("place-attic"), IsEmpty());
 }
 

@@ -20,11 +20,10 @@
 #include <utility>
 #include <vector>
 
-#include "core/announce/announcer.hpp"
-#include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "tests/core/given.hpp"
+#include "tests/core/home.hpp"
 
 namespace wheymark::test {
 
@@ -117,18 +116,6 @@ class Room {
   bool speaks_ = true;
   KelvinDifference error_{0.0};
   std::chrono::minutes interval_{5};
-};
-
-// A household and what announces it, which take in each entry together.
-struct Home {
-  explicit Home(const HouseholdSetup& setup) : household(setup, default_parameters()) {}
-  void apply(const Entry& entry) {
-    household.apply(entry);
-    announcer.apply(entry);
-  }
-
-  Household household;
-  Announcer announcer{household};
 };
 
 // --- the world ----------------------------------------------------------------------------------
