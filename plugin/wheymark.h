@@ -98,9 +98,9 @@ typedef enum wheymark_status {
 } wheymark_status;
 
 typedef enum wheymark_level {
-  WHEYMARK_ERROR = 0, /* something was lost or cannot work */
+  WHEYMARK_ERROR = 0,   /* something was lost or cannot work */
   WHEYMARK_WARNING = 1, /* the world was wrong, and we go on */
-  WHEYMARK_NOTICE = 2, /* worth a line in a quiet log */
+  WHEYMARK_NOTICE = 2,  /* worth a line in a quiet log */
   WHEYMARK_DEBUG = 3
 } wheymark_level;
 
@@ -111,8 +111,8 @@ typedef struct wheymark_text {
 
 typedef struct wheymark_message {
   uint32_t struct_size;
-  uint8_t qos;    /* 0, 1 or 2 */
-  uint8_t retain; /* 0 or 1 */
+  uint8_t qos;       /* 0, 1 or 2 */
+  uint8_t retain;    /* 0 or 1 */
   uint16_t reserved; /* 0 */
   wheymark_text topic;
   wheymark_text payload;

@@ -57,7 +57,7 @@ void add(std::string& text, const std::string& sentence) {
 // How the room behaves until the peak, where that is worth a word.
 std::string about_room(const PlaceId& id, Instant from, const InstantSpread& opens,
                        const Household& household) {
-  const PlaceAir* air = household.place_air(id);
+  const PlaceAir* air = household.places().air(id);
   if (air == nullptr || !air->history().last()) return "";
   const Reading last = *air->history().last();
   const AirAhead ahead = air->ahead(household.setup());
@@ -176,7 +176,7 @@ std::string why(const SteeringAdvice& advice, const Household& household, Instan
   }
   add(text, about_room(best.step == Remedy::cool ? advice.left.place : best.place, now, best.opens,
                        household));
-  add(text, about_pace(advice.culture, household.batches_learned_from(advice.culture), household));
+  add(text, about_pace(advice.culture, household.paces().batches(advice.culture), household));
   add(text, about_left_out(advice.left_out, setup));
   return text;
 }

@@ -17,8 +17,8 @@ ReadingsUsed readings_of(const Batch& batch, std::size_t stay, const Household& 
       place, batch.stays[stay].from, is_last ? now : batch.stays[stay + 1].from, 0, {},
       {},    ThermometerStatus::none};
   if (household.setup().place(place) == nullptr) return used;
-  used.thermometer = household.thermometer(place).trust(now);
-  const TemperatureHistory* history = household.air(place);
+  used.thermometer = household.places().thermometer(place).trust(now);
+  const TemperatureHistory* history = household.places().history(place);
   if (history == nullptr) return used;
   // Every reading breaks the air; but for the two ends, each stretch begins at one.
   for (const RoomStretch& stretch : history->between(used.from, used.until)) {
@@ -33,7 +33,7 @@ ReadingsUsed readings_of(const Batch& batch, std::size_t stay, const Household& 
 
 std::optional<AirExpected> air_expected(const PlaceId& place, const Household& household,
                                         Instant now) {
-  const PlaceAir* air = household.place_air(place);
+  const PlaceAir* air = household.places().air(place);
   if (air == nullptr || !air->history().last()) return std::nullopt;
   const Reading last = *air->history().last();
   const AirAhead ahead = air->ahead(household.setup());
@@ -181,9 +181,8 @@ Result<Explanation> explanation_of(const JarId& jar, const Household& household,
   const HouseholdSetup& setup = household.setup();
   const JarSetup* of_jar = setup.jar(jar);
   if (of_jar == nullptr) {
-    std::string ids;
-    for (const JarSetup& one : setup.jars) ids += (ids.empty() ? "" : ", ") + one.id;
-    return Refusal{fmt::format("jar: no jar is called \"{}\"; there are: {}", jar, ids)};
+    return Refusal{
+        fmt::format("jar: no jar is called \"{}\"; there are: {}", jar, setup.jars.ids())};
   }
   Explanation explanation;
   explanation.jar = jar;
@@ -192,7 +191,7 @@ Result<Explanation> explanation_of(const JarId& jar, const Household& household,
   explanation.culture = batch != nullptr ? *batch->start.culture : of_jar->culture.value_or("");
   explanation.air = air_expected(batch != nullptr ? batch->place() : of_jar->place, household, now);
   if (!explanation.culture.empty()) {
-    explanation.batches_learned_from = household.batches_learned_from(explanation.culture);
+    explanation.batches_learned_from = household.paces().batches(explanation.culture);
     explanation.pace_before = spread_of(household.pace_of_next_batch(explanation.culture, now));
     explanation.pace_now = explanation.pace_before;
   }
@@ -200,13 +199,13 @@ Result<Explanation> explanation_of(const JarId& jar, const Household& household,
   for (std::size_t stay = 0; stay < batch->stays.size(); ++stay) {
     explanation.readings.push_back(readings_of(*batch, stay, household, now));
   }
-  const Ferment* ferment = household.ferment(*batch);
-  if (ferment == nullptr) return explanation;
+  const Fermentation* fermentation = household.fermentation(*batch);
+  if (fermentation == nullptr) return explanation;
   explanation.condition = household.condition(*batch, now);
   if (explanation.condition)
-    explanation.acid_g_per_l = ferment->acid(*explanation.condition).acid_g_per_l;
-  explanation.pace_before = spread_of(ferment->prior());
-  explanation.pace_now = spread_of(ferment->pace());
+    explanation.acid_g_per_l = fermentation->acid(*explanation.condition).acid_g_per_l;
+  explanation.pace_before = spread_of(fermentation->prior());
+  explanation.pace_now = spread_of(fermentation->pace());
   explanation.reports = household.reports_weighed(*batch);
   return explanation;
 }

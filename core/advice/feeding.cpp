@@ -68,7 +68,7 @@ class Search {
     advice_.grain_g_there = meant.grain_g_there;
     advice_.milk_c = *usual_.milk_c;
     advice_.attended = attended_for(request.ready_by, now, setup_);
-    advice_.batches_learned_from = household.batches_learned_from(*usual_.culture);
+    advice_.batches_learned_from = household.paces().batches(*usual_.culture);
   }
 
   Result<FeedingAdvice> searched() {
@@ -112,8 +112,8 @@ class Search {
   std::vector<PlaceId> places_to_try() {
     std::vector<PlaceId> places;
     const auto look_at = [&](const PlaceSetup& place, bool is_usual) {
-      const PlaceAir* air = household_.place_air(place.id);
-      const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
+      const PlaceAir* air = household_.places().air(place.id);
+      const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
       if (air == nullptr || !air->history().last()) {
         advice_.left_out.push_back({place.id, place.has_thermometer
                                                   ? "its thermometer has never been read"
@@ -195,7 +195,7 @@ class Search {
   }
 
   [[nodiscard]] double level_c(const PlaceId& place) const {
-    const PlaceAir& air = *household_.place_air(place);
+    const PlaceAir& air = *household_.places().air(place);
     return air.ahead(setup_).level.degrees();
   }
 
@@ -227,7 +227,7 @@ class Search {
   // The clock of a jar that is started then and there, until the slowest of the loads has closed.
   [[nodiscard]] ClockAhead clock_of(Instant start, const PlaceId& place, double milk_ml,
                                     const Load& slowest) const {
-    const PlaceAir& air = *household_.place_air(place);
+    const PlaceAir& air = *household_.places().air(place);
     const double tau_h =
         jar_time_constant_h(milk_ml, std::max(milk_ml, jar_.capacity_ml), parameters_);
     const StayAhead stay{start, air.ahead(setup_), tau_h};

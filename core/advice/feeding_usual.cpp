@@ -13,26 +13,12 @@
 namespace wheymark {
 namespace {
 
-std::string ids_of_jars(const HouseholdSetup& setup) {
-  std::string list;
-  for (const JarSetup& jar : setup.jars) list += (list.empty() ? "" : ", ") + jar.id;
-  return list.empty() ? "none" : list;
-}
-
-std::string ids_of_cultures(const HouseholdSetup& setup) {
-  std::string list;
-  for (const CultureSetup& culture : setup.cultures) {
-    list += (list.empty() ? "" : ", ") + culture.id;
-  }
-  return list.empty() ? "none" : list;
-}
-
 // When a batch is likely to be strained; nothing while that cannot be forecast.
 std::optional<Instant> strained_about(const Batch& batch, const Household& household, Instant now) {
   if (latest_seen(batch) >= Sign::whey_pockets) return now;
-  const Ferment* ferment = household.ferment(batch);
-  if (ferment == nullptr || !ferment->forecast()) return std::nullopt;
-  const auto& opens = ferment->forecast()->peak_opens.p50;
+  const Fermentation* fermentation = household.fermentation(batch);
+  if (fermentation == nullptr || !fermentation->forecast()) return std::nullopt;
+  const auto& opens = fermentation->forecast()->peak_opens.p50;
   return opens ? std::optional(std::max(now, *opens)) : std::nullopt;
 }
 
@@ -112,7 +98,7 @@ class Meaning {
     const CultureSetup* culture = setup_.culture(*start.culture);
     if (culture == nullptr) {
       return Refusal{fmt::format("culture: no culture is called \"{}\"; there are: {}",
-                                 *start.culture, ids_of_cultures(setup_))};
+                                 *start.culture, setup_.cultures.ids())};
     }
     const Grains& grains = household_.book().grains(culture->id);
     if (grains.suspected()) {
@@ -146,7 +132,7 @@ class Meaning {
     }
     earliest_ = std::max(earliest_, when_awake(*strained, setup_));
     come_out_of_ = jar;
-    book_.take({0, earliest_, now_, std::nullopt, Strain{jar, {}, {}, {}}});
+    book_.apply({0, earliest_, now_, std::nullopt, Strain{jar, {}, {}, {}}});
     return Nothing{};
   }
 
@@ -205,12 +191,12 @@ Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& h
   const HouseholdSetup& setup = household.setup();
   if (request.jar) {
     if (const JarSetup* jar = setup.jar(*request.jar)) return jar;
-    return Refusal{fmt::format("jar: no jar is called \"{}\"; there are: {}", *request.jar,
-                               ids_of_jars(setup))};
+    return Refusal{
+        fmt::format("jar: no jar is called \"{}\"; there are: {}", *request.jar, setup.jars.ids())};
   }
   if (request.culture && setup.culture(*request.culture) == nullptr) {
     return Refusal{fmt::format("culture: no culture is called \"{}\"; there are: {}",
-                               *request.culture, ids_of_cultures(setup))};
+                               *request.culture, setup.cultures.ids())};
   }
   // Where its grains are, else where they were, else where they are planned.
   if (request.culture) {
@@ -226,7 +212,7 @@ Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& h
       fitting.push_back(&jar);
   }
   if (fitting.size() == 1 || (!fitting.empty() && request.culture)) return fitting.front();
-  return Refusal{fmt::format("say which jar: {}", ids_of_jars(setup))};
+  return Refusal{fmt::format("say which jar: {}", setup.jars.ids())};
 }
 
 Result<FeedingMeant> feeding_usual(const PlanRequest& request, const Household& household,

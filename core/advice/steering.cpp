@@ -31,13 +31,13 @@ constexpr double cost_of_an_hour_later = 0.004;
 class Steering {
  public:
   Steering(const PlanRequest& request, const Household& household, const Batch& batch,
-           const Ferment& ferment, const Condition& condition)
+           const Fermentation& fermentation, const Condition& condition)
       : household_(household),
         setup_(household.setup()),
         batch_(batch),
-        ferment_(ferment),
+        ferment_(fermentation),
         now_(condition),
-        peak_(PeakToCome::believed(ferment.pace(), ferment.reference_milestones(),
+        peak_(PeakToCome::believed(fermentation.pace(), fermentation.reference_milestones(),
                                    household.parameters())),
         rates_(household.rates()) {
     advice_.jar = batch.jar();
@@ -82,9 +82,9 @@ class Steering {
   }
 
   [[nodiscard]] bool is_known(const PlaceSetup& place) const {
-    const PlaceAir* air = household_.place_air(place.id);
+    const PlaceAir* air = household_.places().air(place.id);
     return air != nullptr && air->history().last() &&
-           household_.thermometer(place.id).trust(now_.at) == ThermometerStatus::good;
+           household_.places().thermometer(place.id).trust(now_.at) == ThermometerStatus::good;
   }
 
   void find_other_places() {
@@ -131,7 +131,7 @@ class Steering {
   }
 
   [[nodiscard]] StayAhead stay(Instant from, const PlaceId& place) const {
-    const PlaceAir& air = *household_.place_air(place);
+    const PlaceAir& air = *household_.places().air(place);
     const JarSetup* jar = setup_.jar(batch_.jar());
     const double milk_ml = *batch_.start.milk_ml;
     const double capacity_ml = jar == nullptr ? milk_ml : std::max(jar->capacity_ml, milk_ml);
@@ -197,7 +197,7 @@ class Steering {
   const Household& household_;
   const HouseholdSetup& setup_;
   const Batch& batch_;
-  const Ferment& ferment_;
+  const Fermentation& ferment_;
   Condition now_;
   PeakToCome peak_;
   const RateTable& rates_;
@@ -222,16 +222,16 @@ Result<SteeringAdvice> advise_steering(const PlanRequest& request, const Househo
     return Refusal{fmt::format("{} holds no batch with its grains; ask about \"feeding\" instead",
                                jar.value()->name)};
   }
-  const Ferment* ferment = household.ferment(*batch);
+  const Fermentation* fermentation = household.fermentation(*batch);
   const auto condition = household.condition(*batch, now);
-  if (ferment == nullptr || !condition || !ferment->forecast() ||
-      !std::isfinite(ferment->reference_milestones().peak_closes_h)) {
+  if (fermentation == nullptr || !condition || !fermentation->forecast() ||
+      !std::isfinite(fermentation->reference_milestones().peak_closes_h)) {
     return Refusal{
         fmt::format("{}: no thermometer has been read where it stands ({}), so nothing "
                     "can be forecast",
                     jar.value()->name, name_of_place(batch->place(), setup))};
   }
-  return Steering(request, household, *batch, *ferment, *condition).advised();
+  return Steering(request, household, *batch, *fermentation, *condition).advised();
 }
 
 }  // namespace wheymark

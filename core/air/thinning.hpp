@@ -24,16 +24,16 @@ class Thinning {
   bool keeps(const PlaceId& place, Instant at, Celsius air) {
     const auto last = last_kept_.find(place);
     const bool keeps = last == last_kept_.end() || differs(last->second, {at, air});
-    if (keeps) last_kept_.insert_or_assign(place, StoredKefir{at, air});
+    if (keeps) last_kept_.insert_or_assign(place, KeptReading{at, air});
     return keeps;
   }
 
  private:
-  struct StoredKefir {
+  struct KeptReading {
     Instant at;
     Celsius air;
   };
-  [[nodiscard]] bool differs(const StoredKefir& last, const StoredKefir& next) const {
+  [[nodiscard]] bool differs(const KeptReading& last, const KeptReading& next) const {
     const bool is_very_old = next.at < now_ - std::chrono::days{60};
     if (next.at < last.at) return true;  // a clock was set back
     if (is_very_old) return next.at - last.at >= std::chrono::hours{3};
@@ -42,7 +42,7 @@ class Thinning {
   }
 
   Instant now_;
-  std::map<PlaceId, StoredKefir> last_kept_;
+  std::map<PlaceId, KeptReading> last_kept_;
 };
 
 }  // namespace wheymark

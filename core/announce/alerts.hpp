@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "core/air/thermometer.hpp"
-#include "core/announce/grain_needs.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/record/setup.hpp"
 

@@ -9,6 +9,7 @@
 
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
+#include "core/household/subject.hpp"
 
 namespace wheymark {
 
@@ -86,6 +87,7 @@ struct Announcement {
   std::string text;
   std::optional<std::string> caution;
   std::vector<Detail> details;
+  Subject about = {};  // which stands otherwise once this was announced
 };
 
 }  // namespace wheymark

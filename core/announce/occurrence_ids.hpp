@@ -20,4 +20,7 @@ Occurrence of_culture(const CultureId& culture, EventKind kind, Instant time, In
 Occurrence of_place(const PlaceId& place, EventKind kind, Instant time,
                     std::optional<Instant> since);
 
+// The place of an id that of_place made; nothing for any other.
+std::optional<PlaceId> place_of_id(const std::string& id);
+
 }  // namespace wheymark

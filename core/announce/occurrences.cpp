@@ -25,8 +25,8 @@ Instant closing_of(Instant opens, Instant closes, double notice_h) {
 }
 
 void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
-                    const Ferment& ferment, const LeadTimes& lead_times) {
-  const Forecast forecast = ferment.forecast().value_or(Forecast{});
+                    const Fermentation& fermentation, const LeadTimes& lead_times) {
+  const Forecast forecast = fermentation.forecast().value_or(Forecast{});
   const auto opens = earlier_of(forecast.peak_opens.p50, first_seen(batch, Sign::whey_pockets));
   const auto closes = earlier_of(forecast.peak_closes.p50, first_seen(batch, Sign::whey_layer));
   const auto add = [&](EventKind kind, Instant time) {
@@ -45,13 +45,13 @@ void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
 
 }  // namespace
 
-std::vector<Occurrence> occurrences_of(const Batch& batch, const Ferment* ferment,
+std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
                                        const LeadTimes& lead_times) {
   std::vector<Occurrence> occurrences;
   occurrences.push_back(of_jar(batch.start.jar, EventKind::batch_started, batch.started,
                                batch.started, batch.number));
-  if (batch.fermenting() && ferment != nullptr)
-    add_milestones(occurrences, batch, *ferment, lead_times);
+  if (batch.fermenting() && fermentation != nullptr)
+    add_milestones(occurrences, batch, *fermentation, lead_times);
   if (batch.strained) {
     const Strained& strained = *batch.strained;
     occurrences.push_back(

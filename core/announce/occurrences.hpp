@@ -10,14 +10,13 @@
 #include "core/air/thermometer.hpp"
 #include "core/announce/announcement.hpp"
 #include "core/basis/units.hpp"
-#include "core/jar/ferment.hpp"
+#include "core/household/household.hpp"
+#include "core/jar/fermentation.hpp"
 #include "core/pace/culture_health.hpp"
 #include "core/record/batch.hpp"
 #include "core/record/setup.hpp"
 
 namespace wheymark {
-
-class Household;
 
 struct Occurrence {
   EventKind kind;
@@ -28,7 +27,7 @@ struct Occurrence {
 
 // Of a batch: its start, its milestones as forecast or seen, its straining, its storing. `ferment`
 // may be null.
-std::vector<Occurrence> occurrences_of(const Batch& batch, const Ferment* ferment,
+std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
                                        const LeadTimes& lead_times);
 
 // Of a culture: that its pace has changed.

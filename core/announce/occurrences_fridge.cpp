@@ -1,10 +1,10 @@
 // Moments after the peak: a bottle's dates, its lid, the jar's washing.
 #include <algorithm>
 
-#include "core/announce/keeping.hpp"
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/occurrences.hpp"
 #include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 
 namespace wheymark {
 namespace {
@@ -31,7 +31,7 @@ void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const A
 
 // A day on the counter is usual, some days in the fridge; or when the gas presses, whichever is
 // first.
-Instant vent_due(const Batch& batch, const LidWatch& lid, const LeadTimes& lead_times) {
+Instant vent_due(const Batch& batch, const LidPressure& lid, const LeadTimes& lead_times) {
   const double patience_h = batch.in_fridge ? vent_in_fridge_after_h : lead_times.vent_after_h;
   const Instant by_time = after_hours(batch.lid_since, patience_h);
   const auto pressed = lid.pressed_since();
@@ -42,11 +42,12 @@ Instant vent_due(const Batch& batch, const LidWatch& lid, const LeadTimes& lead_
 
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household) {
   std::vector<Occurrence> occurrences;
-  if (batch.ended) return occurrences;
+  const RunningBatch* running = household.running(batch);
+  if (batch.ended || running == nullptr) return occurrences;
   const LeadTimes& lead_times = household.setup().lead_times;
-  const Ageing* ageing = household.ageing(batch);
+  const Ageing* ageing = running->ageing();
   if (batch.in_fridge && ageing != nullptr) add_dates(occurrences, batch, *ageing, lead_times);
-  if (const LidWatch* lid = household.lid_watch(batch)) {
+  if (const LidPressure* lid = running->lid_pressure()) {
     occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid,
                                  vent_due(batch, *lid, lead_times), batch.lid_since, batch.number));
   }

@@ -1,7 +1,7 @@
 // Moments of a culture's grains.
-#include "core/announce/grain_needs.hpp"
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/occurrences.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
 
 namespace wheymark {

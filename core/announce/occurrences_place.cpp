@@ -24,7 +24,7 @@ std::optional<Instant> grains_there_since(const PlaceSetup& place, const Househo
 
 std::vector<Occurrence> occurrences_of(const PlaceSetup& place, const Household& household) {
   std::vector<Occurrence> occurrences;
-  const auto warm = household.too_warm(place.id).since();
+  const auto warm = household.places().air(place.id)->too_warm().since();
   if (place.kind == PlaceKind::fridge) {
     if (warm) occurrences.push_back(of_place(place.id, EventKind::fridge_too_warm, *warm, warm));
     return occurrences;
@@ -35,7 +35,7 @@ std::vector<Occurrence> occurrences_of(const PlaceSetup& place, const Household&
     if (since) occurrences.push_back(of_place(place.id, kind, std::max(*since, *there), since));
   };
   add(EventKind::room_too_warm, warm);
-  add(EventKind::room_too_cold, household.too_cold(place.id).since());
+  add(EventKind::room_too_cold, household.places().air(place.id)->too_cold().since());
   return occurrences;
 }
 

@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/grain_needs.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/record/headspace.hpp"
@@ -46,7 +46,7 @@ class BatchTeller {
     // Told late, it describes how things stood then; told in time, then is now.
     const Instant then = std::min(now, out.time);
     condition_ = household.condition(batch, std::max(then, batch.started));
-    if (const auto* air = household.air(batch.place())) room_ = air->at(then);
+    if (const auto* air = household.places().history(batch.place())) room_ = air->at(then);
   }
 
   void tell() {
@@ -81,20 +81,20 @@ class BatchTeller {
     if (batch_.fermenting() || out_.kind == EventKind::strained) {
       add("hours", hours_between(batch_.started, out_.time));
     }
-    const Ferment* ferment = household_.ferment(batch_);
-    if (ferment == nullptr) return;
+    const Fermentation* fermentation = household_.fermentation(batch_);
+    if (fermentation == nullptr) return;
     if (condition_) {
-      add("ph", ferment->acid(*condition_).ph);
-      add("acidity_percent", ferment->acid(*condition_).acidity_percent);
+      add("ph", fermentation->acid(*condition_).ph);
+      add("acidity_percent", fermentation->acid(*condition_).acidity_percent);
     }
-    if (!ferment->forecast()) return;
+    if (!fermentation->forecast()) return;
     const auto spread = [&](const std::string& name, const InstantSpread& instants) {
       if (instants.p50) add(name, *instants.p50);
       if (instants.p10) add(name + "_earliest", *instants.p10);
       if (instants.p90) add(name + "_latest", *instants.p90);
     };
-    opens_ = ferment->forecast()->peak_opens;
-    closes_ = ferment->forecast()->peak_closes;
+    opens_ = fermentation->forecast()->peak_opens;
+    closes_ = fermentation->forecast()->peak_closes;
     spread("peak_opens", opens_);
     spread("peak_closes", closes_);
   }
@@ -204,12 +204,12 @@ class BatchTeller {
 
   // Why its limits are wider than usual.
   void add_doubt() {
-    if (household_.doubt_k(batch_.place()) <= 0.0) return;
-    const Thermometer& thermometer = household_.thermometer(batch_.place());
+    if (household_.places().doubt_k(batch_.place()) <= 0.0) return;
+    const Thermometer& thermometer = household_.places().thermometer(batch_.place());
     const bool is_old = !thermometer.doubted_since() && !thermometer.stuck_since();
     out_.text += fmt::format(" The thermometer there {}, so this is less sure than usual.",
                              is_old ? "has said nothing new of late" : "is not to be trusted");
-    add("air_doubt_k", household_.doubt_k(batch_.place()));
+    add("air_doubt_k", household_.places().doubt_k(batch_.place()));
   }
 
   void tell_open() {
@@ -249,7 +249,7 @@ class BatchTeller {
     }
     add_grains(strained);
     if (strained.said.grain_g) add("grain_g", *strained.said.grain_g);
-    if (strained.said.into) add("into", *strained.said.into);
+    if (strained.said.into) add("into", strained.said.into->text());
     add_mixed();
     if (is_first([](const Batch& other) { return other.strained.has_value(); })) {
       out_.caution = cautions::people_at_risk;

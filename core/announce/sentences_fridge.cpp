@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/keeping.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -48,7 +48,7 @@ std::string flavour(const StoredKefir& bottle) {
 void tell_of_bottle(const Household& household, const Batch& batch, Announcement& out,
                     Instant now) {
   const HouseholdSetup& setup = household.setup();
-  const StoredKefir bottle = kept(household, batch, now);
+  const StoredKefir bottle = stored_kefir(household, batch, now);
   const std::string name = name_of_jar(batch.jar(), setup);
   const std::string since = day_text(bottle.stored, setup);
   add_detail(out, "stored", bottle.stored);

@@ -4,9 +4,10 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/grain_needs.hpp"
+#include "core/announce/sentences.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -120,14 +121,13 @@ Announcement told(const Occurrence& occurrence, const CultureId& culture, const 
       "milk. Feed earlier, or give more milk or fewer grains.";
   Announcement out{
       occurrence.kind, occurrence.subject, occurrence.id, occurrence.time, "", std::nullopt, {}};
-  const CultureSetup* known = household.setup().culture(culture);
-  const std::string name = known == nullptr ? culture : known->name;
+  const std::string name = name_of_culture(culture, household.setup());
   const bool slower = change.factor < 1.0;
   const double longer = 1.0 / change.factor;
   out.text = fmt::format("{}: {} than before: batches take {:.0f} % {} time. {}", name,
                          slower ? "slower" : "faster", 100.0 * std::abs(longer - 1.0),
                          slower ? "more" : "less", slower ? slower_causes : faster_causes);
-  const PaceBelief pace = household.pace_of(culture);
+  const PaceBelief pace = household.paces().of(culture);
   out.details = {{"time_factor", longer},
                  {"pace", pace.median()},
                  {"pace_low", pace.quantile(0.1)},

@@ -3,10 +3,10 @@
 
 #include "core/air/swapped_unit.hpp"
 #include "core/announce/cautions.hpp"
-#include "core/announce/keeping.hpp"
 #include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -43,7 +43,7 @@ std::string what_to_look_at(const Thermometer& thermometer, const std::optional<
 
 void tell_of_warmth(const Household& household, const PlaceSetup& place, Announcement& out,
                     Instant now) {
-  const TemperatureHistory* history = household.air(place.id);
+  const TemperatureHistory* history = household.places().history(place.id);
   const auto last = history == nullptr ? std::nullopt : history->last();
   const std::string air = last ? fmt::format(" ({:.1f} °C)", last->air.degrees()) : "";
   if (last) add_detail(out, "air_c", last->air.degrees());
@@ -71,7 +71,7 @@ void tell_of_warmth(const Household& household, const PlaceSetup& place, Announc
 
 void tell_of_thermometer(const Household& household, const PlaceSetup& place, Announcement& out) {
   const std::string& name = place.name;
-  const TemperatureHistory* air = household.air(place.id);
+  const TemperatureHistory* air = household.places().history(place.id);
   const auto last = air == nullptr ? std::nullopt : air->last();
   if (last) {
     out.details.push_back({"last_air_c", last->air.degrees()});
@@ -90,11 +90,11 @@ void tell_of_thermometer(const Household& household, const PlaceSetup& place, An
           name, last_word);
       break;
     case EventKind::thermometer_implausible:
-      out.text =
-          fmt::format("{}: the thermometer {}, so it is not believed; {}. {}", name,
-                      household.thermometer(place.id).jumps_about() ? "jumps about"
-                                                                    : "says what cannot be true",
-                      last_word, what_to_look_at(household.thermometer(place.id), last));
+      out.text = fmt::format(
+          "{}: the thermometer {}, so it is not believed; {}. {}", name,
+          household.places().thermometer(place.id).jumps_about() ? "jumps about"
+                                                                 : "says what cannot be true",
+          last_word, what_to_look_at(household.places().thermometer(place.id), last));
       break;
     case EventKind::thermometer_stuck:
       out.text = fmt::format(

@@ -6,12 +6,11 @@
 #include <variant>
 
 #include "core/announce/announcement.hpp"
+#include "core/household/household.hpp"
 #include "core/record/batch.hpp"
 #include "core/record/setup.hpp"
 
 namespace wheymark {
-
-class Household;
 
 inline void add_detail(Announcement& out, std::string name,
                        std::variant<double, Instant, std::string> value) {

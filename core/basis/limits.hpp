@@ -53,7 +53,6 @@ inline constexpr std::chrono::hours forecast_ahead_max{24 * 5};  // beyond: not 
 inline constexpr std::size_t history_readings_max = 100'000;  // five weeks at one a minute, twice
 inline constexpr std::size_t outbox_in_flight_max = 100;      // back pressure towards the broker
 inline constexpr std::size_t answers_waiting_max = 1'000;     // refusals for lack of a connection
-inline constexpr std::size_t host_queue_max = 10'000;         // messages waiting for the worker
 
 // What the store may keep in memory for its next transaction, to spare SD cards.
 inline constexpr std::size_t journal_rows_waiting_max = 5'000;  // a minute of a thousand places

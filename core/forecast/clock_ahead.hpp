@@ -50,8 +50,6 @@ class ClockAhead {
   // points()[i] is at from() + i * step; there is always the first.
   [[nodiscard]] const std::vector<Point>& points() const { return points_; }
   [[nodiscard]] Instant from() const { return from_; }
-  // The milk at the last point.
-  [[nodiscard]] double milk_c_at_end() const { return milk_c_; }
 
  private:
   // Second moments of the deviations of air (a), milk (m) and clock (c) from what is expected.

@@ -19,7 +19,7 @@ class ChangedSubjects {
   }
 
   // Those that were touched since the last time. Good until the next time.
-  const std::vector<Subject>& take() {
+  const std::vector<Subject>& drain() {
     remove_doubles();
     taken_.clear();
     taken_.swap(subjects_);

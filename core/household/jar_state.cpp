@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
-#include "core/announce/keeping.hpp"
 #include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 
 namespace wheymark {
 namespace {
@@ -65,25 +65,25 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
   const Batch& batch = *state.batch;
 
   state.stage = stage_of_sign(latest_seen(batch));
-  const Ferment* ferment = household.ferment(batch);
+  const Fermentation* fermentation = household.fermentation(batch);
   const auto condition = household.condition(batch, now);
-  if (ferment != nullptr && condition) {
-    const double grown_h = ferment->grown_h(*condition);
-    const AcidState acid = ferment->acid(*condition);
-    state.stage = std::max(state.stage, stage_of_clock(grown_h, ferment->milestones()));
+  if (fermentation != nullptr && condition) {
+    const double grown_h = fermentation->grown_h(*condition);
+    const AcidState acid = fermentation->acid(*condition);
+    state.stage = std::max(state.stage, stage_of_clock(grown_h, fermentation->milestones()));
     state.milk_c = condition->milk.degrees();
     state.ph = acid.ph;
     state.acidity_percent = acid.acidity_percent;
     if (batch.fermenting()) {
-      state.progress_percent = 100.0 * grown_h / ferment->milestones().peak_opens_h;
-      state.forecast = ferment->forecast().value_or(Forecast{});
+      state.progress_percent = 100.0 * grown_h / fermentation->milestones().peak_opens_h;
+      state.forecast = fermentation->forecast().value_or(Forecast{});
       if (const auto opens = state.forecast.peak_opens.p50) {
         state.hours_to_peak = hours_between(now, *opens);
       }
     }
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
-  if (!batch.stored.empty()) state.kept = kept(household, batch, now);
+  if (!batch.stored.empty()) state.kept = stored_kefir(household, batch, now);
   if (batch.in_fridge)
     state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);
   return state;

@@ -5,16 +5,15 @@
 
 #include <optional>
 
-#include "core/announce/keeping.hpp"
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
 #include "core/forecast/forecast.hpp"
+#include "core/household/household.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/batch.hpp"
 #include "core/record/facts.hpp"
 
 namespace wheymark {
-
-class Household;
 
 enum class Stage {
   empty,

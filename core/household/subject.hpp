@@ -6,7 +6,7 @@
 #include <functional>
 #include <string>
 
-#include "core/record/facts.hpp"
+#include "core/basis/ids.hpp"
 
 namespace wheymark {
 
@@ -17,9 +17,14 @@ struct Subject {
   std::string id = {};      // of anything else
 
   static Subject of_batch(std::uint64_t number) { return {Kind::batch, number}; }
-  static Subject of_culture(const CultureId& id) { return {Kind::culture, 0, id}; }
-  static Subject of_jar(const JarId& id) { return {Kind::jar, 0, id}; }
-  static Subject of_place(const PlaceId& id) { return {Kind::place, 0, id}; }
+  static Subject of_culture(const CultureId& id) { return {Kind::culture, 0, id.text()}; }
+  static Subject of_jar(const JarId& id) { return {Kind::jar, 0, id.text()}; }
+  static Subject of_place(const PlaceId& id) { return {Kind::place, 0, id.text()}; }
+
+  // Of its kind alone.
+  [[nodiscard]] CultureId culture() const { return CultureId(id); }
+  [[nodiscard]] JarId jar() const { return JarId(id); }
+  [[nodiscard]] PlaceId place() const { return PlaceId(id); }
 
   friend auto operator<=>(const Subject&, const Subject&) = default;
 };

@@ -3,8 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/announce/keeping.hpp"
 #include "core/basis/check.hpp"
+#include "core/jar/vessel.hpp"
+#include "core/jar/walk.hpp"
 #include "core/kinetics/cold_storage.hpp"
 #include "core/kinetics/heat.hpp"
 
@@ -33,12 +34,6 @@ Ageing::Ageing(const Batch& batch, const HouseholdSetup& setup, const Parameters
       best_by_{hours_of(best_by_after), std::nullopt},
       last_day_{hours_of(last_day_after), std::nullopt} {}
 
-void Ageing::begin() {
-  now_ = {stored_, Celsius(cold_reference_c), 0.0};
-  best_by_.reached.reset();
-  last_day_.reached.reset();
-}
-
 std::optional<Celsius> Ageing::without_readings(const PlaceId& id) const {
   const PlaceSetup* place = setup_->place(id);
   const bool fridge = place == nullptr || place->kind == PlaceKind::fridge;
@@ -50,9 +45,7 @@ std::optional<Celsius> Ageing::without_readings(const PlaceId& id) const {
 Ageing::State Ageing::aged(State from, const RoomStretch& stretch, const Stay& stay) const {
   const double hours = hours_between(stretch.from, stretch.to);
   if (hours <= 0.0) return from;
-  const JarSetup* jar = setup_->jar(stay.jar);
-  const double capacity_ml = jar == nullptr ? milk_ml_ : std::max(jar->capacity_ml, milk_ml_);
-  const double tau_h = jar_time_constant_h(milk_ml_, capacity_ml, *parameters_);
+  const double tau_h = time_constant_h(*setup_, stay.jar, milk_ml_, *parameters_);
   const KelvinDifference per_h = (1.0 / hours) * (stretch.at_to - stretch.at_from);
   const auto kefir_after = [&](double h) {
     return milk_after(from.kefir, stretch.at_from, stretch.at_from + h * per_h, h, tau_h);
@@ -72,11 +65,6 @@ Ageing::State Ageing::aged(State from, const RoomStretch& stretch, const Stay& s
 
 void Ageing::follow(const Batch& batch, const AirOf& air) {
   const auto otherwise = [this](const PlaceId& place) { return without_readings(place); };
-  // A move that is told late lies in what was followed already.
-  for (std::size_t i = stays_followed_; i < batch.stays.size(); ++i) {
-    if (batch.stays[i].from < now_.at) begin();
-  }
-  stays_followed_ = batch.stays.size();
   const auto mark_reached = [](Mark& mark, const State& from, const State& to) {
     if (mark.reached || !(to.aged_h >= mark.age_h)) return;
     const double share = (mark.age_h - from.aged_h) / (to.aged_h - from.aged_h);

@@ -7,15 +7,19 @@
 // room without one as 20.
 #pragma once
 
+#include <chrono>
 #include <optional>
 
-#include "core/jar/ferment.hpp"
-#include "core/jar/walk.hpp"
+#include "core/air/place_air.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/record/batch.hpp"
 #include "core/record/setup.hpp"
 
 namespace wheymark {
+
+// Two and three weeks at 4 degC from the day it was first stored (common practice).
+inline constexpr std::chrono::days best_by_after{14};
+inline constexpr std::chrono::days last_day_after{21};
 
 class Ageing {
  public:
@@ -35,8 +39,9 @@ class Ageing {
   [[nodiscard]] Instant reaches_best_by() const { return reaches(best_by_); }
   [[nodiscard]] Instant reaches_last_day() const { return reaches(last_day_); }
 
+  // Whether it was followed past this instant, so that what happened then comes too late for it.
+  [[nodiscard]] bool has_gone_beyond(Instant instant) const { return now_.at > instant; }
   [[nodiscard]] Instant settled_at() const { return now_.at; }
-  [[nodiscard]] Instant needs_air_since() const { return now_.at; }
 
  private:
   struct State {
@@ -53,7 +58,6 @@ class Ageing {
   [[nodiscard]] std::optional<Celsius> without_readings(const PlaceId& place) const;
   [[nodiscard]] Instant reaches(const Mark& mark) const;
   [[nodiscard]] bool older_than_calendar() const;
-  void begin();
 
   const HouseholdSetup* setup_;
   const Parameters* parameters_;
@@ -62,7 +66,6 @@ class Ageing {
   State now_;
   Mark best_by_;
   Mark last_day_;
-  std::size_t stays_followed_ = 0;
 };
 
 }  // namespace wheymark

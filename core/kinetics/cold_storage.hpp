@@ -5,6 +5,9 @@
 // The acid levels off within weeks, the gas goes on. It is meant for 0 to 12 degC and for two
 // months; published kefirs and yoghurts differ by a factor of two in their acid and of six in their
 // gas.
+//
+// A bottle's dates go by `ageing_rate`. Nothing published reads `cold_state` yet: tests/reference
+// compares it with what was measured of kefirs and yoghurts in storage.
 #pragma once
 
 #include "core/basis/units.hpp"
@@ -19,11 +22,6 @@ inline constexpr double cold_reference_c = 4.0;
 // -5 to 50 degC no reading is believed, so asking for it is a mistake of ours. NaN for NaN.
 double ageing_rate(Celsius fridge, const Parameters& parameters);
 
-// Days at 4 degC that `days` count for (not negative) while the fridge goes linearly between two
-// temperatures. Never less than `days`. NaN for NaN.
-double effective_days(double days, Celsius fridge_from, Celsius fridge_to,
-                      const Parameters& parameters);
-
 struct ColdState {
   double ph;
   double acidity_percent;         // titratable, as lactic acid
@@ -31,9 +29,9 @@ struct ColdState {
   double ethanol_g_per_l;         // formed with it
 };
 
-// Kefir that held `acid_g_per_l` of lactic acid when it went in, so many effective days later. None
+// Kefir that held `acid_g_per_l` of lactic acid when it went in, so many days at 4 degC later. None
 // negative.
-ColdState cold_state(const Buffering& milk, double acid_g_per_l, double effective_days,
+ColdState cold_state(const Buffering& milk, double acid_g_per_l, double days,
                      const Parameters& parameters);
 
 }  // namespace wheymark

@@ -194,75 +194,6 @@ constexpr std::array parameter_rows{
         "the slopes of published starters and yeasts differ by 0.01 each kelvin"},
 };
 
-using Elsewhere = NumberElsewhere;
-constexpr std::string_view numerics = "numerics";
-constexpr std::string_view definition = "definition";
-
-constexpr std::array elsewhere_rows{
-    Elsewhere{"kinetics/buffering.cpp", "water_ion_product", "of water at 25 degC, mol2/L2",
-              "from memory: tables of constants, 25 degC"},
-    Elsewhere{"kinetics/buffering.cpp", "acid_g_per_l_max", "no milk yields more", numerics},
-    Elsewhere{"kinetics/buffering.cpp", "1e-12", "pH, of a root", numerics},
-    Elsewhere{"kinetics/buffering.hpp", "titration_end_ph", "where acidity is titrated to",
-              definition},
-    Elsewhere{"kinetics/buffering.hpp", "lactic_acid_g_per_mol", "molar mass", definition},
-    Elsewhere{"kinetics/lactose_balance.cpp", "lactose_g_per_mol", "molar mass", definition},
-    Elsewhere{"kinetics/lactose_balance.cpp", "water_g_per_mol", "molar mass", definition},
-    Elsewhere{"kinetics/heat.cpp", "stefan_boltzmann_w_per_m2_k4", "natural constant", definition},
-    Elsewhere{"kinetics/gas.cpp", "standard_k", "where solubilities are given, K", "sander2023"},
-    Elsewhere{"kinetics/gas.cpp", "pa_per_bar", "unit", definition},
-    Elsewhere{"kinetics/gas.cpp", "reference_load_g_per_l",
-              "the load that gas_at_40_g_per_l_g_per_l_h names", definition},
-    Elsewhere{"kinetics/food_safety.hpp", "cold_holding_c_max", "a code's line", "foodcode2022"},
-    Elsewhere{"kinetics/food_safety.hpp", "home_refrigerator_c_max", "a code's line", "usda2016"},
-    Elsewhere{"kinetics/food_safety.hpp", "hot_day_c", "a code's line", "usda2016"},
-    Elsewhere{"kinetics/food_safety.hpp", "acid_ph_max", "a code's line", "cfr114"},
-    Elsewhere{"kinetics/food_safety.hpp", "kefir_acidity_percent_min", "a standard's line",
-              "codex243"},
-    Elsewhere{"kinetics/acid_curve.cpp", "curve_step_h", "of the table of a curve", numerics},
-    Elsewhere{"kinetics/acid_curve.cpp", "1e-9", "tolerance of the solver", numerics},
-    Elsewhere{"kinetics/acid_curve.cpp", "1e-10", "of a root, in steps of the table", numerics},
-    Elsewhere{"kinetics/condition.cpp", "panel_h_max", "of the quadrature", numerics},
-    Elsewhere{"kinetics/condition.cpp", "points", "Gauss-Legendre", numerics},
-    Elsewhere{"kinetics/condition.cpp", "weights", "Gauss-Legendre", numerics},
-    Elsewhere{"kinetics/cold_storage.cpp", "point", "Gauss-Legendre", numerics},
-    Elsewhere{"kinetics/cold_storage.cpp", "5.0", "Gauss-Legendre", numerics},
-    Elsewhere{"kinetics/cold_storage.cpp", "8.0", "Gauss-Legendre", numerics},
-    Elsewhere{"kinetics/cold_storage.cpp", "18.0", "Gauss-Legendre", numerics},
-    Elsewhere{"forecast/clock_ahead.cpp", "march_step_h", "of the march ahead", numerics},
-    Elsewhere{"forecast/forecast.cpp", "nodes", "Gauss-Hermite", numerics},
-    Elsewhere{"forecast/forecast.cpp", "12.0", "steps of the march in an hour", numerics},
-    Elsewhere{"forecast/forecast.cpp", "0.05", "how far ahead a peak's end is followed", numerics},
-    Elsewhere{"forecast/forecast.cpp", "0.1", "the 80 % that are said", definition},
-    Elsewhere{"forecast/forecast.cpp", "0.9", "the 80 % that are said", definition},
-    Elsewhere{"forecast/in_time.cpp", "chance_min", "below it nothing is said", numerics},
-    Elsewhere{"forecast/rate_table.hpp", "first_c", "where the table of rates begins", numerics},
-    Elsewhere{"forecast/rate_table.cpp", "5.0", "the same, checked", numerics},
-    Elsewhere{"pace/pace_grid.hpp", "step", "of the grid of paces", numerics},
-    Elsewhere{"pace/pace_grid.hpp", "log_pace_max", "its end: six times the reference", numerics},
-    Elsewhere{"pace/observation.cpp", "look_step", "of the table of looks", numerics},
-    Elsewhere{"pace/observation.cpp", "ninths", "middles of nine shares of the normal", numerics},
-    Elsewhere{"pace/observation.cpp", "habits",
-              "shares of people, and how many hours they wait between looks", estimate},
-    Elsewhere{"pace/culture_pace.cpp", "scatter_factors",
-              "multiples of batch_to_batch_log_sd that are tried", estimate},
-    Elsewhere{"pace/culture_pace.cpp", "scatter_prior", "how likely each is", estimate},
-    Elsewhere{"pace/sign_spacing.hpp", "spacings_before", "courses to the peak that are tried",
-              estimate},
-    Elsewhere{"pace/sign_spacing.hpp", "spacings_after", "courses after it", estimate},
-    Elsewhere{"pace/sign_spacing.hpp", "before_prior", "how likely each is", estimate},
-    Elsewhere{"pace/sign_spacing.hpp", "after_prior", "how likely each is: a factor of four",
-              estimate},
-    Elsewhere{"pace/rested_pace.hpp", "hardly_a_rest_h", "shorter is no rest", practice},
-    Elsewhere{"pace/culture_health.cpp", "limit_sd", "of the alarm, measured in simulation",
-              estimate},
-    Elsewhere{"pace/culture_health.cpp", "worth_a_word_log", "a change by 12 %", estimate},
-    Elsewhere{"pace/culture_health.cpp", "remembered_batches", "slower change is ageing", estimate},
-    Elsewhere{"pace/culture_health.cpp", "useful_log_sd_max", "a batch known worse is passed over",
-              estimate},
-    Elsewhere{"pace/culture_health.cpp", "foot", "of a likelihood, left out", numerics},
-};
-
 Outcome in_order(const char* claim, bool holds, double a, double b, double c) {
   if (holds) return Nothing{};
   return Refusal{fmt::format("parameters {} must hold, found {}, {} and {}", claim, a, b, c)};
@@ -277,10 +208,6 @@ const Parameters& default_parameters() {
 
 std::span<const ParameterRow> parameter_table() {
   return parameter_rows;
-}
-
-std::span<const NumberElsewhere> numbers_elsewhere() {
-  return elsewhere_rows;
 }
 
 Outcome in_range(const Parameters& p) {

@@ -140,18 +140,6 @@ struct ParameterRow {
 // One row for each member, in the order of declaration.
 std::span<const ParameterRow> parameter_table();
 
-// A number that is no parameter and stands where it is used: a natural constant, the step of a
-// solver, a list on which a belief is spread out. `mark` is its name there, or the number itself
-// where it has none.
-struct NumberElsewhere {
-  std::string_view file;  // below core/
-  std::string_view mark;
-  std::string_view what;
-  std::string_view source;  // a key, a mark as above, "definition" or "numerics"
-};
-
-std::span<const NumberElsewhere> numbers_elsewhere();
-
 // Refuses the first parameter outside its range (NaN too), with name, value and range; and sets
 // whose members contradict each other: cardinal temperatures or signs out of order.
 Outcome in_range(const Parameters& parameters);

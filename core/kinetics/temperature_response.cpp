@@ -31,9 +31,4 @@ double acid_rate(Celsius t, const Parameters& p) {
   return relative_rate(t, acid) / relative_rate(Celsius(p.reference_c), acid);
 }
 
-double gas_rate(Celsius t, const Parameters& p) {
-  const CardinalTemperatures gas = gas_temperatures(p);
-  return relative_rate(t, gas) / relative_rate(Celsius(p.reference_c), gas);
-}
-
 }  // namespace wheymark

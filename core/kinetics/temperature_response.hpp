@@ -23,9 +23,8 @@ double relative_rate(Celsius t, const CardinalTemperatures& cardinal);
 CardinalTemperatures acid_temperatures(const Parameters& parameters);
 CardinalTemperatures gas_temperatures(const Parameters& parameters);
 
-// How fast the acid clock (lactic bacteria) and the gas clock (yeasts) run at `t`: clock hours per
-// hour, 1 at the reference temperature.
+// How fast the acid clock (lactic bacteria) runs at `t`: clock hours per hour, 1 at the reference
+// temperature.
 double acid_rate(Celsius t, const Parameters& parameters);
-double gas_rate(Celsius t, const Parameters& parameters);
 
 }  // namespace wheymark

@@ -53,8 +53,8 @@ void CultureHealth::Mean::add(double value, double its_weight) {
   log_pace += its_weight / weight * (value - log_pace);
 }
 
-void CultureHealth::take(std::uint64_t batch, Instant at, const PaceEvidence& evidence,
-                         const CulturePace& pace) {
+void CultureHealth::learn(std::uint64_t batch, Instant at, const PaceEvidence& evidence,
+                          const CulturePace& pace) {
   if (!evidence.says_something()) return;
   const Estimate own = own_pace(evidence, pace.course_shares());
   if (own.log_sd > useful_log_sd_max) return;

@@ -28,7 +28,8 @@ struct PaceChange {
 class CultureHealth {
  public:
   // Takes a batch in the order in which grains came out; `pace` is what was believed before it.
-  void take(std::uint64_t batch, Instant at, const PaceEvidence& evidence, const CulturePace& pace);
+  void learn(std::uint64_t batch, Instant at, const PaceEvidence& evidence,
+             const CulturePace& pace);
 
   [[nodiscard]] const std::vector<PaceChange>& changes() const { return changes_; }
 

@@ -16,9 +16,9 @@ bool taught_earlier(const Lesson& a, const Lesson& b) {
 CultureLearning::CultureLearning(const CulturePace& unknown)
     : settled_{unknown, CultureHealth()}, now_(settled_) {}
 
-void CultureLearning::Learned::take(const Lesson& lesson) {
+void CultureLearning::Learned::learn(const Lesson& lesson) {
   if (!lesson.evidence.says_something()) return;
-  health.take(lesson.batch, lesson.at, lesson.evidence, pace);
+  health.learn(lesson.batch, lesson.at, lesson.evidence, pace);
   pace.learn(lesson.evidence, lesson.at);
 }
 
@@ -27,7 +27,7 @@ void CultureLearning::learn(Lesson lesson) {
                                   [&](const Lesson& l) { return l.batch == lesson.batch; });
   const bool is_new = known == lessons_.end();
   if (is_new && (lessons_.empty() || taught_earlier(lessons_.back(), lesson))) {
-    now_.take(lesson);
+    now_.learn(lesson);
     lessons_.push_back(std::move(lesson));
     return;
   }
@@ -44,13 +44,13 @@ void CultureLearning::forget(std::uint64_t batch) {
 void CultureLearning::settle_before(Instant instant) {
   const auto open = std::find_if(lessons_.begin(), lessons_.end(),
                                  [&](const Lesson& l) { return l.at >= instant; });
-  for (auto lesson = lessons_.begin(); lesson != open; ++lesson) settled_.take(*lesson);
+  for (auto lesson = lessons_.begin(); lesson != open; ++lesson) settled_.learn(*lesson);
   lessons_.erase(lessons_.begin(), open);
 }
 
 void CultureLearning::fold_again() {
   now_ = settled_;
-  for (const Lesson& lesson : lessons_) now_.take(lesson);
+  for (const Lesson& lesson : lessons_) now_.learn(lesson);
 }
 
 CulturePace CultureLearning::pace_without(std::uint64_t batch, Instant grains_out) const {

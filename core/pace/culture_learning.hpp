@@ -45,7 +45,7 @@ class CultureLearning {
   struct Learned {
     CulturePace pace;
     CultureHealth health;
-    void take(const Lesson& lesson);
+    void learn(const Lesson& lesson);
   };
   void fold_again();
 

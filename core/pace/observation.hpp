@@ -19,7 +19,6 @@
 #include "core/kinetics/signs.hpp"
 #include "core/pace/clock_track.hpp"
 #include "core/pace/pace_evidence.hpp"
-#include "core/record/facts.hpp"
 
 namespace wheymark {
 

@@ -1,7 +1,7 @@
 // One batch from the grains' first hour in the milk to the last glass: what was done with it.
 //
 // The batch goes on after straining, then without grains and perhaps in another jar. This is
-// bookkeeping only; how far it has fermented is computed by Ferment.
+// bookkeeping only; how far it has fermented is computed by Fermentation.
 #pragma once
 
 #include <cstdint>

@@ -14,6 +14,8 @@ namespace wheymark {
 template <class Entry>
 class ById {
  public:
+  using Id = decltype(Entry::id);
+
   ById() = default;
   ById(std::initializer_list<Entry> entries) {
     for (const Entry& entry : entries) push_back(entry);
@@ -24,9 +26,16 @@ class ById {
     entries_.push_back(std::move(entry));
   }
   // The entry with this id, or null.
-  [[nodiscard]] const Entry* find(const std::string& id) const {
+  [[nodiscard]] const Entry* find(const Id& id) const {
     const auto found = places_.find(id);
     return found == places_.end() ? nullptr : &entries_[found->second];
+  }
+
+  // "a, b, c", or "none".
+  [[nodiscard]] std::string ids() const {
+    std::string list;
+    for (const Entry& entry : entries_) list += (list.empty() ? "" : ", ") + entry.id.text();
+    return list.empty() ? "none" : list;
   }
 
   [[nodiscard]] auto begin() const { return entries_.begin(); }
@@ -42,7 +51,7 @@ class ById {
 
  private:
   std::vector<Entry> entries_;
-  std::unordered_map<std::string, std::size_t> places_;
+  std::unordered_map<Id, std::size_t> places_;
 };
 
 }  // namespace wheymark

@@ -10,32 +10,21 @@
 namespace wheymark {
 namespace {
 
-// The ids of a plan's entries, as "a, b, c".
-template <class Entry>
-std::string ids_of(const ById<Entry>& entries) {
-  std::string list;
-  for (const Entry& entry : entries) {
-    if (!list.empty()) list += ", ";
-    list += entry.id;
-  }
-  return list.empty() ? "none" : list;
-}
-
 Outcome known_jar(const JarId& jar, const HouseholdSetup& setup) {
   if (setup.jar(jar) != nullptr) return Nothing{};
-  return Refusal{fmt::format("no jar is called \"{}\"; there are: {}", jar, ids_of(setup.jars))};
+  return Refusal{fmt::format("no jar is called \"{}\"; there are: {}", jar, setup.jars.ids())};
 }
 
 Outcome known_place(const PlaceId& place, const HouseholdSetup& setup) {
   if (setup.place(place) != nullptr) return Nothing{};
   return Refusal{
-      fmt::format("no place is called \"{}\"; there are: {}", place, ids_of(setup.places))};
+      fmt::format("no place is called \"{}\"; there are: {}", place, setup.places.ids())};
 }
 
 Outcome known_culture(const CultureId& culture, const HouseholdSetup& setup) {
   if (setup.culture(culture) != nullptr) return Nothing{};
   return Refusal{
-      fmt::format("no culture is called \"{}\"; there are: {}", culture, ids_of(setup.cultures))};
+      fmt::format("no culture is called \"{}\"; there are: {}", culture, setup.cultures.ids())};
 }
 
 Outcome within(std::string_view what, double value, double min, double max, std::string_view unit) {

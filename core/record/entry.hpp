@@ -4,7 +4,6 @@
 #include <string>
 #include <variant>
 
-#include "core/announce/announcement.hpp"
 #include "core/basis/units.hpp"
 #include "core/record/facts.hpp"
 

@@ -8,45 +8,20 @@
 #include <string>
 #include <variant>
 
+#include "core/basis/ids.hpp"
 #include "core/basis/result.hpp"
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
 #include "core/kinetics/milk_kind.hpp"
+#include "core/kinetics/signs.hpp"
 
 namespace wheymark {
-
-using JarId = std::string;  // an id is one level of a topic: a-z, 0-9 and hyphens
-using CultureId = std::string;
-using PlaceId = std::string;
 
 enum class Lid { loose, tight };
 
 template <>
 struct Vocabulary<Lid> {
   static constexpr std::array words{Word<Lid>{Lid::loose, "loose"}, Word<Lid>{Lid::tight, "tight"}};
-};
-
-// What the eye sees in the jar, in the order in which it comes.
-enum class Sign { still_milk, thickened, set, whey_pockets, whey_layer, separated };
-
-template <>
-struct Vocabulary<Sign> {
-  static constexpr std::array words{Word<Sign>{Sign::still_milk, "still-milk"},
-                                    Word<Sign>{Sign::thickened, "thickened"},
-                                    Word<Sign>{Sign::set, "set"},
-                                    Word<Sign>{Sign::whey_pockets, "whey-pockets"},
-                                    Word<Sign>{Sign::whey_layer, "whey-layer"},
-                                    Word<Sign>{Sign::separated, "separated"}};
-};
-
-// What the person thought of the moment of straining.
-enum class Verdict { early, right, late };
-
-template <>
-struct Vocabulary<Verdict> {
-  static constexpr std::array words{Word<Verdict>{Verdict::early, "early"},
-                                    Word<Verdict>{Verdict::right, "right"},
-                                    Word<Verdict>{Verdict::late, "late"}};
 };
 
 // What the grains look like. The first three are usual; each of the others is a reason to discard.

@@ -93,9 +93,6 @@ class Grains {
   [[nodiscard]] double doubling_d(double setup_g) const;
 
   [[nodiscard]] const std::optional<Resting>& resting() const { return resting_; }
-  [[nodiscard]] const std::optional<Woken>& woken() const { return woken_; }
-  // Batches started since they woke; all of them when they never rested.
-  [[nodiscard]] int batches_since_waking() const { return batches_since_waking_; }
   // While the last rest still shows: not after a night in the fridge, nor from the fourth batch on.
   [[nodiscard]] std::optional<AfterRest> after_rest() const {
     return after_rest_of(batches_since_waking_);

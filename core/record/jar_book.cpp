@@ -375,7 +375,7 @@ struct JarBook::Taking {
   void operator()(const Retract&) const {}  // the ledger folds again without the other fact
 };
 
-void JarBook::take(const FactRecord& record) {
+void JarBook::apply(const FactRecord& record) {
   touched_.clear();
   std::visit(Taking{*this, record}, record.fact);
 }

@@ -24,7 +24,7 @@ class JarBook {
   [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup) const;
 
   // Takes a fact that is allowed.
-  void take(const FactRecord& record);
+  void apply(const FactRecord& record);
 
   // In the order of their starts.
   [[nodiscard]] const std::vector<Batch>& batches() const { return batches_; }

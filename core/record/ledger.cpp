@@ -50,7 +50,7 @@ std::optional<JarBook> Ledger::earlier_book(Instant instant) const {
   if (facts_.empty() || facts_.back().at <= instant) return std::nullopt;
   JarBook then;
   for (const FactRecord& fact : facts_) {
-    if (fact.at <= instant) then.take(fact);
+    if (fact.at <= instant) then.apply(fact);
   }
   return then;
 }
@@ -82,21 +82,21 @@ Outcome Ledger::allows(const FactRecord& record, const HouseholdSetup& setup) co
       return Refusal{fmt::format("it does not go with the {} of {}: {}", word_of(fact),
                                  day_and_clock_text(fact.at, setup), allowed.why())};
     }
-    again.take(fact);
+    again.apply(fact);
   }
   return Nothing{};
 }
 
-void Ledger::take(const FactRecord& record) {
+void Ledger::apply(const FactRecord& record) {
   check(record.number >= next_number_, "facts are numbered in the order of telling");
   next_number_ = record.number + 1;
   if (changes_the_past(record)) {
     facts_ = facts_with(record);
     book_ = JarBook{};
-    for (const FactRecord& fact : facts_) book_.take(fact);
+    for (const FactRecord& fact : facts_) book_.apply(fact);
   } else {
     facts_.push_back(record);
-    book_.take(record);
+    book_.apply(record);
   }
   if (record.ref) by_ref_.insert_or_assign(*record.ref, record);
 }

@@ -26,7 +26,7 @@ class Ledger {
   [[nodiscard]] bool changes_the_past(const FactRecord& record) const;
 
   // Takes a fact that is allowed.
-  void take(const FactRecord& record);
+  void apply(const FactRecord& record);
 
   [[nodiscard]] const JarBook& book() const { return book_; }
   // How the kitchen stood after everything that had happened by this instant; nothing when that is

@@ -9,17 +9,17 @@ namespace wheymark {
 
 inline std::string name_of_jar(const JarId& id, const HouseholdSetup& setup) {
   const JarSetup* jar = setup.jar(id);
-  return jar == nullptr ? "Jar " + id : jar->name;
+  return jar == nullptr ? "Jar " + id.text() : jar->name;
 }
 
 inline std::string name_of_culture(const CultureId& id, const HouseholdSetup& setup) {
   const CultureSetup* culture = setup.culture(id);
-  return culture == nullptr ? id : culture->name;
+  return culture == nullptr ? id.text() : culture->name;
 }
 
 inline std::string name_of_place(const PlaceId& id, const HouseholdSetup& setup) {
   const PlaceSetup* place = setup.place(id);
-  return place == nullptr ? id : place->name;
+  return place == nullptr ? id.text() : place->name;
 }
 
 }  // namespace wheymark

@@ -8,6 +8,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "core/basis/units.hpp"
@@ -85,5 +86,17 @@ struct HouseholdSetup {
   [[nodiscard]] const JarSetup* jar(const JarId& id) const { return jars.find(id); }
   [[nodiscard]] const PlaceSetup* first_fridge() const;
 };
+
+// Common practice: about 20 g of grains to 950 mL of milk.
+inline constexpr double usual_grain_g_per_ml = 20.0 / 950.0;
+
+// The milk that so many grains suit, in the usual ratio.
+constexpr double milk_ml_for(double grain_g) {
+  return grain_g / usual_grain_g_per_ml;
+}
+
+// What the jars of each culture of the setup take: their own grain masses, or the usual ratio to
+// their milk; what the setup says of the culture when no jar is its own.
+std::unordered_map<CultureId, double> wanted_grains_g(const HouseholdSetup& setup);
 
 }  // namespace wheymark

@@ -10,19 +10,6 @@
 namespace wheymark {
 namespace {
 
-enum class Each { jar, culture, place };
-
-}  // namespace
-
-template <>
-struct Vocabulary<Each> {
-  static constexpr std::array words{Word<Each>{Each::jar, "jar"},
-                                    Word<Each>{Each::culture, "culture"},
-                                    Word<Each>{Each::place, "place"}};
-};
-
-namespace {
-
 // What a template is filled in with, one after the other.
 std::vector<Placeholders> fillings(Each each, const HouseholdSetup& setup,
                                    const HomieHousehold& homie) {

@@ -122,8 +122,8 @@ ThermometerSetup thermometer_in(Section& entry, PlaceSetup& place) {
 void read_place(Section entry, Ids& places, Configuration& configuration,
                 std::vector<ReadTopic>& topics) {
   PlaceSetup place;
-  place.id = places.read(entry);
-  place.name = entry.text("name", Need::optional, name_form).value_or(place.id);
+  place.id = PlaceId(places.read(entry));
+  place.name = entry.text("name", Need::optional, name_form).value_or(place.id.text());
   place.kind = entry.word<PlaceKind>("kind", Need::required).value_or(PlaceKind::room);
   if (auto thermometer = entry.section("thermometer", Need::optional)) {
     place.has_thermometer = true;
@@ -137,8 +137,8 @@ void read_place(Section entry, Ids& places, Configuration& configuration,
 
 void read_culture(Section entry, Ids& cultures, HouseholdSetup& setup) {
   CultureSetup culture;
-  culture.id = cultures.read(entry);
-  culture.name = entry.text("name", Need::optional, name_form).value_or(culture.id);
+  culture.id = CultureId(cultures.read(entry));
+  culture.name = entry.text("name", Need::optional, name_form).value_or(culture.id.text());
   culture.grain_g = entry.number("grain_g", Need::optional, grain_range).value_or(culture.grain_g);
   entry.refuse_unknown_keys();
   setup.cultures.push_back(std::move(culture));
@@ -169,11 +169,13 @@ void compare_amounts(Section& entry, const JarSetup& jar, Complaints& advice) {
 void read_jar(Section entry, Ids& jars, const Ids& places, const Ids& cultures,
               Configuration& configuration) {
   JarSetup jar;
-  jar.id = jars.read(entry);
-  jar.name = entry.text("name", Need::optional, name_form).value_or(jar.id);
+  jar.id = JarId(jars.read(entry));
+  jar.name = entry.text("name", Need::optional, name_form).value_or(jar.id.text());
   jar.capacity_ml = entry.number("capacity_ml", Need::required, capacity_range).value_or(0.0);
-  jar.place = places.refer(entry, "place", Need::required).value_or("");
-  jar.culture = cultures.refer(entry, "culture", Need::optional);
+  jar.place = PlaceId(places.refer(entry, "place", Need::required).value_or(""));
+  if (auto culture = cultures.refer(entry, "culture", Need::optional)) {
+    jar.culture = CultureId(std::move(*culture));
+  }
   jar.milk = milk_in(entry, "milk", Need::optional);
   jar.treatment = treatment_in(entry, "treatment", Need::optional);
   jar.milk_ml = entry.number("milk_ml", Need::optional, milk_range);

@@ -37,6 +37,12 @@ class Section {
   // Each returns what stands at the key. A missing required key, another type, a value that is not
   // allowed is complained about and returns nothing, as does a key that is not there.
   std::optional<std::string> text(std::string_view key, Need need, Form form);
+  // An id, as id_form wants it.
+  template <class SomeId>
+  std::optional<SomeId> id(std::string_view key, Need need) {
+    auto written = text(key, need, id_form);
+    return written ? std::optional<SomeId>(std::move(*written)) : std::nullopt;
+  }
   std::optional<double> number(std::string_view key, Need need, Range range = {});
   std::optional<int> whole_number(std::string_view key, Need need, Range range);
   std::optional<bool> truth(std::string_view key, Need need);

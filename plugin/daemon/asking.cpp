@@ -1,12 +1,17 @@
 #include "plugin/daemon/asking.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
 #include "plugin/daemon/rfc3339.hpp"
 
 namespace wheymark {
 namespace {
+
+// As in core/advice/plan_request.hpp; tests/daemon/lists_test.cpp compares them.
+const std::vector<std::string> about_words{"feeding", "batch"};
+const std::vector<std::string> varied_words{"grain", "milk", "place", "start"};
 
 constexpr const char* instant_like = "2027-03-02T07:00:00Z";
 
@@ -52,14 +57,14 @@ void add_plan_options(CLI::App& command, Question& question, std::string& store)
       .add_option(
           "--about", question.about,
           "The next feeding, or the batch that the jar holds; else the batch if it holds one")
-      ->check(CLI::IsMember({"feeding", "batch"}))
-      ->option_text("feeding|batch");
+      ->check(CLI::IsMember(about_words))
+      ->option_text(fmt::format("{}", fmt::join(about_words, "|")));
   command
       .add_option("--vary", question.vary,
-                  "What may be another than usual: grain, milk, place, "
-                  "start; with commas")
+                  fmt::format("What may be another than usual: {}; with commas",
+                              fmt::join(varied_words, ", ")))
       ->delimiter(',')
-      ->check(CLI::IsMember({"grain", "milk", "place", "start"}))
+      ->check(CLI::IsMember(varied_words))
       ->option_text("WHAT,... [all]");
   command.add_option("--grain-g", question.grain_g, "With so many grams of grains")
       ->type_name("GRAMS");

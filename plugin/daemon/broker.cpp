@@ -38,7 +38,7 @@ std::string password_in(const std::string& file) {
 
 std::string readable(const std::string& directory, const std::string& file) {
   std::string path = in_folder(directory, file);
-  (void)whole_text_of(path, 1024 * 1024);  // Paho would only say "failure", without the name
+  (void)whole_text_of(path, 1024UL * 1024);  // Paho would only say "failure", without the name
   return path;
 }
 

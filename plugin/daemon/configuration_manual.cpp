@@ -64,7 +64,8 @@ constexpr std::array entries{
     key("log", "true | false [true]", "Whether warnings are told on Homie's $log topics as well."),
 
     part("tile", "A page to look at."),
-    key("listen", "address:port, required", "Such as 127.0.0.1:8078."),
+    key("listen", "address:port [127.0.0.1:8078]",
+        "Where it is served; this machine alone by default."),
 
     part("places", "Required: a list of where jars stand."),
     key("id", "id, required", "One level of a topic: small letters, digits and hyphens."),

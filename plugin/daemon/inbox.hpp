@@ -60,8 +60,8 @@ using Arrival = std::variant<Connected, ConnectFailed, ConnectionLost, Finished,
 class Inbox {
  public:
   static constexpr std::size_t messages_max = 10'000;
-  static constexpr std::chrono::milliseconds patience{500};   // of a message that finds no room
-  static constexpr std::size_t bytes_max = 64 * 1024 * 1024;  // 10,000 are usually < 2 MB
+  static constexpr std::chrono::milliseconds patience{500};     // of a message that finds no room
+  static constexpr std::size_t bytes_max = 64UL * 1024 * 1024;  // 10,000 are usually < 2 MB
 
   void put(Arrival arrival) noexcept;
 

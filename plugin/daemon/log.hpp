@@ -6,6 +6,7 @@
 // cannot forge a second line. Used by one thread only.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -13,6 +14,10 @@
 namespace wheymark {
 
 enum class LogLevel { error, warning, notice, debug };
+
+// In that order.
+inline constexpr std::array<std::string_view, 4> log_level_words{"error", "warning", "notice",
+                                                                 "debug"};
 
 class Log {
  public:

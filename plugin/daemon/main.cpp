@@ -13,6 +13,7 @@
 #include <cstdio>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <iostream>
 #include <map>
 #include <string>
@@ -36,7 +37,7 @@ constexpr int world_was_wrong = 1;
 constexpr int call_was_wrong = 2;
 
 constexpr const char* in_memory = ":memory:";  // the library's word for a store that keeps nothing
-constexpr std::size_t configuration_bytes_max = 16 * 1024 * 1024;  // 10,000 jars fit
+constexpr std::size_t configuration_bytes_max = 16UL * 1024 * 1024;  // 10,000 jars fit
 
 struct Call {
   std::string config;
@@ -64,6 +65,12 @@ const std::vector<Exported>& all_exported() {
                                          {"inventory", {"txt", "json"}},
                                          {"month", {"txt", "svg"}}};
   return all;
+}
+
+// "a, b or c".
+template <class Words>
+std::string listed(const Words& words) {
+  return fmt::format("{} or {}", fmt::join(words.begin(), words.end() - 1, ", "), words.back());
 }
 
 // "batches.csv", "month.svg 2027-03"; throws what CLI11 tells as a wrong call.
@@ -189,9 +196,7 @@ void add_export_options(CLI::App& command, Call& call) {
       ->type_name("FILE");
   std::vector<std::string> whats;
   for (const Exported& exported : all_exported()) whats.emplace_back(exported.what);
-  command
-      .add_option("--what", call.what,
-                  "batches, bottles, cultures, readings, all, inventory or month")
+  command.add_option("--what", call.what, listed(whats))
       ->check(CLI::IsMember(whats))
       ->option_text("WHAT [batches; all with json]");
   command
@@ -206,21 +211,22 @@ void add_export_options(CLI::App& command, Call& call) {
 }
 
 void add_common_options(CLI::App& command, Call& call) {
-  static const std::map<std::string, LogLevel> levels{{"error", LogLevel::error},
-                                                      {"warning", LogLevel::warning},
-                                                      {"notice", LogLevel::notice},
-                                                      {"debug", LogLevel::debug}};
+  std::map<std::string, LogLevel> levels;
+  for (std::size_t i = 0; i < log_level_words.size(); ++i) {
+    levels[std::string(log_level_words[i])] = static_cast<LogLevel>(i);
+  }
   command.add_option("--config", call.config, "The configuration, JSON")
       ->required()
       ->type_name("FILE");
   command
       .add_option("--log-level", call.log_level,
-                  "How much to tell on stderr: error, warning, notice or debug")
+                  "How much to tell on stderr: " + listed(log_level_words))
       ->transform(CLI::CheckedTransformer(levels))
       ->option_text("LEVEL [notice]");
 }
 
-int main(int argc, char** argv) {
+// Throws only while it describes its options, and then the description is wrong: it may end so.
+int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
   Call call;
   CLI::App app("Follows jars of milk kefir for a home-automation hub.", "wheymarkd");
   app.require_subcommand(1);
@@ -310,6 +316,6 @@ int main(int argc, char** argv) {
 }  // namespace
 }  // namespace wheymark
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
   return wheymark::main(argc, argv);
 }

@@ -5,6 +5,8 @@
 #include <sstream>
 #include <vector>
 
+#include "plugin/daemon/log.hpp"
+
 namespace wheymark {
 namespace {
 
@@ -162,7 +164,7 @@ _wheymarkd() {{
   COMPREPLY=()
   case $previous in
     --config|--store) compopt -o filenames; COMPREPLY=($(compgen -f -- "$current")); return ;;
-    --log-level) COMPREPLY=($(compgen -W 'error warning notice debug' -- "$current")); return ;;
+    --log-level) COMPREPLY=($(compgen -W '{}' -- "$current")); return ;;
   esac
   case ${{COMP_WORDS[1]}} in
 {}  esac
@@ -171,7 +173,8 @@ _wheymarkd() {{
 }}
 complete -F _wheymarkd wheymarkd
 )",
-                     fmt::join(commands, " "), cases, fmt::join(commands, " "));
+                     fmt::join(commands, " "), fmt::join(log_level_words, " "), cases,
+                     fmt::join(commands, " "));
 }
 
 }  // namespace wheymark

@@ -16,7 +16,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t line_bytes_max = 1024 * 1024;  // a tile is < 20 kB
+constexpr std::size_t line_bytes_max = 1024UL * 1024;  // a tile is < 20 kB
 
 struct Line {
   std::int64_t at_ms = 0;
@@ -151,7 +151,7 @@ class Player : public HostOfInstance {
                    rfc3339_from_instant_ms(now_ms_), json_text(message.topic),
                    json_text(message.payload), message.retain, message.qos);
     if (message.delivery != 0) to_acknowledge_.push_back(message.delivery);
-    if (written_.size() > 64 * 1024) write_out();
+    if (written_.size() > 64UL * 1024) write_out();
     return true;
   }
 

@@ -267,7 +267,7 @@ bool Run::let_broker_catch_up() {
         on_lost(lost->why);
       } else {
         const bool stop = std::holds_alternative<StopAsked>(*arrival);
-        postponed_.push_back(std::move(*arrival));
+        postponed_.push_back(*arrival);
         if (stop) return false;
       }
     } else if (!waiting || Steady::now() > until) {

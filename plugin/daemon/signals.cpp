@@ -33,7 +33,8 @@ Signals::~Signals() {
     ended_ = true;
   }
   ended_changed_.notify_one();
-  pthread_kill(thread_.native_handle(), SIGTERM);  // it may still be waiting for the first one
+  // It may still be waiting for the first one, with sigwait, which ends by it.
+  pthread_kill(thread_.native_handle(), SIGTERM);  // NOLINT(bugprone-bad-signal-to-kill-thread)
   thread_.join();
 }
 

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "plugin/history/month.hpp"
 #include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/json_text.hpp"

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
-#include "core/announce/keeping.hpp"
 #include "core/announce/occurrence_ids.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stored_kefir.hpp"
 
 namespace wheymark {
 namespace {
@@ -120,14 +120,14 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
       said = batch.strained->said;
     }
     table.rows.push_back({static_cast<std::int64_t>(batch.number),
-                          start.jar,
-                          *start.culture,
+                          start.jar.text(),
+                          start.culture->text(),
                           text(word(*start.milk)),
                           text(word(*start.treatment)),
                           *start.milk_ml,
                           *start.grain_g,
                           text(word(*start.lid)),
-                          *start.place,
+                          start.place->text(),
                           *start.milk_c,
                           batch.started,
                           cell(record.room_c),
@@ -159,8 +159,8 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     const Instant stored = batch.stored.front().at;
     const Instant until = batch.ended ? batch.ended->at : now;
     const Ageing ageing(batch, household.setup(), household.parameters());
-    const StoredKefir dates = kept(household, batch, until);
-    table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar(), stored,
+    const StoredKefir dates = stored_kefir(household, batch, until);
+    table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar().text(), stored,
                           hours_between(stored, until) / 24.0,
                           ageing.hours_at(batch, air, until) / 24.0, dates.best_by, dates.last_day,
                           static_cast<std::int64_t>(batch.mixed.size()),
@@ -174,8 +174,8 @@ Table cultures_table(const Household& household) {
   for (const CultureSetup& culture : household.setup().cultures) {
     const Grains& grains = household.book().grains(culture.id);
     for (const MassPoint& point : grains.masses()) {
-      table.rows.push_back({culture.id, point.at, point.mass.grams(culture.grain_g),
-                            grains.parent() ? Cell{grains.parent()->culture} : Cell{}});
+      table.rows.push_back({culture.id.text(), point.at, point.mass.grams(culture.grain_g),
+                            grains.parent() ? Cell{grains.parent()->culture.text()} : Cell{}});
     }
   }
   return table;
@@ -184,7 +184,7 @@ Table cultures_table(const Household& household) {
 Table readings_table(const Records& records) {
   Table table{{"place", "at", "air_c"}, {}};
   for (const Records::Taken& taken : records.readings) {
-    table.rows.push_back({taken.place, taken.reading.at, taken.reading.air.degrees()});
+    table.rows.push_back({taken.place.text(), taken.reading.at, taken.reading.air.degrees()});
   }
   return table;
 }

@@ -10,6 +10,7 @@
 #include <variant>
 #include <vector>
 
+#include "core/basis/ids.hpp"
 #include "core/basis/units.hpp"
 
 namespace wheymark {
@@ -22,6 +23,10 @@ struct Table {
   std::vector<std::vector<Cell>> rows;  // each as long as the columns
 };
 
+template <class Thing>
+Cell cell(const std::optional<Id<Thing>>& id) {
+  return id ? Cell{id->text()} : Cell{};
+}
 template <class Value>
 Cell cell(const std::optional<Value>& value) {
   return value ? Cell{*value} : Cell{};

@@ -14,8 +14,8 @@ class Allowance {
  public:
   Allowance(double burst, double per_h) : burst_(burst), per_h_(per_h), left_(burst) {}
 
-  // Takes one, if there is one.
-  bool takes(Instant now) {
+  // Whether there is one left; then it is used up.
+  bool allows(Instant now) {
     left_ = std::min(burst_, left_ + per_h_ * std::max(0.0, hours_between(last_, now)));
     last_ = now;
     if (left_ < 1.0) return false;

@@ -15,6 +15,13 @@
 
 namespace wheymark {
 
+// While the clock is not set, which is to say of an instant that cannot be, `now` is the last that
+// could be.
+struct HostTime {
+  Instant now{};
+  bool is_set = true;  // until we hear otherwise
+};
+
 class HostClock {
  public:
   // What the journal tells, in its order: something was told at this instant; or a thermometer read

@@ -1,35 +1,33 @@
-// One running Wheymark behind the C boundary: what comes in becomes decisions, decisions become
-// entries of the journal, entries become state, and state is published.
+// One running Wheymark behind the C boundary: the parts are put together here, and every call of
+// the host becomes calls of them.
 //
-// Always in this order: decide, record, apply, publish. A fact that could not be recorded is
-// refused; an announcement that could not be recorded is tried again. One call at a time; `now` is
-// what the host's clock is taken for: see host_clock.hpp.
+// Always in this order: decide, record, apply, publish. Readings, Reports and Events decide;
+// Journal records and applies what they have decided, as one step; Publisher shows it. A fact that
+// could not be recorded is refused; an announcement that could not be recorded is tried again. One
+// call at a time; `now` is what the host's clock is taken for: see host_clock.hpp.
 #pragma once
 
-#include <functional>
-#include <map>
 #include <memory>
-#include <nlohmann/json_fwd.hpp>
 #include <optional>
-#include <set>
 #include <string>
 #include <string_view>
-#include <unordered_map>
-#include <vector>
 
-#include "core/announce/alerts.hpp"
+#include "core/announce/announcer.hpp"
 #include "core/household/household.hpp"
 #include "plugin/configuration/configuration.hpp"
-#include "plugin/library/allowance.hpp"
+#include "plugin/library/events.hpp"
 #include "plugin/library/host.hpp"
 #include "plugin/library/host_clock.hpp"
+#include "plugin/library/journal.hpp"
 #include "plugin/library/outbox.hpp"
-#include "plugin/library/own_state.hpp"
-#include "plugin/library/states.hpp"
+#include "plugin/library/publisher.hpp"
+#include "plugin/library/questions.hpp"
+#include "plugin/library/readings.hpp"
+#include "plugin/library/reception.hpp"
+#include "plugin/library/remarks.hpp"
+#include "plugin/library/reports.hpp"
 #include "plugin/store/store.hpp"
 #include "plugin/tile/document.hpp"
-#include "plugin/wire/answer.hpp"
-#include "plugin/wire/event_sequence.hpp"
 #include "plugin/wire/homie_household.hpp"
 
 namespace wheymark {
@@ -39,9 +37,11 @@ class Instance {
   // Restores the household from the store's journal. Refused when it cannot be read.
   static Result<std::unique_ptr<Instance>> opened(const Host& host, Configuration configuration,
                                                   std::unique_ptr<Store> store);
+  Instance(const Instance&) = delete;
+  Instance& operator=(const Instance&) = delete;
 
   [[nodiscard]] const Configuration& configuration() const { return configuration_; }
-  [[nodiscard]] const std::string& will_topic() const { return will_topic_; }
+  [[nodiscard]] const std::string& will_topic() const { return publisher_.own_state_topic(); }
 
   void connected(Instant now);
   void subscribed(Instant now);
@@ -56,7 +56,6 @@ class Instance {
   // A document about the past (see plugin/history/document.hpp), as of `now` or of the journal's
   // last instant, whichever is later. Changes nothing.
   [[nodiscard]] Result<std::string> export_text(std::string_view name, Instant now) const;
-
   // The answer to a question (see plugin/wire/question.hpp), as JSON. Changes nothing.
   [[nodiscard]] Result<std::string> answer_to(std::string_view question, Instant now) const;
 
@@ -64,115 +63,41 @@ class Instance {
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 
  private:
-  // A place of which a topic tells.
-  struct HeardAt {
-    PlaceId place;
-    const ThermometerSetup* thermometer;  // in the configuration
-  };
-  struct TextHash {
-    using is_transparent = void;
-    std::size_t operator()(std::string_view text) const {
-      return std::hash<std::string_view>()(text);
-    }
-  };
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
-  Outcome restore();
-  // Before the entry is applied: when it was kept, as far as it says so.
-  void remember_clock(const Entry& entry);
   // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
   // first that is sane greets a broker that was connected before.
   bool at(Instant now);
-  void subscribe() const;
-  // Publishes everything that there is to say.
+  // Time went back: what was to be done by an instant of the future is done soon.
+  void schedule_again_after_going_back();
   void greet();
+  // Decides, records and applies what a message says; what it says is the cause of what follows.
+  Cause receive(std::string_view topic, std::string_view payload, bool retained);
+  // Announces what is due, publishes what has changed, and finds out when to wake.
+  void settle(Cause cause);
+  void schedule_next_tick();
 
-  void take_reading(const HeardAt& at, std::string_view payload, bool retained);
-  bool take_say(std::string_view payload, const std::optional<JarId>& implied_jar);
-  void take_set(const HomieHousehold::SetTopic& set, std::string_view payload);
-  // Whether it was accepted.
-  bool take_said(const Report& said);
-  // A question: answered, and nothing changes.
-  bool take_question(const nlohmann::json& asked, const std::optional<JarId>& implied_jar);
-  void take_own_state(std::string_view payload, bool retained);
-  // Says the answer to somebody who asked for something about `jar`, or about no known jar.
-  void answer(const Answer& answer, const std::optional<JarId>& jar);
-  // Shows the answer on the devices that it is about.
-  void show(const Answer& answer, const std::optional<JarId>& jar);
-
-  // Once a day: old readings that say nothing more are forgotten.
-  void thin_readings();
-
-  // Says what is due, publishes what has changed, and finds out when to wake.
-  enum class Cause { somebody_said, a_thermometer_read, time_passed };
-  void settle(Cause because);
-  // Refused when the store cannot keep it; then it is due again a little later.
-  Outcome announce_what_is_due();
-  // Plans to look at what has changed: at once, or for a reading a little later, if one was looked
-  // at just before.
-  void plan_looks(Cause because);
-  void look_at_everything();
-  // Publishes whatever is due to be looked at.
-  void publish_states();
-  void look_at(const Subject& subject);
-  void plan_next_tick();
-  void publish_jar(const JarSetup& jar);
-  void publish_culture(const CultureSetup& culture);
-  void publish_place(const PlaceSetup& place);
-  void publish_standing(const std::string& device, const std::vector<Alert>& alerts_of);
-  // A picture costs more than all the numbers: each five minutes, or when somebody said something.
-  void publish_tile(const JarSetup& jar, const JarState& state);
-  void become_ready();
-  void publish_root_state(const std::string& state);
-  void publish_children_states(const std::string& state);
-  void send_states();
-
-  // One transaction: entries and messages together.
-  Outcome record(std::vector<JournalRow> rows, std::vector<OutboxMessage> messages,
-                 Durable durable);
-  // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
-  void warn(const std::string& line) const;
-  void warn(const std::string& line, const std::string& device) const;
-  // About a message that came in: as much of it as a log can bear.
-  void remark(wheymark_level level, const std::string& line);
-
+  // In the order in which they need each other.
   Host host_;
   Configuration configuration_;
   std::unique_ptr<Store> store_;
   Household household_;
+  Announcer announcer_;
   HomieHousehold homie_;
-  std::string will_topic_;
-  std::string say_topic_;
+  Remarks remarks_;
   Outbox outbox_;
-  States states_;
-  OwnState own_state_;
-  EventSequence sequence_;
-  std::map<std::string, std::string> answers_;           // the last, by device; of this life only
-  std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
-  std::unordered_map<std::string, std::vector<HeardAt>, TextHash, std::equal_to<>>
-      heard_at_;  // by topic
-  // Time went back: what was to be done by an instant of the future is done soon.
-  void plan_again_after_going_back();
+  Journal journal_;
+  Events events_;
+  Publisher publisher_;
+  Readings readings_;
+  Reports reports_;
+  Questions questions_;
+  Reception reception_;
 
   HostClock clock_;
-  Allowance facts_;      // that are kept
-  Allowance questions_;  // that are answered
-  Allowance remarks_;    // on messages that come in
-  std::uint64_t remarks_kept_back_ = 0;
-  Instant now_{};
-  Instant restored_until_{};  // the journal's last instant
+  HostTime time_;
   bool connected_ = false;
   bool subscribed_ = false;
-  bool greeted_ = false;
-  bool clock_is_set_ = true;         // until we hear of an instant that cannot be
-  std::optional<Instant> flush_at_;  // readings that are not durable yet
-  std::optional<Instant> thin_at_;
-  std::optional<Instant> retry_at_;   // an announcement could not be recorded
-  std::optional<Instant> repair_at_;  // our `$state` was overwritten
-  Instant repaired_{};
-  Agenda<Subject> looks_;  // whose states may stand otherwise, and when
-  std::unordered_map<Subject, Instant> looked_at_for_reading_;  // the last time
-  std::map<JarId, Instant> next_tile_at_;
   std::optional<Instant> next_tick_;
 };
 

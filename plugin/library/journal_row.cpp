@@ -14,11 +14,11 @@ using nlohmann::json;
 using Kind = JournalRow::Kind;
 
 JournalRow row_of_entry(const ReadingTaken& taken) {
-  return {Kind::reading, taken.at, taken.place, taken.air.degrees(), ""};
+  return {Kind::reading, taken.at, taken.place.text(), taken.air.degrees(), ""};
 }
 
 JournalRow row_of_entry(const ReadingDoubted& doubted) {
-  return {Kind::doubt, doubted.at, doubted.place, doubted.air.degrees(), ""};
+  return {Kind::doubt, doubted.at, doubted.place.text(), doubted.air.degrees(), ""};
 }
 
 JournalRow row_of_entry(const FactRecord& record) {
@@ -64,9 +64,9 @@ JournalRow row_of(const Entry& entry) {
 Result<Entry> entry_of(const JournalRow& row) {
   switch (row.kind) {
     case Kind::reading:
-      return Entry{ReadingTaken{row.subject, row.at, Celsius(row.value)}};
+      return Entry{ReadingTaken{PlaceId(row.subject), row.at, Celsius(row.value)}};
     case Kind::doubt:
-      return Entry{ReadingDoubted{row.subject, row.at, Celsius(row.value)}};
+      return Entry{ReadingDoubted{PlaceId(row.subject), row.at, Celsius(row.value)}};
     case Kind::fact:
       return fact_of(row);
     case Kind::announced:

@@ -8,11 +8,14 @@ namespace {
 // A connection says init, ready and disconnected; hosts that get no echo must not fill the memory.
 constexpr std::size_t echoes_awaited_max = 8;
 
+constexpr std::chrono::seconds repair_spacing{5};
+
 }  // namespace
 
 void OwnState::connected() {
   last_said_.clear();
   echoes_awaited_.clear();
+  repair_at_.reset();
 }
 
 void OwnState::said(const std::string& state) {
@@ -30,6 +33,22 @@ bool OwnState::overwritten_by(std::string_view payload, bool retained) {
     return false;
   }
   return payload != last_said_;
+}
+
+void OwnState::plan_repair(Instant now) {
+  repair_at_ = std::max(now, repaired_ + repair_spacing);
+}
+
+bool OwnState::repair_is_due(Instant now) {
+  if (!repair_at_ || now < *repair_at_) return false;
+  repair_at_.reset();
+  repaired_ = now;
+  return true;
+}
+
+void OwnState::clock_went_back(Instant now) {
+  repaired_ = std::min(repaired_, now);
+  if (repair_at_) repair_at_ = now;
 }
 
 }  // namespace wheymark

@@ -20,7 +20,7 @@ Instant quarter_before(Instant instant) {
 }
 
 std::optional<Celsius> air_at(const Household& household, const PlaceId& place, Instant instant) {
-  const TemperatureHistory* history = household.air(place);
+  const TemperatureHistory* history = household.places().history(place);
   return history == nullptr ? std::nullopt : history->at(instant);
 }
 
@@ -29,7 +29,8 @@ std::vector<PointOfDay> air_of_day(const Household& household, const Batch& batc
                                    Instant now) {
   std::vector<PointOfDay> points;
   for (Instant at = from; at <= now; at += 2 * point_spacing) {
-    const TemperatureHistory* history = household.air(batch.stays[batch.stay_at(at)].place);
+    const TemperatureHistory* history =
+        household.places().history(batch.stays[batch.stay_at(at)].place);
     if (history == nullptr || !history->last()) continue;
     if (at < history->first()->at || at > history->last()->at + 2 * point_spacing) continue;
     points.push_back({at, history->at(at)->degrees()});

@@ -5,8 +5,9 @@
 #include <iterator>
 #include <vector>
 
-#include "core/announce/keeping.hpp"
+#include "core/basis/rfc3339.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
@@ -57,13 +58,8 @@ class Page {
   }
 
   [[nodiscard]] std::string utc_text() const {
-    const auto minute = std::chrono::floor<std::chrono::minutes>(now_);
-    const auto day = std::chrono::floor<std::chrono::days>(minute);
-    const std::chrono::year_month_day date{day};
-    const std::chrono::hh_mm_ss time{minute - day};
-    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}Z", static_cast<int>(date.year()),
-                       static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                       time.hours().count(), time.minutes().count());
+    std::string text = rfc3339(std::chrono::floor<std::chrono::minutes>(now_));
+    return text.erase(text.rfind(":00"), 3);  // HTML's short form, without seconds
   }
 
   // Those on the counter first; empty ones last.
@@ -125,7 +121,7 @@ class Page {
     for (const CultureSetup& culture : setup_.cultures) {
       const double grain_g =
           household_.book().weighed_grain_g(culture.id).value_or(culture.grain_g);
-      const PaceBelief pace = household_.pace_of(culture.id);
+      const PaceBelief pace = household_.paces().of(culture.id);
       add("<dt>{}</dt><dd>{} g of grains, pace {} ({} to {})</dd>\n", escaped(culture.name),
           decimal(grain_g, 0), decimal(pace.quantile(0.5), 1), decimal(pace.quantile(0.1), 1),
           decimal(pace.quantile(0.9), 1));
@@ -137,8 +133,8 @@ class Page {
     if (setup_.places.empty()) return;
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
     for (const PlaceSetup& place : setup_.places) {
-      const TemperatureHistory* air = household_.air(place.id);
-      const ThermometerStatus trust = household_.thermometer(place.id).trust(now_);
+      const TemperatureHistory* air = household_.places().history(place.id);
+      const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";

@@ -159,7 +159,8 @@ class Chart {
     const double left = x(opens.p10.value_or(*opens.p50));
     const double right = x(opens.p90.value_or(*opens.p50));
     const double height = bottom_ - top_;
-    for (double at = left; at < right; at += 7.0) {
+    for (int lines = 0; left + 7.0 * lines < right; ++lines) {
+      const double at = left + 7.0 * lines;
       picture.add(
           R"(<path class="hatch" stroke-width="1.5" d="M{0:.1f} {1:.1f}L{2:.1f} {3:.1f}"/>)", at,
           bottom_, std::min(at + 12.0, right),

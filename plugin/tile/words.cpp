@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/wire/number_text.hpp"
 
@@ -120,7 +120,7 @@ void say_of_strained(TileWords& words, const Batch& batch, Instant now,
 std::string temperatures(const Household& household, const JarState& state, const PlaceId& place) {
   std::string text;
   if (state.milk_c) text += fmt::format(" The milk is at {} \u00b0C.", decimal(*state.milk_c, 1));
-  const TemperatureHistory* air = household.air(place);
+  const TemperatureHistory* air = household.places().history(place);
   const PlaceSetup* known = household.setup().place(place);
   if (air != nullptr && air->last() && known != nullptr) {
     text += fmt::format(" {}: {} \u00b0C.", known->name, decimal(air->last()->air.degrees(), 1));

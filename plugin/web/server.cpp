@@ -123,6 +123,8 @@ bool has_already(const Request& request, const std::string& etag) {
 
 class Server : public Web, private httplib::Server {
  public:
+  Server(const Server&) = delete;
+  Server& operator=(const Server&) = delete;
   Server(const std::string& listen, Snapshot& snapshot) : snapshot_(snapshot) {
     new_task_queue = [] { return new FewAtOnce; };  // httplib deletes it
     set_payload_max_length(request_bytes_max);

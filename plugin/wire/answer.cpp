@@ -18,7 +18,7 @@ nlohmann::json or_null(const std::optional<Value>& value) {
 
 // What was said may be anything; only our own words stand without quotes.
 std::string word_or_shown(const std::string& fact) {
-  const bool ours = is_question_word(fact) ||
+  const bool ours = meaning_of<QuestionKind>(fact) ||
                     std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();
   return ours ? fact : shown_text(fact);
 }

@@ -6,6 +6,7 @@
 
 #include "core/advice/explanation.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
 
@@ -80,13 +81,10 @@ Result<JarId> jar_to_explain(const json& asked, const std::optional<JarId>& impl
   Complaints complaints;
   Section said(asked, "", complaints);
   (void)said.anything("fact", Need::required);
-  const auto jar = said.text("jar", implied_jar ? Need::optional : Need::required, id_form);
-  if (implied_jar && jar && jar != implied_jar) {
-    said.complain_found("jar", fmt::format("{}, whose topic this is", shown_text(*implied_jar)));
-  }
+  const auto jar = jar_said_or_implied(said, Need::required, implied_jar);
   (void)said.text("ref", Need::optional, remark_form);
   said.refuse_unknown_keys();
-  if (complaints.empty()) return implied_jar ? *implied_jar : *jar;
+  if (complaints.empty()) return *jar;
   Complaint first = complaints.front();
   if (!first.pointer.empty()) first.pointer.erase(0, 1);
   return Refusal{line_of(first)};

@@ -10,131 +10,192 @@
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/nearest_word.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_field.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
+#include "plugin/wire/question.hpp"
 
 namespace wheymark {
 namespace {
 
 using nlohmann::json;
 
-// The readers below return what they could read; where something is missing, the section has
-// complained and the half-read fact is thrown away.
+// The fields of each fact, once for reading and for writing, in the order in which they are read:
+// the first complaint is the one that is told.
 
-std::string id_in(Section& said, std::string_view key) {
-  return said.text(key, Need::required, id_form).value_or("");
+void each_field(auto& field, Start& start) {
+  field.jar(start.jar);
+  field("culture", start.culture);
+  field("milk", start.milk);
+  field("treatment", start.treatment);
+  field("milk_ml", start.milk_ml);
+  field("grain_g", start.grain_g);
+  field("lid", start.lid);
+  field("place", start.place);
+  field("milk_c", start.milk_c);
+  field("ready_by", start.ready_by);
+}
+void each_field(auto& field, SignSeen& seen) {
+  field.jar(seen.jar);
+  field("sign", seen.sign);
+}
+void each_field(auto& field, PhMeasured& measured) {
+  field.jar(measured.jar);
+  field("ph", measured.ph);
+}
+void each_field(auto& field, Move& move) {
+  field.jar(move.jar);
+  field("place", move.place);
+}
+void each_field(auto& field, LidPut& put) {
+  field.jar(put.jar);
+  field("lid", put.lid);
+}
+void each_field(auto& field, Strain& strain) {
+  field.jar(strain.jar);
+  field("into", strain.into);
+  field("verdict", strain.verdict);
+  field("grain_g", strain.grain_g);
+  field("lid", strain.lid);
+}
+void each_field(auto& field, StoreAway& store) {
+  field.jar(store.jar);
+  field("place", store.place);
+}
+void each_field(auto& field, Take& take) {
+  field.jar(take.jar);
+  field("place", take.place);
+}
+void each_field(auto& field, Finish& finish) {
+  field.jar(finish.jar);
+}
+void each_field(auto& field, Discard& discard) {
+  field.jar(discard.jar);
+  field.remark("why", discard.why);
+}
+void each_field(auto& field, Weigh& weigh) {
+  field("culture", weigh.culture);
+  field("grain_g", weigh.grain_g);
+}
+void each_field(auto& field, Rest& rest) {
+  field("culture", rest.culture);
+  field("place", rest.place);
+}
+void each_field(auto& field, Wake& wake) {
+  field("culture", wake.culture);
+}
+void each_field(auto& field, Inspect& inspect) {
+  field("culture", inspect.culture);
+  field("colour", inspect.colour);
+  field("smell", inspect.smell);
+  field("sticky", inspect.sticky);
+}
+void each_field(auto& field, Spare& spare) {
+  field("culture", spare.culture);
+  field("use", spare.use);
+  field("grain_g", spare.grain_g);
+  field("all", spare.all);
+}
+void each_field(auto& field, Split& split) {
+  field("culture", split.culture);
+  field("into", split.into);
+  field("grain_g", split.grain_g);
+}
+void each_field(auto& field, Wash& wash) {
+  field.jar(wash.jar);
+}
+void each_field(auto& field, Retract& retract) {
+  field.remark("ref", retract.ref);
 }
 
-JarId jar_in(Section& said, const std::optional<JarId>& implied_jar) {
-  auto jar = said.text("jar", implied_jar ? Need::optional : Need::required, id_form).value_or("");
-  if (!implied_jar || jar.empty()) return implied_jar.value_or(jar);
-  if (jar != *implied_jar) {
-    said.complain_found("jar", fmt::format("{}, whose topic this is", shown_text(*implied_jar)));
+// Fills in fields from what is said. Where one is missing or wrong, the section complains and the
+// half-read fact is thrown away. A field that is no std::optional must be said; `bool`: false if
+// not.
+class FieldReader {
+ public:
+  FieldReader(Section& said, const std::optional<JarId>& implied_jar)
+      : said_(said), implied_jar_(implied_jar) {}
+
+  void jar(JarId& jar) {
+    jar = jar_said_or_implied(said_, Need::required, implied_jar_).value_or(JarId());
   }
-  return jar;
-}
-
-Fact start_in(Section& said, JarId jar) {
-  Start start;
-  start.jar = std::move(jar);
-  start.culture = said.text("culture", Need::optional, id_form);
-  start.milk = milk_in(said, "milk", Need::optional);
-  start.treatment = treatment_in(said, "treatment", Need::optional);
-  start.milk_ml = said.number("milk_ml", Need::optional);
-  start.grain_g = said.number("grain_g", Need::optional);
-  start.lid = said.word<Lid>("lid", Need::optional);
-  start.place = said.text("place", Need::optional, id_form);
-  start.milk_c = said.number("milk_c", Need::optional);
-  start.ready_by = instant_in(said, "ready_by");
-  return start;
-}
-
-Fact strain_in(Section& said, JarId jar) {
-  Strain strain;
-  strain.jar = std::move(jar);
-  strain.into = said.text("into", Need::optional, id_form);
-  strain.verdict = said.word<Verdict>("verdict", Need::optional);
-  strain.grain_g = said.number("grain_g", Need::optional);
-  strain.lid = said.word<Lid>("lid", Need::optional);
-  return strain;
-}
-
-Fact weigh_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  return Weigh{std::move(culture), said.number("grain_g", Need::required).value_or(0.0)};
-}
-
-Fact rest_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  return Rest{std::move(culture), said.text("place", Need::optional, id_form)};
-}
-
-Fact inspect_in(Section& said) {
-  Inspect inspect;
-  inspect.culture = id_in(said, "culture");
-  inspect.colour = said.word<GrainColour>("colour", Need::optional);
-  inspect.smell = said.word<GrainSmell>("smell", Need::optional);
-  inspect.sticky = said.truth("sticky", Need::optional);
-  if (!said.has("colour") && !said.has("smell") && !said.has("sticky")) {
-    said.complain("colour", "say what was seen: at least one of colour, smell and sticky");
+  template <class Thing>
+  void operator()(std::string_view key, Id<Thing>& id) {
+    id = said_.id<Id<Thing>>(key, Need::required).value_or(Id<Thing>());
   }
-  return inspect;
-}
+  template <class Thing>
+  void operator()(std::string_view key, std::optional<Id<Thing>>& id) {
+    id = said_.id<Id<Thing>>(key, Need::optional);
+  }
+  void remark(std::string_view key, std::string& text) {
+    text = said_.text(key, Need::required, remark_form).value_or("");
+  }
+  void remark(std::string_view key, std::optional<std::string>& text) {
+    text = said_.text(key, Need::optional, remark_form);
+  }
 
-Fact spare_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  const auto use = said.word<SpareUse>("use", Need::required);
-  const auto grain_g = said.number("grain_g", Need::optional);
-  const bool all = said.truth("all", Need::optional).value_or(false);
-  if (!grain_g && !all) said.complain("grain_g", "say how many grams, or \"all\": true");
-  return Spare{std::move(culture), use.value_or(SpareUse::eaten), grain_g, all};
-}
+  void operator()(std::string_view key, double& value) {
+    value = said_.number(key, Need::required).value_or(0.0);
+  }
+  void operator()(std::string_view key, std::optional<double>& value) {
+    value = said_.number(key, Need::optional);
+  }
+  void operator()(std::string_view key, bool& value) {
+    value = said_.truth(key, Need::optional).value_or(false);
+  }
+  void operator()(std::string_view key, std::optional<bool>& value) {
+    value = said_.truth(key, Need::optional);
+  }
+  void operator()(std::string_view key, std::optional<Instant>& value) {
+    value = instant_in(said_, key);
+  }
+  void operator()(std::string_view key, std::optional<MilkKind>& value) {
+    value = milk_in(said_, key, Need::optional);
+  }
+  void operator()(std::string_view key, std::optional<Treatment>& value) {
+    value = treatment_in(said_, key, Need::optional);
+  }
+  template <class Enum>
+  requires std::is_enum_v<Enum>
+  void operator()(std::string_view key, Enum& value) {
+    value = said_.word<Enum>(key, Need::required).value_or(value);
+  }
+  template <class Enum>
+  requires std::is_enum_v<Enum>
+  void operator()(std::string_view key, std::optional<Enum>& value) {
+    value = said_.word<Enum>(key, Need::optional);
+  }
 
-Fact split_in(Section& said) {
-  CultureId culture = id_in(said, "culture");
-  CultureId into = id_in(said, "into");
-  return Split{std::move(culture), std::move(into),
-               said.number("grain_g", Need::required).value_or(0.0)};
-}
+ private:
+  Section& said_;
+  const std::optional<JarId>& implied_jar_;
+};
 
-// What is said of a culture, or nothing when `word` is none of that.
-std::optional<Fact> fact_of_culture_in(Section& said, std::string_view word) {
-  if (word == "weigh") return weigh_in(said);
-  if (word == "rest") return rest_in(said);
-  if (word == "wake") return Wake{id_in(said, "culture")};
-  if (word == "inspect") return inspect_in(said);
-  if (word == "spare") return spare_in(said);
-  if (word == "split") return split_in(said);
-  return std::nullopt;
+// What must be said together, though no field of it must.
+void check_together(Section&, const auto&) {}
+void check_together(Section& said, const Inspect&) {
+  if (said.has("colour") || said.has("smell") || said.has("sticky")) return;
+  said.complain("colour", "say what was seen: at least one of colour, smell and sticky");
+}
+void check_together(Section& said, const Spare& spare) {
+  if (!spare.grain_g && !spare.all) {
+    said.complain("grain_g", "say how many grams, or \"all\": true");
+  }
 }
 
 // The fact that `word`, one of fact_words, begins.
+template <std::size_t Kind = 0>
 Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& implied_jar) {
-  if (auto of_culture = fact_of_culture_in(said, word)) return *std::move(of_culture);
-  if (word == "retract") return Retract{said.text("ref", Need::required, remark_form).value_or("")};
-
-  JarId jar = jar_in(said, implied_jar);
-  if (word == "start") return start_in(said, std::move(jar));
-  if (word == "sign") {
-    const auto sign = said.word<Sign>("sign", Need::required);
-    return SignSeen{std::move(jar), sign.value_or(Sign::still_milk)};
+  if constexpr (Kind + 1 < fact_words.size()) {
+    if (word != fact_words[Kind]) return fact_in<Kind + 1>(said, word, implied_jar);
   }
-  if (word == "ph") {
-    return PhMeasured{std::move(jar), said.number("ph", Need::required).value_or(0.0)};
-  }
-  if (word == "move") return Move{std::move(jar), id_in(said, "place")};
-  if (word == "lid") {
-    return LidPut{std::move(jar), said.word<Lid>("lid", Need::required).value_or(Lid::loose)};
-  }
-  if (word == "strain") return strain_in(said, std::move(jar));
-  if (word == "store")
-    return StoreAway{std::move(jar), said.text("place", Need::optional, id_form)};
-  if (word == "take") return Take{std::move(jar), said.text("place", Need::optional, id_form)};
-  if (word == "finish") return Finish{std::move(jar)};
-  if (word == "wash") return Wash{std::move(jar)};
-  check(word == "discard", "every word of a fact is read");
-  return Discard{std::move(jar), said.text("why", Need::optional, remark_form)};
+  check(word == fact_words[Kind], "every word of a fact is read");
+  std::variant_alternative_t<Kind, Fact> fact{};
+  FieldReader reader(said, implied_jar);
+  each_field(reader, fact);
+  check_together(said, fact);
+  return fact;
 }
 
 // One line about the first complaint, in the words of a flat object: "sign: found ...".
@@ -150,44 +211,47 @@ std::optional<std::string_view> fact_word_in(Section& said) {
   const std::string written = value->is_string() ? value->get<std::string>() : "";
   const auto* const word = std::find(fact_words.begin(), fact_words.end(), written);
   if (word != fact_words.end()) return *word;
-  said.complain_found("fact",
-                      fmt::format("{}; or to ask: plan, explain{}", fmt::join(fact_words, ", "),
-                                  did_you_mean(written, {fact_words.begin(), fact_words.end()})));
+  said.complain_found(
+      "fact",
+      fmt::format("{}; or to ask: {}{}", fmt::join(fact_words, ", "), words_of<QuestionKind>(),
+                  did_you_mean(written, {fact_words.begin(), fact_words.end()})));
   return std::nullopt;
 }
 
 // Puts the fields that are set into an object.
-class Writer {
+class FieldWriter {
  public:
-  explicit Writer(std::string_view word) { object_["fact"] = word; }
+  explicit FieldWriter(std::string_view word) { object_["fact"] = word; }
 
-  Writer& put(const char* key, const std::string& text) {
-    object_[key] = text;
-    return *this;
+  void jar(const JarId& jar) { (*this)("jar", jar); }
+  void remark(const char* key, const auto& value) { (*this)(key, value); }
+
+  void operator()(const char* key, const std::string& text) { object_[key] = text; }
+  template <class Thing>
+  void operator()(const char* key, const Id<Thing>& id) {
+    object_[key] = id.text();
   }
-  Writer& put(const char* key, double number) {
+  void operator()(const char* key, double number) {
     check(std::isfinite(number), "a kept fact holds finite numbers");  // JSON has no other
     object_[key] = number;
-    return *this;
   }
-  Writer& put(const char* key, bool truth) {
-    object_[key] = truth;
-    return *this;
+  void operator()(const char* key, bool truth) {
+    if (truth) object_[key] = true;
   }
-  Writer& put(const char* key, Instant instant) {
+  void operator()(const char* key, std::optional<bool> truth) {
+    if (truth) object_[key] = *truth;
+  }
+  void operator()(const char* key, Instant instant) {
     std::string text = rfc3339(instant);
     check(!text.empty(), "a kept fact holds instants of the years 0000 to 9999");
     object_[key] = std::move(text);
-    return *this;
   }
   template <class Enum>
-  requires std::is_enum_v<Enum> Writer& put(const char* key, Enum meaning) {
-    object_[key] = word(meaning);
-    return *this;
-  }
+  requires std::is_enum_v<Enum>
+  void operator()(const char* key, Enum meaning) { object_[key] = word(meaning); }
   template <class Value>
-  Writer& put(const char* key, const std::optional<Value>& value) {
-    return value ? put(key, *value) : *this;
+  void operator()(const char* key, const std::optional<Value>& value) {
+    if (value) (*this)(key, *value);
   }
 
   json take() { return std::move(object_); }
@@ -195,78 +259,6 @@ class Writer {
  private:
   json object_ = json::object();
 };
-
-void write(Writer& to, const Start& start) {
-  to.put("jar", start.jar)
-      .put("culture", start.culture)
-      .put("milk", start.milk)
-      .put("treatment", start.treatment)
-      .put("milk_ml", start.milk_ml)
-      .put("grain_g", start.grain_g)
-      .put("lid", start.lid)
-      .put("place", start.place)
-      .put("milk_c", start.milk_c)
-      .put("ready_by", start.ready_by);
-}
-void write(Writer& to, const SignSeen& seen) {
-  to.put("jar", seen.jar).put("sign", seen.sign);
-}
-void write(Writer& to, const PhMeasured& measured) {
-  to.put("jar", measured.jar).put("ph", measured.ph);
-}
-void write(Writer& to, const Move& move) {
-  to.put("jar", move.jar).put("place", move.place);
-}
-void write(Writer& to, const LidPut& lid) {
-  to.put("jar", lid.jar).put("lid", lid.lid);
-}
-void write(Writer& to, const Strain& strain) {
-  to.put("jar", strain.jar)
-      .put("into", strain.into)
-      .put("verdict", strain.verdict)
-      .put("grain_g", strain.grain_g)
-      .put("lid", strain.lid);
-}
-void write(Writer& to, const StoreAway& store) {
-  to.put("jar", store.jar).put("place", store.place);
-}
-void write(Writer& to, const Take& take) {
-  to.put("jar", take.jar).put("place", take.place);
-}
-void write(Writer& to, const Finish& finish) {
-  to.put("jar", finish.jar);
-}
-void write(Writer& to, const Discard& discard) {
-  to.put("jar", discard.jar).put("why", discard.why);
-}
-void write(Writer& to, const Weigh& weigh) {
-  to.put("culture", weigh.culture).put("grain_g", weigh.grain_g);
-}
-void write(Writer& to, const Rest& rest) {
-  to.put("culture", rest.culture).put("place", rest.place);
-}
-void write(Writer& to, const Wake& wake) {
-  to.put("culture", wake.culture);
-}
-void write(Writer& to, const Inspect& inspect) {
-  to.put("culture", inspect.culture)
-      .put("colour", inspect.colour)
-      .put("smell", inspect.smell)
-      .put("sticky", inspect.sticky);
-}
-void write(Writer& to, const Spare& spare) {
-  to.put("culture", spare.culture).put("use", spare.use).put("grain_g", spare.grain_g);
-  if (spare.all) to.put("all", true);
-}
-void write(Writer& to, const Split& split) {
-  to.put("culture", split.culture).put("into", split.into).put("grain_g", split.grain_g);
-}
-void write(Writer& to, const Wash& wash) {
-  to.put("jar", wash.jar);
-}
-void write(Writer& to, const Retract& retract) {
-  to.put("ref", retract.ref);
-}
 
 }  // namespace
 
@@ -287,8 +279,9 @@ Result<Report> report_from(const json& value, const std::optional<JarId>& implie
 }
 
 json json_of(const Fact& fact) {
-  Writer writer(fact_words[fact.index()]);
-  std::visit([&writer](const auto& kind) { write(writer, kind); }, fact);
+  FieldWriter writer(fact_words[fact.index()]);
+  // A copy, since each_field serves the reader as well.
+  std::visit([&writer](auto kind) { each_field(writer, kind); }, fact);
   return writer.take();
 }
 

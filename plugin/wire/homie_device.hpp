@@ -39,6 +39,7 @@ struct Property {
 template <class View>
 std::vector<PropertyShape> shapes_of(const std::vector<Property<View>>& properties) {
   std::vector<PropertyShape> shapes;
+  shapes.reserve(properties.size());
   for (const Property<View>& property : properties) shapes.push_back(property.shape);
   return shapes;
 }

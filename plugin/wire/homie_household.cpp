@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/announce/grain_needs.hpp"
-#include "core/announce/keeping.hpp"
+#include "core/household/grain_needs.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/inventory_json.hpp"
@@ -86,9 +86,9 @@ const std::vector<Property<JarView>>& jar_properties() {
       {{"batch", "grain-mass", "Grain mass", "float", "g", "0:"},
        [](V v) { return of_batch(v, [](B b) { return text(b.start.grain_g, 1); }); }},
       {{"batch", "culture", "Culture", "string", "", ""},
-       [](V v) { return of_batch(v, [](B b) { return *b.start.culture; }); }},
+       [](V v) { return of_batch(v, [](B b) { return b.start.culture->text(); }); }},
       {{"batch", "place", "Place", "string", "", ""},
-       [](V v) { return of_batch(v, [](B b) { return b.place(); }); }},
+       [](V v) { return of_batch(v, [](B b) { return b.place().text(); }); }},
       {{"batch", "lid", "Lid", "enum", "", enum_format(Vocabulary<Lid>::words)},
        [](V v) { return of_batch(v, [](B b) { return word(b.lid); }); }},
       {{"batch", "pressure", "Pressure under a tight lid, roughly", "float", "kPa", "0:"},
@@ -142,12 +142,12 @@ CultureView culture_view(const Household& household, const CultureSetup& culture
   const double doubling_d = grains.doubling_d(culture.grain_g);
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
   return {grain_g,
-          household.pace_of(culture.id),
+          household.paces().of(culture.id),
           grows ? std::optional(doubling_d) : std::nullopt,
           std::max(0.0, grain_g - household.wanted_grain_g(culture.id)),
           milk_ml_for(grain_g),
           grains_state(culture, household, now),
-          grains.parent() ? grains.parent()->culture : ""};
+          grains.parent() ? grains.parent()->culture.text() : ""};
 }
 
 const std::vector<Property<CultureView>>& culture_properties() {
@@ -212,6 +212,7 @@ template <class View>
 std::vector<PropertyValue> values_of(const std::vector<Property<View>>& properties,
                                      const View& view) {
   std::vector<PropertyValue> values;
+  values.reserve(properties.size());
   for (const Property<View>& property : properties) {
     values.emplace_back(std::string(property.shape.node) + "/" + std::string(property.shape.id),
                         property.value(view));
@@ -296,9 +297,9 @@ std::vector<PropertyValue> HomieHousehold::culture_values(const Household& house
 
 std::vector<PropertyValue> HomieHousehold::place_values(const Household& household,
                                                         const PlaceSetup& place, Instant now) {
-  const TemperatureHistory* air = household.air(place.id);
+  const TemperatureHistory* air = household.places().history(place.id);
   PlaceView view{air == nullptr ? std::nullopt : air->last(),
-                 household.thermometer(place.id).trust(now), "", ""};
+                 household.places().thermometer(place.id).trust(now), "", ""};
   if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
   const std::vector<StoredKefir> bottles = inventory(household, place.id, now);
   view.bottles = std::to_string(bottles.size());
@@ -334,9 +335,9 @@ Placeholders HomieHousehold::placeholders_of(const std::string& device,
 Placeholders HomieHousehold::placeholders(const JarSetup& jar) const {
   Placeholders known = placeholders_of(device_of_jar(jar.id),
                                        joined(shapes_of(jar_properties()), care_properties()));
-  known["jar.id"] = jar.id;
+  known["jar.id"] = jar.id.text();
   known["jar.name"] = jar.name;
-  known["jar.place"] = jar.place;
+  known["jar.place"] = jar.place.text();
   known["topic.tile"] = prefix_ + "/tile/" + device_of_jar(jar.id);
   return known;
 }
@@ -344,14 +345,14 @@ Placeholders HomieHousehold::placeholders(const JarSetup& jar) const {
 Placeholders HomieHousehold::placeholders(const CultureSetup& culture) const {
   Placeholders known =
       placeholders_of(device_of_culture(culture.id), shapes_of(culture_properties()));
-  known["culture.id"] = culture.id;
+  known["culture.id"] = culture.id.text();
   known["culture.name"] = culture.name;
   return known;
 }
 
 Placeholders HomieHousehold::placeholders(const PlaceSetup& place) const {
   Placeholders known = placeholders_of(device_of_place(place.id), shapes_of(place_properties()));
-  known["place.id"] = place.id;
+  known["place.id"] = place.id.text();
   known["place.name"] = place.name;
   return known;
 }
@@ -374,7 +375,7 @@ std::optional<HomieHousehold::SetTopic> HomieHousehold::set_topic(std::string_vi
   };
   if (!topic.ends_with("/set")) return std::nullopt;  // the property itself is ours to publish
   if (!take_off_front(base_) || !take_off_front("jar-")) return std::nullopt;
-  const std::string jar = up_to("/care/");
+  const JarId jar(up_to("/care/"));
   const std::string property = up_to("/set");
   // Another household may live in the same domain: its commands are not ours to refuse.
   if (!jars_.contains(jar) || property.empty() || !topic.empty()) return std::nullopt;

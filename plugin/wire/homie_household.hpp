@@ -61,9 +61,11 @@ class HomieHousehold {
   [[nodiscard]] Placeholders placeholders(const CultureSetup& culture) const;
   [[nodiscard]] Placeholders placeholders(const PlaceSetup& place) const;
 
-  static std::string device_of_jar(const JarId& jar) { return "jar-" + jar; }
-  static std::string device_of_culture(const CultureId& culture) { return "culture-" + culture; }
-  static std::string device_of_place(const PlaceId& place) { return "place-" + place; }
+  static std::string device_of_jar(const JarId& jar) { return "jar-" + jar.text(); }
+  static std::string device_of_culture(const CultureId& culture) {
+    return "culture-" + culture.text();
+  }
+  static std::string device_of_place(const PlaceId& place) { return "place-" + place.text(); }
 
   // Where the last answer to a command stands, below the device that it was about.
   static constexpr const char* answer_property = "care/answer";

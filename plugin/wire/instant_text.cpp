@@ -21,9 +21,6 @@ using std::chrono::sys_days;
 using std::chrono::year;
 using std::chrono::year_month_day;
 
-constexpr Instant text_since{sys_days{year{0} / 1 / 1}};
-constexpr Instant text_until{sys_days{year{10'000} / 1 / 1}};
-
 bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
@@ -126,24 +123,11 @@ Result<Instant> instant_from_rfc3339(std::string_view text) {
   }
   const Instant instant =
       sys_days{date} + std::chrono::hours{h} + minutes{min} + seconds{s} + *fraction - *ahead;
-  if (instant < text_since || instant >= text_until) {
+  if (instant < rfc3339_since || instant >= rfc3339_until) {
     return Refusal{
         fmt::format("found {}; allowed: the years 0000 to 9999 in UTC", shown_text(text))};
   }
   return instant;
-}
-
-std::string rfc3339(Instant instant) {
-  if (instant < text_since || instant >= text_until) return "";
-  const auto midnight = std::chrono::floor<std::chrono::days>(instant);
-  const year_month_day date{midnight};
-  const std::chrono::hh_mm_ss time{instant - midnight};
-  std::string text =
-      fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", static_cast<int>(date.year()),
-                  static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                  time.hours().count(), time.minutes().count(), time.seconds().count());
-  if (time.subseconds().count() != 0) text += fmt::format(".{:03}", time.subseconds().count());
-  return text + "Z";
 }
 
 nlohmann::json instant_or_null(const std::optional<Instant>& instant) {

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "core/basis/result.hpp"
+#include "core/basis/rfc3339.hpp"
 #include "core/basis/units.hpp"
 
 namespace wheymark {
@@ -17,9 +18,7 @@ namespace wheymark {
 // its own), and instants outside the years 0000 to 9999.
 Result<Instant> instant_from_rfc3339(std::string_view text);
 
-// "2027-03-01T08:10:00Z", with milliseconds only when they are not 0. Empty outside the years 0000
-// to 9999, which the format cannot say.
-std::string rfc3339(Instant instant);
+// As core/basis/rfc3339.hpp writes it.
 nlohmann::json instant_or_null(const std::optional<Instant>& instant);
 
 // An instant as thermometers give it: an RFC 3339 text, or Unix seconds or milliseconds as a number

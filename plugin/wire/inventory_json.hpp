@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/record/setup.hpp"
 
 namespace wheymark {

@@ -16,7 +16,8 @@ constexpr std::size_t shown_bytes_max = 60;
 
 // Builds the document while the parser reads it, as the parser's listener (which it calls by these
 // names), and stops it where the document is not harmless.
-class Builder {
+// A document that is given back may want memory for it: see Errors in plugin/wheymark.h.
+class Builder {  // NOLINT(bugprone-exception-escape)
  public:
   [[nodiscard]] json&& document() && { return std::move(document_); }
   // Why the parser was stopped; empty when it was not.
@@ -108,8 +109,9 @@ class Builder {
     std::string path;
     for (std::size_t i = 0; i + 1 < levels_.size(); ++i) {
       const Level& level = levels_[i];
-      path += "/" + (level.key != nullptr ? pointer_token(*level.key)
-                                          : std::to_string(level.container->size() - 1));
+      path += '/';
+      path += level.key != nullptr ? pointer_token(*level.key)
+                                   : std::to_string(level.container->size() - 1);
     }
     return path;
   }

@@ -10,6 +10,7 @@
 #include <string>
 #include <string_view>
 
+#include "core/basis/ids.hpp"
 #include "core/basis/result.hpp"
 
 namespace wheymark {
@@ -35,5 +36,11 @@ std::string shown_text(std::string_view text);
 
 // A key as one token of a JSON Pointer (RFC 6901, section 3): ~ becomes ~0 and / becomes ~1.
 std::string pointer_token(std::string_view key);
+
+// An id is its text.
+template <class Thing>
+void to_json(nlohmann::json& json, const Id<Thing>& id) {
+  json = id.text();
+}
 
 }  // namespace wheymark

@@ -10,6 +10,7 @@
 #include "core/basis/limits.hpp"
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_field.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -137,12 +138,8 @@ Result<PlanRequest> plan_request_from(const json& value, const std::optional<Jar
   (void)said.anything("fact", Need::required);
   PlanRequest request;
   request.about = said.word<About>("about", Need::optional);
-  request.jar = said.text("jar", Need::optional, id_form);
-  if (implied_jar && request.jar && request.jar != implied_jar) {
-    said.complain_found("jar", fmt::format("{}, whose topic this is", shown_text(*implied_jar)));
-  }
-  if (implied_jar) request.jar = implied_jar;
-  request.culture = said.text("culture", Need::optional, id_form);
+  request.jar = jar_said_or_implied(said, Need::optional, implied_jar);
+  request.culture = said.id<CultureId>("culture", Need::optional);
   request.ready_by = instant_in(said, "ready_by");
   read_vary(said, request);
   request.grain_g =
@@ -153,7 +150,7 @@ Result<PlanRequest> plan_request_from(const json& value, const std::optional<Jar
       said.number("milk_c", Need::optional, {limits::milk_c_min, limits::milk_c_max, "degC"});
   request.milk = milk_in(said, "milk", Need::optional);
   request.treatment = treatment_in(said, "treatment", Need::optional);
-  request.place = said.text("place", Need::optional, id_form);
+  request.place = said.id<PlaceId>("place", Need::optional);
   request.start_at = instant_in(said, "start_at");
   (void)said.text("ref", Need::optional, remark_form);
   said.refuse_unknown_keys();

@@ -4,20 +4,27 @@
 // changes, and the same `ref` asked again is answered again, as things stand then.
 #pragma once
 
+#include <array>
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "core/basis/result.hpp"
+#include "core/basis/words.hpp"
 #include "core/household/household.hpp"
 
 namespace wheymark {
 
-bool is_question_word(std::string_view word);
+enum class QuestionKind { plan, explain };
 
-// Whether its "fact" is a question's word.
-bool is_question(const nlohmann::json& said);
+template <>
+struct Vocabulary<QuestionKind> {
+  static constexpr std::array words{Word<QuestionKind>{QuestionKind::plan, "plan"},
+                                    Word<QuestionKind>{QuestionKind::explain, "explain"}};
+};
+
+// The question that its "fact" names, if it names one.
+std::optional<QuestionKind> question_in(const nlohmann::json& said);
 
 struct Answered {
   std::string sentence;  // to read aloud

@@ -46,11 +46,10 @@ class ManyJars {
   static constexpr int jars = 10'000;
 
   ManyJars() : household_(setup(), default_parameters()) {
-    household_.listen_from(now_);
     for (int hour = -48; hour < 0; ++hour) read_all_rooms(std::chrono::minutes{60});
     for (int i = 0; i < jars; ++i) {
       Start start;
-      start.jar = fmt::format("j{}", i);
+      start.jar = JarId(fmt::format("j{}", i));
       const auto accepted = household_.decide(Report{start, now_, std::nullopt}, now_);
       household_.apply(accepted.value().record);
     }
@@ -67,25 +66,33 @@ class ManyJars {
   [[nodiscard]] int forecast_jars() const {
     int count = 0;
     for (const Batch& batch : household_.book().batches()) {
-      const Ferment* ferment = household_.ferment(batch);
-      if (ferment != nullptr && ferment->forecast()) ++count;
+      const Fermentation* fermentation = household_.fermentation(batch);
+      if (fermentation != nullptr && fermentation->forecast()) ++count;
     }
     return count;
   }
 
  private:
-  static PlaceId room(int i) { return fmt::format("room-{}", i); }
+  static PlaceId room(int i) { return PlaceId(fmt::format("room-{}", i)); }
   static HouseholdSetup setup() {
     HouseholdSetup setup;
     setup.home_name = "Benchmark";
     for (int i = 0; i < rooms; ++i) {
-      setup.places.push_back({room(i), room(i), PlaceKind::room, true, std::chrono::minutes{45}});
+      setup.places.push_back({room(i), "Room", PlaceKind::room, true, std::chrono::minutes{45}});
     }
     for (int i = 0; i < jars; ++i) {
-      const std::string culture = fmt::format("c{}", i);
-      setup.cultures.push_back({culture, culture, 20.0});
-      JarSetup jar{
-          fmt::format("j{}", i), "Jar", 1250.0, room(i % rooms), culture, {}, {}, {}, {}, {}};
+      const CultureId culture(fmt::format("c{}", i));
+      setup.cultures.push_back({culture, "Culture", 20.0});
+      JarSetup jar{JarId(fmt::format("j{}", i)),
+                   "Jar",
+                   1250.0,
+                   room(i % rooms),
+                   culture,
+                   {},
+                   {},
+                   {},
+                   {},
+                   {}};
       jar.milk = MilkKind::cow_whole;
       jar.milk_ml = 900.0;
       jar.grain_g = 20.0;

@@ -33,7 +33,6 @@ inline HouseholdSetup setup() {
 inline constexpr Instant now = midnight + std::chrono::hours{7 * 24 + 8};
 
 inline void live(Household& household) {
-  household.listen_from(midnight);
   for (Instant at = midnight; at <= now; at += minutes{10}) {
     const double phase = 2.0 * std::numbers::pi * hours_between(midnight, at) / 24.0;
     double room_c = 21.0;

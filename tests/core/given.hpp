@@ -9,6 +9,7 @@
 #include "core/kinetics/buffering.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/kinetics/signs.hpp"
+#include "core/kinetics/temperature_response.hpp"
 
 namespace wheymark {
 
@@ -21,6 +22,12 @@ inline constexpr Instant noon = midnight + std::chrono::hours{12};
 
 // Of a batch that takes its time.
 inline constexpr Milestones some_milestones{10.0, 14.0, 18.0, 26.0};
+
+// How fast the gas clock (yeasts) runs at `t`, as `acid_rate` for the acid clock.
+inline double gas_rate(Celsius t, const Parameters& parameters) {
+  const CardinalTemperatures gas = gas_temperatures(parameters);
+  return relative_rate(t, gas) / relative_rate(Celsius(parameters.reference_c), gas);
+}
 
 inline Buffering cow_milk() {
   return {composition(MilkKind::cow_whole), p};

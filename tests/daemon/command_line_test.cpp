@@ -85,7 +85,7 @@ TEST_F(CommandLine, APasswordFileThatIsNotThereExitsWith1AndIsNamed) {
 }
 
 // Whoever only asks makes no empty store where a name was mistyped, and takes none for an answer.
-TEST_F(CommandLine, WhoOnlyAsksNamesAStoreThatIsThere) {
+TEST_F(CommandLine, WhoOnlyAsksOfAStoreThatIsNotThereIsRefused) {
   const std::string absent = folder.path_of("absent.db");
   for (const std::vector<std::string>& asking :
        std::vector<std::vector<std::string>>{{"plan", "--jar", "blue"},

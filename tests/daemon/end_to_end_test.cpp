@@ -10,6 +10,7 @@
 
 #include "tests/daemon/private_broker.hpp"
 #include "tests/daemon/process.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -52,19 +53,15 @@ class AHouseholdOnABroker : public ::testing::Test {
         WHEYMARKD, "run", "--config", configuration, "--clock", "demo/clock"});
     hour += 0.01;  // another instant than any that was heard of before
     // A clock message that comes before the daemon has subscribed is nobody's.
-    ASSERT_TRUE(comes_true(
-        [&] {
-          now_is(hour);
-          return clock->hears(fmt::format("demo/clock/done 1 0 {}", instant(hour)), 500ms);
-        },
-        15s))
-        << daemon->err();
+    ASSERT_TRUE(comes_true([&] {
+      now_is(hour);
+      return clock->hears(fmt::format("demo/clock/done 1 0 {}", instant(hour)), 500ms);
+    })) << daemon->err();
   }
 
   static std::string instant(double hours) {
-    const int seconds = static_cast<int>(std::lround(hours * 3600.0));
-    return fmt::format("2027-03-{:02}T{:02}:{:02}:{:02}Z", 1 + seconds / 86400, seconds / 3600 % 24,
-                       seconds / 60 % 60, seconds % 60);
+    constexpr std::chrono::sys_days midnight{std::chrono::year{2027} / 3 / 1};
+    return rfc3339(midnight + std::chrono::seconds{std::lround(hours * 3600.0)});
   }
 
   void now_is(double hours) const { say(broker, "demo/clock", instant(hours)); }
@@ -151,8 +148,11 @@ TEST_F(AHouseholdOnABroker, LosesNothingWhenTheDaemonIsKilled) {
   run_until(20, 22.0);
   daemon->kill_and_wait();
   const auto state = listen("homie/5/wheymark/$state");
-  EXPECT_TRUE(state->hears("homie/5/wheymark/$state 2 0 lost") ||
-              state->hears("homie/5/wheymark/$state 2 1 lost"));
+  EXPECT_TRUE(comes_true([&] {
+    return state->count("homie/5/wheymark/$state 2 0 lost") +
+               state->count("homie/5/wheymark/$state 2 1 lost") >
+           0;
+  }));
 
   start_daemon();
   EXPECT_TRUE(state->hears("homie/5/wheymark/$state 2 0 ready")) << state->all() << daemon->err();
@@ -172,13 +172,10 @@ TEST_F(AHouseholdOnABroker, GoesOnWhenTheBrokerIsKilledAndForgetsEverything) {
   clock = listen("demo/clock/done");
   events = listen("wheymark/events/#");
   hour += 0.1;
-  ASSERT_TRUE(comes_true(
-      [&] {
-        now_is(hour);
-        return clock->hears(fmt::format("demo/clock/done 1 0 {}", instant(hour)), 500ms);
-      },
-      20s))
-      << daemon->err();
+  ASSERT_TRUE(comes_true([&] {
+    now_is(hour);
+    return clock->hears(fmt::format("demo/clock/done 1 0 {}", instant(hour)), 500ms);
+  })) << daemon->err();
   const auto stage = listen("homie/5/jar-blue/batch/stage");
   EXPECT_TRUE(stage->hears("homie/5/jar-blue/batch/stage 2 1 working")) << stage->all();
   run_until(32, 22.0);

@@ -45,7 +45,7 @@ class KilledAgainAndAgain : public ::testing::Test {
   void start_daemon() {
     daemon = std::make_unique<Process>(
         std::vector<std::string>{WHEYMARKD, "run", "--config", configuration});
-    ASSERT_TRUE(daemon->says("connected to", 15s)) << daemon->err();
+    ASSERT_TRUE(daemon->says("connected to")) << daemon->err();
   }
 
   // What came on a topic, as JSON, without what stands before it on the line.

@@ -19,18 +19,24 @@
 
 namespace wheymark::test {
 
-// A port that nobody listens on. Somebody else may take it before it is used; a test that then
-// fails says so in the broker's log.
+// A port that nobody listens on. Not one of those that the system hands out (32768 and up), which
+// any connection may take before it is used; and test programs that run at a time look for theirs
+// in different places.
 inline int free_port() {
-  const int descriptor = socket(AF_INET, SOCK_STREAM, 0);
-  sockaddr_in address{};
-  address.sin_family = AF_INET;
-  address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-  socklen_t length = sizeof address;
-  const bool bound = bind(descriptor, reinterpret_cast<sockaddr*>(&address), sizeof address) == 0 &&
-                     getsockname(descriptor, reinterpret_cast<sockaddr*>(&address), &length) == 0;
-  close(descriptor);
-  return bound ? ntohs(address.sin_port) : 0;
+  static int asked = 0;
+  for (int tries = 0; tries < 1000; ++tries) {
+    const int port = 10240 + (31 * getpid() + asked++) % 22000;
+    const int descriptor = socket(AF_INET, SOCK_STREAM, 0);
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    address.sin_port = htons(static_cast<std::uint16_t>(port));
+    const bool is_free =
+        bind(descriptor, reinterpret_cast<sockaddr*>(&address), sizeof address) == 0;
+    close(descriptor);
+    if (is_free) return port;
+  }
+  return 0;
 }
 
 class PrivateBroker {
@@ -102,7 +108,8 @@ class Listener {
     const std::vector<std::string> all = lines();
     return std::count(all.begin(), all.end(), line);
   }
-  [[nodiscard]] bool hears(const std::string& line, std::chrono::milliseconds wait_max = 8s) const {
+  [[nodiscard]] bool hears(const std::string& line,
+                           std::chrono::milliseconds wait_max = patience) const {
     return comes_true([&] { return all().find("> " + line + "\n") != std::string::npos; },
                       wait_max);
   }

@@ -17,15 +17,19 @@
 #include <utility>
 #include <vector>
 
-#include "tests/daemon/temporary_folder.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 
 using namespace std::chrono_literals;
 
+// How long is waited for what comes at once on an idle machine. Who is there sooner waits no
+// longer.
+constexpr std::chrono::milliseconds patience = 30s;
+
 // Whether `claim` becomes true within `wait_max`.
 inline bool comes_true(const std::function<bool()>& claim,
-                       std::chrono::milliseconds wait_max = 8s) {
+                       std::chrono::milliseconds wait_max = patience) {
   const auto until = std::chrono::steady_clock::now() + wait_max;
   while (!claim()) {
     if (std::chrono::steady_clock::now() > until) return false;
@@ -62,14 +66,15 @@ class Process {
 
   [[nodiscard]] std::string out() const { return text_of_file(out_file()); }
   [[nodiscard]] std::string err() const { return text_of_file(err_file()); }
-  [[nodiscard]] bool says(const std::string& text, std::chrono::milliseconds wait_max = 8s) const {
+  [[nodiscard]] bool says(const std::string& text,
+                          std::chrono::milliseconds wait_max = patience) const {
     return comes_true([&] { return err().find(text) != std::string::npos; }, wait_max);
   }
 
   void signal(int number) const { kill(id_, number); }
 
   // The exit status, or nothing if it has not ended within `wait_max` or was ended by a signal.
-  std::optional<int> exit_status(std::chrono::milliseconds wait_max = 8s) {
+  std::optional<int> exit_status(std::chrono::milliseconds wait_max = patience) {
     comes_true([&] { return has_ended(); }, wait_max);
     if (!has_ended() || !WIFEXITED(status_)) return std::nullopt;
     return WEXITSTATUS(status_);

@@ -155,7 +155,7 @@ TEST(Stories, TheSameInputGivesTheSameBytes) {
   EXPECT_EQ(Replayed(ordinary_day()).bytes(), Replayed(ordinary_day()).bytes());
 }
 
-TEST(Stories, CutAnywhereAndResumedItIsTheSameStory) {
+TEST(Stories, CutInFivePlacesAndResumedItIsTheSameStory) {
   const Story story = ordinary_day();
   const Replayed whole(story);
   const std::vector<std::string> lines = story.lines();

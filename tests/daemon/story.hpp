@@ -20,21 +20,15 @@
 #include <utility>
 #include <vector>
 
+#include "core/basis/rfc3339.hpp"
+#include "plugin/daemon/rfc3339.hpp"
 #include "tests/daemon/process.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 
 using nlohmann::json;
 using Time = std::chrono::sys_seconds;
-
-inline std::string rfc3339(Time time) {
-  const auto day = std::chrono::floor<std::chrono::days>(time);
-  const std::chrono::year_month_day date{day};
-  const std::chrono::hh_mm_ss clock{time - day};
-  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                     clock.hours().count(), clock.minutes().count(), clock.seconds().count());
-}
 
 class Story {
  public:
@@ -185,13 +179,8 @@ class Replayed {
     return event["type"].get<std::string>().substr(std::string("wheymark.").size());
   }
   static double hours_since_1970(const json& event) {
-    std::istringstream in(event["time"].get<std::string>());
-    int y = 0, mo = 0, d = 0, h = 0, mi = 0;
-    double s = 0.0;
-    char c = 0;
-    in >> y >> c >> mo >> c >> d >> c >> h >> c >> mi >> c >> s;
-    const std::chrono::sys_days day{std::chrono::year{y} / mo / d};
-    return 24.0 * static_cast<double>(day.time_since_epoch().count()) + h + mi / 60.0 + s / 3600.0;
+    return static_cast<double>(instant_ms_from_rfc3339(event["time"].get<std::string>()).value()) /
+           3.6e6;
   }
   [[nodiscard]] std::vector<json> below(const std::string& topic) const {
     std::vector<json> all;

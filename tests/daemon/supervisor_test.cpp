@@ -58,12 +58,13 @@ class ASupervisor : public ::testing::Test {
 
 TEST_F(ASupervisor, IsToldWhenTheDaemonIsReadyReloadsAndStops) {
   const auto running = daemon(configuration_for(broker));  // there is no broker, and need not be
-  EXPECT_THAT(told_until("READY=1", 8s), Contains("READY=1")) << running->err();
-  EXPECT_THAT(told_until("STATUS", 8s), Contains(HasSubstr("STATUS=waiting for the broker")));
+  EXPECT_THAT(told_until("READY=1", patience), Contains("READY=1")) << running->err();
+  EXPECT_THAT(told_until("STATUS", patience), Contains(HasSubstr("STATUS=waiting for the broker")));
 
   running->signal(SIGHUP);
-  EXPECT_THAT(told_until("RELOADING=1", 8s), Contains(HasSubstr("RELOADING=1\nMONOTONIC_USEC=")));
-  EXPECT_THAT(told_until("READY=1", 8s), Contains("READY=1"));
+  EXPECT_THAT(told_until("RELOADING=1", patience),
+              Contains(HasSubstr("RELOADING=1\nMONOTONIC_USEC=")));
+  EXPECT_THAT(told_until("READY=1", patience), Contains("READY=1"));
 
   running->signal(SIGTERM);
   EXPECT_THAT(told_until("STOPPING=1", 2s), Contains(HasSubstr("STOPPING=1")));
@@ -80,13 +81,13 @@ TEST_F(ASupervisor, MayHaveANameThatIsInNoFolder) {
   close(socket_);
   listen_on("@wheymark-test-" + std::to_string(getpid()));
   const auto running = daemon(configuration_for(broker));
-  EXPECT_THAT(told_until("READY=1", 8s), Contains("READY=1")) << running->err();
+  EXPECT_THAT(told_until("READY=1", patience), Contains("READY=1")) << running->err();
 }
 
 TEST_F(ASupervisor, HearsSignsOfLifeFromAWorkerThatWorksAndNoneFromOneThatHangs) {
   broker.start();
   const auto running = daemon(configuration_for(broker));
-  ASSERT_THAT(told_until("STATUS=connected", 8s), Contains(HasSubstr("STATUS=connected")));
+  ASSERT_THAT(told_until("STATUS=connected", patience), Contains(HasSubstr("STATUS=connected")));
   // One is wanted every 400 ms.
   EXPECT_THAT(told_until("", 2s), Contains("WATCHDOG=1").Times(::testing::Ge(5)));
 

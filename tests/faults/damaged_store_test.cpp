@@ -6,9 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "tests/faults/folder.hpp"
 #include "tests/faults/plugin.hpp"
 #include "tests/faults/world.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
@@ -48,8 +48,8 @@ class ADamagedStore : public testing::Test {
     file.put('C');
   }
 
-  Folder folder;
-  std::string store = folder.path + "/wheymark.db";
+  test::TemporaryFolder folder;
+  std::string store = folder.path() + "/wheymark.db";
   Listener listener;
   std::vector<std::string> log;
 };

@@ -14,10 +14,12 @@
 #include <string>
 #include <vector>
 
-#include "tests/faults/dice.hpp"
 #include "tests/plugin/store/passing_file.hpp"
+#include "tests/vocabulary/dice.hpp"
 
 namespace wheymark::faults {
+
+using test::Dice;
 
 class Disk {
  public:

@@ -8,8 +8,8 @@
 #include <gtest/gtest.h>
 #include <string>
 
-#include "tests/faults/folder.hpp"
 #include "tests/faults/world.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
@@ -34,16 +34,16 @@ Story short_day() {
 std::uint64_t day_with(EventKind how) {
   Story story = short_day();
   story.steps.insert(story.steps.begin(), {1, 99, std::move(how)});
-  const Folder folder;
+  const test::TemporaryFolder folder;
   try {
-    return World(story, folder.path).lives().disk_changes;
+    return World(story, folder.path()).lives().disk_changes;
   } catch (const std::exception& broken) {
     ADD_FAILURE() << broken.what() << "\n" << shown(story);
     return 0;
   }
 }
 
-class EveryWrite : public testing::Test {
+class TheNthWrite : public testing::Test {
  protected:
   // With the n-th change different, for n = 1, 11, 21, ... or 1, 2, 3, ...
   template <class Different>
@@ -61,15 +61,15 @@ class EveryWrite : public testing::Test {
   }
 };
 
-TEST_F(EveryWrite, MayFailOnceAndNothingIsLost) {
+TEST_F(TheNthWrite, MayFailOnceAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return WriteFails{n}; });
 }
 
-TEST_F(EveryWrite, MayBeTheLastBeforeAKillAndNothingIsLost) {
+TEST_F(TheNthWrite, MayBeTheLastBeforeAKillAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return Dies{n, false, 2}; });
 }
 
-TEST_F(EveryWrite, MayBeTheLastBeforeAPowerCutAndNothingThatWasAnsweredIsLost) {
+TEST_F(TheNthWrite, MayBeTheLastBeforeAPowerCutAndNothingThatWasAnsweredIsLost) {
   for_each_change([](int n) { return Dies{n, true, 2}; });
 }
 

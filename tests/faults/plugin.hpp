@@ -9,16 +9,11 @@
 #include <utility>
 
 #include "plugin/wheymark.h"
+#include "tests/vocabulary/published.hpp"
 
 namespace wheymark::faults {
 
-// One message that the library publishes.
-struct Message {
-  std::string topic;
-  std::string payload;
-  bool retain;
-  std::uint64_t delivery;
-};
+using Message = test::Published;
 
 // What a world must do for the library.
 struct HostCalls {
@@ -40,20 +35,19 @@ class Plugin {
     host.struct_size = sizeof host;
     host.context = this;
     host.publish = [](void* self, const wheymark_message* m) {
-      return of(self).publish({text(m->topic), text(m->payload), m->retain != 0, m->delivery}) ? 0
-                                                                                               : 1;
+      return of(self).publish(test::published_of(*m)) ? 0 : 1;
     };
     host.subscribe = [](void* self, wheymark_text filter, std::uint8_t) {
-      of(self).subscribe(text(filter));
+      of(self).subscribe(test::string_of(filter));
       return 0;
     };
     host.log = [](void* self, wheymark_level level, wheymark_text line) {
-      of(self).log(level, text(line));
+      of(self).log(level, test::string_of(line));
     };
     wheymark_settings settings{};
     settings.struct_size = sizeof settings;
-    settings.configuration = {configuration.data(), configuration.size()};
-    settings.store = {store.data(), store.size()};
+    settings.configuration = test::text_of(configuration);
+    settings.store = test::text_of(store);
     status_ = table().open(&host, &settings, &instance_);
   }
   ~Plugin() { table().close(instance_); }
@@ -76,8 +70,8 @@ class Plugin {
     m.struct_size = sizeof m;
     m.qos = 1;
     m.retain = retained ? 1 : 0;
-    m.topic = {topic.data(), topic.size()};
-    m.payload = {payload.data(), payload.size()};
+    m.topic = test::text_of(topic);
+    m.payload = test::text_of(payload);
     good(table().message(instance_, &m, now));
   }
 
@@ -85,12 +79,12 @@ class Plugin {
   [[nodiscard]] std::string rendered(std::string_view path, std::int64_t now) {
     wheymark_document document{};
     document.struct_size = sizeof document;
-    good(table().render(instance_, {path.data(), path.size()}, now, &document));
-    return text(document.body);
+    good(table().render(instance_, test::text_of(path), now, &document));
+    return test::string_of(document.body);
   }
   [[nodiscard]] std::string exported(std::string_view name, std::int64_t now) {
     std::string all;
-    good(table().export_text(instance_, {name.data(), name.size()}, now, &all,
+    good(table().export_text(instance_, test::text_of(name), now, &all,
                              [](void* into, wheymark_text piece) {
                                static_cast<std::string*>(into)->append(piece.bytes, piece.length);
                              }));
@@ -100,9 +94,6 @@ class Plugin {
  private:
   static const wheymark_plugin& table() { return *wheymark_plugin_v1(); }
   static HostCalls& of(void* self) { return static_cast<Plugin*>(self)->calls_; }
-  static std::string text(const wheymark_text& t) {
-    return t.length == 0 ? std::string() : std::string(t.bytes, t.length);
-  }
   static void good(wheymark_status status) {
     if (status == WHEYMARK_FROZEN) throw Frozen("the library froze");
     if (status != WHEYMARK_OK) throw Frozen("a call that was right was refused");

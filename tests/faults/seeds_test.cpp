@@ -10,18 +10,18 @@
 #include <optional>
 #include <string>
 
-#include "tests/faults/folder.hpp"
 #include "tests/faults/world.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
 
 // What was broken, or nothing.
-std::optional<std::string> broken_by(const Story& story, Explanation* account = nullptr) {
-  const Folder folder;
+std::optional<std::string> broken_by(const Story& story, Tally* tally = nullptr) {
+  const test::TemporaryFolder folder;
   try {
-    const Explanation lived = World(story, folder.path).lives();
-    if (account != nullptr) account->add(lived);
+    const Tally lived = World(story, folder.path()).lives();
+    if (tally != nullptr) tally->add(lived);
     return std::nullopt;
   } catch (const std::exception& broken) {
     return broken.what();
@@ -62,13 +62,13 @@ std::pair<std::uint64_t, std::uint64_t> seeds(std::uint64_t part, std::uint64_t 
 // In four parts, so that processors share the work.
 class Seeds : public testing::TestWithParam<int> {};
 
-TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
+TEST_P(Seeds, LoseAndDoubleNothingThatWasAnswered) {
   const auto [from, to] = seeds(static_cast<std::uint64_t>(GetParam()), 4);
-  Explanation account;
+  Tally tally;
   int failures = 0;
   for (std::uint64_t seed = from; seed < to; ++seed) {
     const Story story = story_of(seed);
-    const auto broken = broken_by(story, &account);
+    const auto broken = broken_by(story, &tally);
     if (!broken) continue;
     const Story small = smallest(story);
     ADD_FAILURE() << "seed " << seed << ": " << *broken << "\nthe smallest story that fails ("
@@ -79,9 +79,8 @@ TEST_P(Seeds, WhateverBreaksNothingIsLostDoubledOrUntrue) {
   fmt::print(
       "{} worlds: {} readings, {} sayings, {} accepted, {} events ({} came twice), {} deaths, {} "
       "connections, {} changes of the disk, {} MB written\n",
-      to - from, account.readings, account.said, account.accepted, account.events,
-      account.doubled_events, account.kills, account.connections, account.disk_changes,
-      account.bytes_written / 1'000'000);
+      to - from, tally.readings, tally.said, tally.accepted, tally.events, tally.doubled_events,
+      tally.kills, tally.connections, tally.disk_changes, tally.bytes_written / 1'000'000);
 }
 
 INSTANTIATE_TEST_SUITE_P(Quarters, Seeds, testing::Range(0, 4));

@@ -24,10 +24,10 @@ inline constexpr const char* household = R"({
     {"id": "flask", "capacity_ml": 1500, "place": "fridge"}]})";
 
 // What a run amounted to, for the table of faults.
-struct Explanation {
+struct Tally {
   std::uint64_t readings = 0, said = 0, accepted = 0, events = 0, doubled_events = 0;
   std::uint64_t kills = 0, connections = 0, disk_changes = 0, bytes_written = 0;
-  void add(const Explanation& o) {
+  void add(const Tally& o) {
     readings += o.readings, said += o.said, accepted += o.accepted, events += o.events;
     doubled_events += o.doubled_events, kills += o.kills, connections += o.connections;
     disk_changes += o.disk_changes, bytes_written += o.bytes_written;

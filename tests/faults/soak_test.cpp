@@ -14,8 +14,8 @@
 #include <unistd.h>
 
 #include "tests/faults/disk.hpp"
-#include "tests/faults/folder.hpp"
 #include "tests/faults/plugin.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::faults {
 namespace {
@@ -84,8 +84,8 @@ class Soak : public testing::Test {
     }
   }
 
-  Folder folder;
-  std::string store = folder.path + "/wheymark.db";
+  test::TemporaryFolder folder;
+  std::string store = folder.path() + "/wheymark.db";
   Disk disk;
   std::vector<std::uint64_t> owed;
   std::unique_ptr<Plugin> plugin;

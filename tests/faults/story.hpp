@@ -13,9 +13,11 @@
 #include <variant>
 #include <vector>
 
-#include "tests/faults/dice.hpp"
+#include "tests/vocabulary/dice.hpp"
 
 namespace wheymark::faults {
+
+using test::Dice;
 
 // A person says something, and says it again until it is answered.
 struct Says {

@@ -47,7 +47,7 @@ class World {
   }
 
   // Throws Broken.
-  Explanation lives() {
+  Tally lives() {
     start_daemon();
     for (std::size_t place = 0; place < places.size(); ++place) read_every_some_minutes(place);
     for (const Step& step : story_.steps) {
@@ -57,12 +57,12 @@ class World {
     everything_is_well();
     run_until(now_ + 4 * hour + 30 * second);  // between two readings
     settle_accounts();
-    account_.accepted = listener_.accepted.size();
-    account_.events = listener_.events.size();
-    account_.doubled_events = static_cast<std::uint64_t>(listener_.doubled_events);
-    account_.disk_changes = disk_.changes();
-    account_.bytes_written = disk_.bytes_written();
-    return account_;
+    tally_.accepted = listener_.accepted.size();
+    tally_.events = listener_.events.size();
+    tally_.doubled_events = static_cast<std::uint64_t>(listener_.doubled_events);
+    tally_.disk_changes = disk_.changes();
+    tally_.bytes_written = disk_.bytes_written();
+    return tally_;
   }
 
  private:
@@ -151,7 +151,7 @@ class World {
     plugin_.reset();  // closes its files; it changes nothing any more
     if (power_is_cut_) disk_.loses_what_was_not_synced(luck_);
     disk_.comes_back();
-    ++account_.kills;
+    ++tally_.kills;
     connection_is_gone(true);
     booted_ = now_;
     at(now_ + std::exchange(down_, 0) + second, [this] { start_daemon(); });
@@ -196,7 +196,7 @@ class World {
     if (!broker_up_ || !plugin_ || connected_) return;
     connected_ = true;
     ++connection_;
-    ++account_.connections;
+    ++tally_.connections;
     with_plugin([&] { plugin_->connected(clock()); });
     with_plugin([&] { plugin_->subscribed(clock()); });
   }
@@ -273,7 +273,7 @@ class World {
       constexpr std::array nonsense{"nan", "-inf", "1e999", "unavailable", "", "{}", "21,4"};
       number = luck_.one_of(nonsense);
     }
-    ++account_.readings;
+    ++tally_.readings;
     // The larder's is on the true time, whatever the daemon's clock says.
     send(fmt::format("house/{}", places[place]),
          place == 1 ? fmt::format(R"({{"air":{},"at":{}}})", number, now_) : number, true);
@@ -295,7 +295,7 @@ class World {
     }
     // A retraction names another's ref and so has no ref of its own to be answered by.
     const bool is_retraction = fact["fact"] == "retract";
-    ++account_.said;
+    ++tally_.said;
     say_until_answered(topic, fact.dump(), is_retraction ? "" : fact["ref"].get<std::string>(), 0);
   }
 
@@ -444,7 +444,7 @@ class World {
   std::map<std::string, std::pair<std::string, std::string>> said_;  // topic and payload, by ref
   std::string last_error_;
   std::optional<std::string> throw_later_;
-  Explanation account_;
+  Tally tally_;
 };
 
 }  // namespace wheymark::faults

@@ -3,6 +3,7 @@
 //
 // Memory that is refused is the one broken invariant that a host can bring about at any line of the
 // library: it takes the same way out as a broken check().
+#include <filesystem>
 #include <gmock/gmock.h>
 #include <optional>
 #include <sys/wait.h>
@@ -10,23 +11,21 @@
 
 #include "tests/hosts/counted_memory.hpp"
 #include "tests/hosts/hub.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 namespace {
 
+using ::testing::Contains;
 using ::testing::HasSubstr;
 
 class AFrozenInstance : public ::testing::Test {
  protected:
-  void SetUp() override {
-    ASSERT_NE(mkdtemp(folder.data()), nullptr);
-    store = folder + "/kept.db";
-  }
+  // Whatever was frozen, nothing else lies beside the store.
   void TearDown() override {
-    for (const char* file : {"/kept.db", "/kept.db-wal", "/kept.db-shm"}) {
-      unlink((folder + file).c_str());
+    for (const auto& entry : std::filesystem::directory_iterator(folder.path())) {
+      EXPECT_THAT(entry.path().filename().string(), ::testing::StartsWith("kept.db"));
     }
-    EXPECT_EQ(rmdir(folder.c_str()), 0) << "something else was left in " << folder;
   }
   wheymark_status open(Hub& hub) const {
     hub.settings.store = text_of(store);
@@ -56,9 +55,9 @@ class AFrozenInstance : public ::testing::Test {
       Hub hub(library);
       if (open(hub) != WHEYMARK_OK || hub.connect(60) != WHEYMARK_OK) _exit(99);
       close(STDERR_FILENO);  // of the end of a process that is expected
-      hub.heard.clear();
+      hub.published.clear();
       const int status = say_without_memory(hub, at_piece, fact, 70);
-      const std::string answer = hub.last("wheymark/answer");
+      const std::string answer = hub.last_on("wheymark/answer");
       const bool accepted = answer.find(ref) != std::string::npos &&
                             answer.find(R"("accepted":true)") != std::string::npos;
       _exit(status * 2 + (accepted ? 1 : 0));
@@ -71,19 +70,19 @@ class AFrozenInstance : public ::testing::Test {
   }
 
   Library library;
-  std::string folder = "/tmp/wheymark-frozen-XXXXXX";
-  std::string store;
+  TemporaryFolder folder;
+  const std::string store = folder.path_of("kept.db");
 };
 
 TEST_F(AFrozenInstance, SaysSoAndDoesNothingMore) {
   Hub hub(library);
-  ASSERT_EQ(open(hub), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(open(hub), WHEYMARK_OK) << ::testing::PrintToString(hub.log);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   const std::string start = R"({"fact":"start","jar":"blue"})";
   ASSERT_EQ(say_without_memory(hub, 1, start, 1), WHEYMARK_FROZEN);
-  EXPECT_THAT(hub.log(), HasSubstr("open another from the same store"));
+  EXPECT_THAT(hub.log, Contains(HasSubstr("open another from the same store")));
 
-  const std::size_t heard = hub.heard.size();
+  const std::size_t heard = hub.published.size();
   wheymark_connection connection{};
   connection.struct_size = sizeof connection;
   EXPECT_EQ(library->connection(hub.instance, &connection), WHEYMARK_FROZEN);
@@ -95,28 +94,30 @@ TEST_F(AFrozenInstance, SaysSoAndDoesNothingMore) {
   EXPECT_EQ(library->stop(hub.instance, at(2)), WHEYMARK_FROZEN);
   EXPECT_EQ(hub.say("wheymark/say", start, 2), WHEYMARK_FROZEN);
   EXPECT_EQ(library->next_tick_ms(hub.instance), INT64_MAX);
-  EXPECT_EQ(hub.heard.size(), heard);
+  EXPECT_EQ(hub.published.size(), heard);
 }
 
 TEST_F(AFrozenInstance, LeavesTheOthersOfTheProcessAlone) {
   Hub unlucky(library);
   Hub other(library);
-  ASSERT_EQ(open(unlucky), WHEYMARK_OK) << unlucky.log();
-  ASSERT_EQ(other.open(household_called("other")), WHEYMARK_OK) << other.log();
+  ASSERT_EQ(open(unlucky), WHEYMARK_OK) << ::testing::PrintToString(unlucky.log);
+  ASSERT_EQ(other.open(household_called("other")), WHEYMARK_OK)
+      << ::testing::PrintToString(other.log);
   ASSERT_EQ(unlucky.connect(0), WHEYMARK_OK);
   ASSERT_EQ(other.connect(0), WHEYMARK_OK);
   ASSERT_EQ(say_without_memory(unlucky, 1, "{}", 1), WHEYMARK_FROZEN);
   EXPECT_EQ(other.say("other/say", R"({"fact":"start","jar":"blue"})", 1), WHEYMARK_OK);
-  EXPECT_EQ(other.count("other/events/jar-blue/batch-started"), 1);
+  EXPECT_EQ(other.on("other/events/jar-blue/batch-started").size(), 1u);
 }
 
-// The n-th piece of memory is refused, for n = 1, 2, 3 ... until no more are asked for. Each in a
-// process of its own: the JSON library takes memory to give memory back, in a destructor, and when
-// that is refused the process ends. That is a power cut, as far as the store is concerned.
-TEST_F(AFrozenInstance, WhereverMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
+// The n-th piece of memory is refused: the first forty one by one, then every 17th until no more
+// are asked for. Each in a process of its own: the JSON library takes memory to give memory back,
+// in a destructor, and when that is refused the process ends. That is a power cut, as far as the
+// store is concerned.
+TEST_F(AFrozenInstance, WhoseMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
   {
     Hub hub(library);
-    ASSERT_EQ(open(hub), WHEYMARK_OK) << hub.log();
+    ASSERT_EQ(open(hub), WHEYMARK_OK) << ::testing::PrintToString(hub.log);
     ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
     ASSERT_EQ(hub.say("wheymark/say", R"({"fact":"start","jar":"blue"})", 1), WHEYMARK_OK);
     ASSERT_EQ(hub.live(10, 60, "22.0"), WHEYMARK_OK);
@@ -136,10 +137,10 @@ TEST_F(AFrozenInstance, WhereverMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneG
     EXPECT_TRUE(accepted || !enough);
 
     Hub next(library);
-    ASSERT_EQ(open(next), WHEYMARK_OK) << next.log();
+    ASSERT_EQ(open(next), WHEYMARK_OK) << ::testing::PrintToString(next.log);
     ASSERT_EQ(next.connect(71), WHEYMARK_OK);
     ASSERT_EQ(next.say("wheymark/say", fact, 71), WHEYMARK_OK);
-    const std::string answer = next.last("wheymark/answer");
+    const std::string answer = next.last_on("wheymark/answer");
     EXPECT_THAT(answer, HasSubstr(R"("accepted":true)"));
     if (accepted) {
       EXPECT_THAT(answer, HasSubstr("was said before")) << "answered, and then forgotten";

@@ -7,6 +7,7 @@
 
 #include "tests/daemon/process.hpp"
 #include "tests/hosts/hub.hpp"
+#include "tests/vocabulary/rfc3339.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -36,10 +37,11 @@ std::vector<std::string> heard_by(const std::vector<std::string>& command,
 
 // The day that config-examples/host.c plays, as traffic for replay.
 std::string the_day() {
+  constexpr std::chrono::sys_seconds begins{std::chrono::sys_days{std::chrono::year{2027} / 3 / 1} +
+                                            8h};
   std::string lines;
   const auto add = [&](int minutes, const std::string& topic, const std::string& payload) {
-    const json line{{"at", fmt::format("2027-03-{:02}T{:02}:{:02}:00Z", 1 + (480 + minutes) / 1440,
-                                       (480 + minutes) / 60 % 24, minutes % 60)},
+    const json line{{"at", rfc3339(begins + std::chrono::minutes{minutes})},
                     {"topic", topic},
                     {"payload", payload}};
     lines += line.dump() + "\n";

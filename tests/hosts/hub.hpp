@@ -8,12 +8,10 @@
 #include <gtest/gtest.h>
 #include <stdexcept>
 #include <string>
-#include <string_view>
 #include <utility>
-#include <vector>
 
-#include "plugin/wheymark.h"
 #include "tests/hosts/counted_memory.hpp"
+#include "tests/vocabulary/recording_host.hpp"
 
 namespace wheymark::test {
 
@@ -38,13 +36,6 @@ class Library {
   const wheymark_plugin* table_ = nullptr;
 };
 
-inline wheymark_text text_of(std::string_view text) {
-  return {text.data(), text.size()};
-}
-inline std::string string_of(wheymark_text text) {
-  return text.length == 0 ? std::string() : std::string(text.bytes, text.length);
-}
-
 // 2027-03-01T08:00:00Z and so many minutes.
 inline std::int64_t at(double minutes) {
   return 1'803'888'000'000 + static_cast<std::int64_t>(minutes * 60'000.0);
@@ -65,41 +56,31 @@ inline std::string household_called(const std::string& name) {
       { "id": "bottle", "capacity_ml": 1000, "place": "fridge" } ] })";
 }
 
-class Hub {
+class Hub : public RecordingHost {
  public:
-  struct Heard {
-    std::string topic;
-    std::string payload;
-    std::uint64_t delivery = 0;
-  };
-
   explicit Hub(const Library& library) : library_(library) {
-    host.struct_size = sizeof host;
-    host.context = this;
-    host.publish = [](void* self, const wheymark_message* message) {
+    table.publish = [](void* self, const wheymark_message* message) {
       const EnoughMemory enough;
-      return static_cast<Hub*>(self)->publish(*message);
+      return static_cast<Hub&>(of(self)).publish(*message);
     };
-    host.subscribe = [](void* self, wheymark_text filter, std::uint8_t) {
+    table.subscribe = [](void* self, wheymark_text filter, std::uint8_t) {
       const EnoughMemory enough;
-      static_cast<Hub*>(self)->filters.push_back(string_of(filter));
+      of(self).subscribed.push_back(string_of(filter));
       return 0;
     };
-    host.log = [](void* self, wheymark_level level, wheymark_text line) {
+    table.log = [](void* self, wheymark_level, wheymark_text line) {
       const EnoughMemory enough;
-      static_cast<Hub*>(self)->lines.emplace_back(level, string_of(line));
+      of(self).log.push_back(string_of(line));
     };
     settings.struct_size = sizeof settings;
     settings.store = text_of(":memory:");
   }
   ~Hub() { close(); }
-  Hub(const Hub&) = delete;
-  Hub& operator=(const Hub&) = delete;
 
   wheymark_status open(const std::string& configuration) {
     configuration_ = configuration;
     settings.configuration = text_of(configuration_);
-    return library_->open(&host, &settings, &instance);
+    return library_->open(&table, &settings, &instance);
   }
   void close() {
     library_->close(instance);
@@ -140,48 +121,21 @@ class Hub {
   }
 
   void acknowledge(double minute) {
-    for (; acknowledged_ < heard.size(); ++acknowledged_) {
-      const std::uint64_t delivery = heard[acknowledged_].delivery;
-      if (delivery != 0 && acknowledges) library_->delivered(instance, delivery, at(minute));
+    while (!owed.empty()) {
+      for (const std::uint64_t delivery : std::exchange(owed, {})) {
+        library_->delivered(instance, delivery, at(minute));
+      }
     }
-  }
-
-  // The last that was said on a topic; nothing was: "(nothing)".
-  [[nodiscard]] std::string last(const std::string& topic) const {
-    const auto found = std::find_if(heard.rbegin(), heard.rend(),
-                                    [&](const Heard& one) { return one.topic == topic; });
-    return found == heard.rend() ? "(nothing)" : found->payload;
-  }
-  [[nodiscard]] std::ptrdiff_t count(const std::string& topic) const {
-    return std::count_if(heard.begin(), heard.end(),
-                         [&](const Heard& one) { return one.topic == topic; });
-  }
-  [[nodiscard]] std::string log() const {
-    std::string all;
-    for (const auto& [level, line] : lines) all += std::to_string(level) + " " + line + "\n";
-    return all;
   }
 
   [[nodiscard]] const Library& library() const { return library_; }
 
-  wheymark_host host{};
   wheymark_settings settings{};
   wheymark_instance* instance = nullptr;
-  bool acknowledges = true;
-
-  std::vector<Heard> heard;
-  std::vector<std::string> filters;
-  std::vector<std::pair<wheymark_level, std::string>> lines;
 
  private:
-  int publish(const wheymark_message& message) {
-    heard.push_back({string_of(message.topic), string_of(message.payload), message.delivery});
-    return 0;
-  }
-
   const Library& library_;
   std::string configuration_;
-  std::size_t acknowledged_ = 0;
 };
 
 }  // namespace wheymark::test

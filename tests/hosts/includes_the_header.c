@@ -1,7 +1,10 @@
 /* The header by itself, twice, as a host's own file includes it: compiled as C and as C++ of every
  * standard that the header promises, with every warning an error. */
 #include "plugin/wheymark.h"
+/* clang-format would take one of two away. */
+/* clang-format off */
 #include "plugin/wheymark.h"
+/* clang-format on */
 
 int uses_the_header(void);
 int uses_the_header(void) {

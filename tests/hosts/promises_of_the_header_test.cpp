@@ -12,6 +12,7 @@
 
 #include "tests/hosts/counted_memory.hpp"
 #include "tests/hosts/hub.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -29,19 +30,22 @@ class AHub : public ::testing::Test {
 
 TEST_F(AHub, HearsABatchFromItsStartToItsPeak) {
   Hub hub(library);
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
   ASSERT_EQ(hub.live(10, 30 * 60, "22.0"), WHEYMARK_OK);
 
-  EXPECT_EQ(hub.count("wheymark/events/jar-blue/batch-started"), 1) << hub.log();
-  EXPECT_EQ(hub.count("wheymark/events/jar-blue/peak-open"), 1);
-  EXPECT_THAT(hub.filters, Contains("house/kitchen"));
+  EXPECT_EQ(hub.on("wheymark/events/jar-blue/batch-started").size(), 1u)
+      << ::testing::PrintToString(hub.log);
+  EXPECT_EQ(hub.on("wheymark/events/jar-blue/peak-open").size(), 1u);
+  EXPECT_THAT(hub.subscribed, Contains("house/kitchen"));
 }
 
 TEST_F(AHub, IsAnsweredAQuestionInPiecesAndRefusedNonsense) {
   Hub hub(library);
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   ASSERT_EQ(hub.live(10, 60, "22.0"), WHEYMARK_OK);
   std::string answer;
@@ -52,12 +56,14 @@ TEST_F(AHub, IsAnsweredAQuestionInPiecesAndRefusedNonsense) {
     answer.clear();
     return library->ask(hub.instance, text_of(question), at(60), &answer, write);
   };
-  EXPECT_EQ(ask(R"({"fact":"plan","jar":"blue"})"), WHEYMARK_OK) << hub.log();
+  EXPECT_EQ(ask(R"({"fact":"plan","jar":"blue"})"), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   EXPECT_THAT(answer, HasSubstr("Feed at "));
-  EXPECT_EQ(ask(R"({"fact":"explain","jar":"blue"})"), WHEYMARK_OK) << hub.log();
+  EXPECT_EQ(ask(R"({"fact":"explain","jar":"blue"})"), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   EXPECT_THAT(answer, HasSubstr("\"lines\""));
   EXPECT_EQ(ask(R"({"fact":"plan","jar":"green"})"), WHEYMARK_REFUSED);
-  EXPECT_THAT(hub.log(), HasSubstr("no jar is called \"green\""));
+  EXPECT_THAT(hub.log, Contains(HasSubstr("no jar is called \"green\"")));
   EXPECT_EQ(ask("nonsense"), WHEYMARK_REFUSED);
   EXPECT_EQ(answer, "");
   EXPECT_EQ(library->ask(hub.instance, text_of("{}"), at(60), nullptr, nullptr), WHEYMARK_REFUSED);
@@ -69,12 +75,12 @@ TEST_F(AHub, IsAnsweredAQuestionInPiecesAndRefusedNonsense) {
 TEST_F(AHub, ThatIsOlderAndHasAShorterTableIsNotAskedForWhatItDoesNotHave) {
   Hub hub(library);
   // What lies beyond struct_size is not the host's: here it would crash.
-  hub.host.struct_size = offsetof(wheymark_host, log);
-  std::memset(&hub.host.log, 0x41, sizeof hub.host.log);
+  hub.table.struct_size = offsetof(wheymark_host, log);
+  std::memset(&hub.table.log, 0x41, sizeof hub.table.log);
   EXPECT_EQ(hub.open("{}"), WHEYMARK_REFUSED);  // told to nobody
   ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
-  EXPECT_EQ(hub.last("homie/5/wheymark/$state"), "ready");
+  EXPECT_EQ(hub.last_on("homie/5/wheymark/$state"), "ready");
 }
 
 TEST_F(AHub, ThatIsNewerAndHasLongerRecordsIsServedAsFarAsTheLibraryGoes) {
@@ -82,7 +88,7 @@ TEST_F(AHub, ThatIsNewerAndHasLongerRecordsIsServedAsFarAsTheLibraryGoes) {
   struct {
     wheymark_host known;
     void* unknown[8];
-  } longer{hub.host, {}};
+  } longer{hub.table, {}};
   std::memset(longer.unknown, 0x41, sizeof longer.unknown);
   longer.known.struct_size = sizeof longer;
   struct {
@@ -109,7 +115,8 @@ TEST_F(AHub, ThatIsNewerAndHasLongerRecordsIsServedAsFarAsTheLibraryGoes) {
 
 TEST_F(AHub, ThatIsOlderGetsNoByteBeyondItsRecord) {
   Hub hub(library);
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   constexpr std::size_t shorter = offsetof(wheymark_connection, will_payload);
   wheymark_connection connection{};
   std::memset(&connection, 0x41, sizeof connection);
@@ -124,14 +131,15 @@ TEST_F(AHub, ThatIsOlderGetsNoByteBeyondItsRecord) {
 TEST_F(AHub, ThatCallsWronglyIsRefusedAndNothingHappens) {
   Hub hub(library);
   EXPECT_EQ(library->open(nullptr, &hub.settings, &hub.instance), WHEYMARK_REFUSED);
-  EXPECT_EQ(library->open(&hub.host, nullptr, &hub.instance), WHEYMARK_REFUSED);
-  EXPECT_EQ(library->open(&hub.host, &hub.settings, nullptr), WHEYMARK_REFUSED);
-  EXPECT_EQ(library->check(&hub.host, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->open(&hub.table, nullptr, &hub.instance), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->open(&hub.table, &hub.settings, nullptr), WHEYMARK_REFUSED);
+  EXPECT_EQ(library->check(&hub.table, nullptr), WHEYMARK_REFUSED);
   EXPECT_EQ(library->tick(nullptr, at(0)), WHEYMARK_REFUSED);
   EXPECT_EQ(library->next_tick_ms(nullptr), INT64_MAX);
   library->close(nullptr);
 
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   EXPECT_EQ(library->connection(hub.instance, nullptr), WHEYMARK_REFUSED);
   EXPECT_EQ(library->message(hub.instance, nullptr, at(0)), WHEYMARK_REFUSED);
   wheymark_message shorter_than_version_1{};
@@ -145,27 +153,30 @@ TEST_F(AHub, ThatCallsWronglyIsRefusedAndNothingHappens) {
 TEST_F(AHub, HoldsTwoInstancesAtOnceAndNeitherHearsOfTheOther) {
   Hub first(library);
   Hub second(library);
-  ASSERT_EQ(first.open(household_called("upstairs")), WHEYMARK_OK) << first.log();
-  ASSERT_EQ(second.open(household_called("downstairs")), WHEYMARK_OK) << second.log();
+  ASSERT_EQ(first.open(household_called("upstairs")), WHEYMARK_OK)
+      << ::testing::PrintToString(first.log);
+  ASSERT_EQ(second.open(household_called("downstairs")), WHEYMARK_OK)
+      << ::testing::PrintToString(second.log);
   ASSERT_EQ(first.connect(0), WHEYMARK_OK);
   ASSERT_EQ(second.connect(0), WHEYMARK_OK);
   ASSERT_EQ(first.say("upstairs/say", start_blue, 1), WHEYMARK_OK);
   ASSERT_EQ(second.say("upstairs/say", start_blue, 1), WHEYMARK_OK);
 
-  EXPECT_EQ(first.count("upstairs/events/jar-blue/batch-started"), 1);
-  for (const Hub::Heard& one : second.heard) {
+  EXPECT_EQ(first.on("upstairs/events/jar-blue/batch-started").size(), 1u);
+  for (const Published& one : second.published) {
     EXPECT_EQ(one.topic.find("batch-started"), std::string::npos);
     EXPECT_EQ(one.topic.find("upstairs"), std::string::npos) << one.topic;
   }
   first.close();
   EXPECT_EQ(second.say("downstairs/say", start_blue, 2), WHEYMARK_OK);
-  EXPECT_EQ(second.count("downstairs/events/jar-blue/batch-started"), 1);
+  EXPECT_EQ(second.on("downstairs/events/jar-blue/batch-started").size(), 1u);
 }
 
 // Under the thread sanitizer this finds whatever two instances share.
 TEST_F(AHub, MayUseTwoInstancesFromTwoThreadsAndHearsTheSameFromBoth) {
   const auto play = [this](Hub& hub) {
-    ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+    ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+        << ::testing::PrintToString(hub.log);
     ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
     ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
     ASSERT_EQ(hub.live(10, 24 * 60, "22.0"), WHEYMARK_OK);
@@ -176,10 +187,10 @@ TEST_F(AHub, MayUseTwoInstancesFromTwoThreadsAndHearsTheSameFromBoth) {
   play(first);
   other.join();
 
-  ASSERT_EQ(first.heard.size(), second.heard.size());
-  for (std::size_t i = 0; i < first.heard.size(); ++i) {
-    EXPECT_EQ(first.heard[i].topic, second.heard[i].topic);
-    EXPECT_EQ(first.heard[i].payload, second.heard[i].payload);
+  ASSERT_EQ(first.published.size(), second.published.size());
+  for (std::size_t i = 0; i < first.published.size(); ++i) {
+    EXPECT_EQ(first.published[i].topic, second.published[i].topic);
+    EXPECT_EQ(first.published[i].payload, second.published[i].payload);
   }
 }
 
@@ -195,14 +206,14 @@ TEST_F(AHub, FindsNoThreadOfTheLibrarysOwn) {
   };
   const int before = tasks();
   Hub hub(library);
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   EXPECT_GE(before, 1);
   EXPECT_EQ(tasks(), before);
 }
 
-// --- loading and unloading
-// ------------------------------------------------------------------------
+// --- loading and unloading ----------------------------------------------------------------------
 
 bool is_mapped(const std::string& part_of_name) {
   std::ifstream maps("/proc/self/maps");
@@ -215,7 +226,8 @@ bool is_mapped(const std::string& part_of_name) {
 void load_play_and_unload() {
   const Library library;
   Hub hub(library);
-  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   ASSERT_EQ(hub.say("wheymark/say", start_blue, 1), WHEYMARK_OK);
   ASSERT_TRUE(is_mapped("libwheymark.so"));
@@ -240,32 +252,32 @@ TEST(TheLibrary, IsGoneWhenItIsUnloadedAndLeavesNothingBehindHoweverOftenItIsLoa
 class InAGermanProcess : public AHub {
  protected:
   void SetUp() override {
-    ASSERT_NE(mkdtemp(folder_.data()), nullptr);
-    const std::string made = "localedef -i de_DE -f UTF-8 " + folder_ + "/de_DE.UTF-8 2>/dev/null";
+    const std::string made =
+        "localedef -i de_DE -f UTF-8 " + folder_.path_of("de_DE.UTF-8") + " 2>/dev/null";
     ASSERT_EQ(std::system(made.c_str()), 0) << "is the package `locales` installed?";
-    setenv("LOCPATH", folder_.c_str(), 1);
+    setenv("LOCPATH", folder_.path().c_str(), 1);
     ASSERT_NE(std::setlocale(LC_ALL, "de_DE.UTF-8"), nullptr);
     ASSERT_EQ(std::string(std::localeconv()->decimal_point), ",");
   }
   void TearDown() override {
     std::setlocale(LC_ALL, "C");
     unsetenv("LOCPATH");
-    ASSERT_EQ(std::system(("rm -r " + folder_).c_str()), 0);
   }
 
  private:
-  std::string folder_ = "/tmp/wheymark-locale-XXXXXX";
+  const TemporaryFolder folder_;
 };
 
-std::vector<Hub::Heard> what_is_heard_on_a_day(const Library& library) {
+std::vector<Published> what_is_heard_on_a_day(const Library& library) {
   Hub hub(library);
-  EXPECT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK) << hub.log();
+  EXPECT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK)
+      << ::testing::PrintToString(hub.log);
   EXPECT_EQ(hub.connect(0), WHEYMARK_OK);
   EXPECT_EQ(
       hub.say("wheymark/say", R"({"fact":"start","jar":"blue","milk_c":18.5,"milk_ml":1000.5})", 1),
       WHEYMARK_OK);
   EXPECT_EQ(hub.live(10, 24 * 60, "21.75"), WHEYMARK_OK);
-  return hub.heard;
+  return hub.published;
 }
 
 TEST_F(InAGermanProcess, EveryNumberIsReadAndWrittenAsElsewhere) {

@@ -125,9 +125,9 @@ typedef struct version_1_2 {
 int compiles(void);
 int compiles(void) {
   const wheymark_plugin* table = entry();
-  const version_1 same_types = {table->check,        table->open,      table->connection,
-                                table->tick,         table->message,   table->next_tick_ms,
-                                table->delivered,    table->close};
+  const version_1 same_types = {table->check,     table->open,    table->connection,
+                                table->tick,      table->message, table->next_tick_ms,
+                                table->delivered, table->close};
   const version_1_2 later = {table->render, table->export_text, table->ask};
   if (later.render == 0 || later.export_text != table->export_text) return 0;
   return same_types.at_an_instant == table->connected ||

@@ -136,6 +136,56 @@ TEST(Lint, CoreAsksNobodyWhatTimeItIsAndTouchesNothingOutside) {
 
 // --- dependencies point one way -----------------------------------------------------------------
 
+// The rooms of core: each may include itself and those before it.
+const std::vector<std::string> rooms{"basis",    "kinetics", "pace",      "record", "air",
+                                     "forecast", "jar",      "household", "advice", "announce"};
+
+// Includes a room that comes after this one.
+Rule looks_ahead_from(const std::string& room) {
+  std::vector<std::string> allowed{"<.*>"};
+  for (const std::string& earlier : rooms) {
+    allowed.push_back("\"core/" + earlier + "/.*\"");
+    if (earlier == room) break;
+  }
+  return includes_other_than(allowed);
+}
+
+TEST(Lint, TheRoomsOfCoreDependOneWay) {
+  EXPECT_TRUE(looks_ahead_from("pace")("#include \"core/record/facts.hpp\""));
+  EXPECT_FALSE(looks_ahead_from("pace")("#include \"core/kinetics/signs.hpp\""));
+  EXPECT_FALSE(looks_ahead_from("air")("#include \"core/record/setup.hpp\""));
+  for (const std::string& room : rooms) {
+    EXPECT_THAT(breaking(looks_ahead_from(room), files_in({"core/" + room})), IsEmpty());
+  }
+}
+
+TEST(Lint, EveryFolderOfCoreIsARoomWithAPlaceInTheOrder) {
+  std::vector<std::string> folders;
+  for (const auto& entry : fs::directory_iterator(fs::path(WHEYMARK_SOURCE_DIR) / "core")) {
+    if (entry.is_directory()) folders.push_back(entry.path().filename().string());
+    // A file beside the rooms would be in none of them.
+    if (is_code(entry.path())) folders.push_back(entry.path().filename().string());
+  }
+  EXPECT_THAT(folders, ::testing::UnorderedElementsAreArray(rooms));
+}
+
+TEST(Lint, NothingInCoreKnowsTheHouseholdByItsNameAlone) {
+  const Rule declares = says("\\b(class|struct)\\s+Household\\s*;");
+  EXPECT_TRUE(declares("class Household;"));
+  EXPECT_FALSE(declares("class Household {"));
+  EXPECT_FALSE(declares("class HouseholdSetup;"));
+  EXPECT_THAT(breaking(declares, files_in({"core"})), IsEmpty());
+}
+
+TEST(Lint, NoFolderOfCoreHasMoreThan32Files) {
+  const auto crowded = [](std::vector<SourceFile> files) { return files.size() > 32; };
+  EXPECT_TRUE(crowded(std::vector<SourceFile>(33)));
+  EXPECT_FALSE(crowded(std::vector<SourceFile>(32)));
+  for (const std::string& room : rooms) {
+    EXPECT_FALSE(crowded(files_in({"core/" + room}))) << room;
+  }
+}
+
 const Rule daemon_includes =
     includes_other_than({"<.*>", "\"plugin/wheymark\\.h\"", "\"plugin/daemon/.*\""});
 

@@ -26,6 +26,9 @@ fail() {
   exit 1
 }
 claim() { echo "package: $1"; }
+# Each has one home; tests/package/versions.py compares the rest with them.
+program=$(sed -n 's/^project(wheymark VERSION \([0-9.]*\).*/\1/p' "$top/CMakeLists.txt")
+interface=$(sed -n 's/.*end of version \([0-9.]*\).*/\1/p' "$top/plugin/wheymark.h" | sort -V | tail -1).0
 
 # --- below any prefix ----------------------------------------------------------------------------
 
@@ -34,7 +37,7 @@ cmake --install "$build" --prefix "$folder/prefix" >"$folder/log" 2>&1 || fail "
 cmake -S "$here/consumer" -B "$folder/by-cmake" "-DCMAKE_PREFIX_PATH=$folder/prefix" >"$folder/log" 2>&1 &&
   cmake --build "$folder/by-cmake" >>"$folder/log" 2>&1 || fail "$(cat "$folder/log")"
 said=$("$folder/by-cmake/consumer")
-[ "$said" = '0.1.0 1' ] || fail "by CMake: $said"
+[ "$said" = "$program 1" ] || fail "by CMake: $said"
 
 pc=$(find "$folder/prefix" -name wheymark.pc)
 export PKG_CONFIG_PATH="${pc%/*}"
@@ -42,23 +45,30 @@ export PKG_CONFIG_PATH="${pc%/*}"
 cc -std=c11 -Wall -Wextra -Wpedantic -Werror "$here/consumer/main.c" -o "$folder/by-pkg-config" \
   $(pkg-config --cflags --libs wheymark)
 said=$(LD_LIBRARY_PATH=$(pkg-config --variable=libdir wheymark) "$folder/by-pkg-config")
-[ "$said" = '0.1.0 1' ] || fail "by pkg-config: $said"
-[ "$(pkg-config --modversion wheymark)" = 1.0.0 ] || fail 'the version of the interface'
+[ "$said" = "$program 1" ] || fail "by pkg-config: $said"
+[ "$(pkg-config --modversion wheymark)" = "$interface" ] || fail 'the version of the interface'
 
 claim 'the installed daemon finds the installed library wherever the prefix is'
 mv "$folder/prefix" "$folder/moved"
-[ "$("$folder/moved/bin/wheymarkd" --version)" = 'wheymarkd 0.1.0' ] || fail 'it does not start'
+[ "$("$folder/moved/bin/wheymarkd" --version)" = "wheymarkd $program" ] || fail 'it does not start'
 "$folder/moved/bin/wheymarkd" check --config "$folder/moved/etc/wheymark/household.json" \
   >"$folder/log" 2>&1 || fail "$(cat "$folder/log")"
 
 # --- the .deb --------------------------------------------------------------------------------------
 
 claim 'the packages are built'
+rm -f "$top"/build/package/*.deb  # of another version
 (cd "$top" && cmake --preset package && cmake --build --preset package --parallel 2 --target package) \
   >"$folder/log" 2>&1 || fail "$(tail -30 "$folder/log")"
 runtime=$(echo "$top"/build/package/wheymark_*.deb)
 development=$(echo "$top"/build/package/libwheymark-dev_*.deb)
 [ -f "$runtime" ] && [ -f "$development" ] || fail "no packages: $runtime $development"
+
+claim 'their version is that of the program'
+for package in "$runtime" "$development"; do
+  said=$(dpkg-deb -f "$package" Version)
+  [ "$said" = "$program" ] || fail "$package has version $said"
+done
 
 claim 'lintian finds no error'
 lintian --fail-on error "$runtime" "$development" >"$folder/log" 2>&1 || fail "$(cat "$folder/log")"

@@ -107,7 +107,7 @@ struct Point {
 enum class Use {
   calibration,  // constants of the curve were chosen with it in view
   prior,        // only the prior of a culture's pace was set from it
-  sealed        // nothing: it was never computed before the constants were chosen
+  sealed        // nothing: its hours played no part in choosing the constants
 };
 
 inline Use use(const std::string& word) {

@@ -7,6 +7,7 @@
 
 #include "core/advice/feeding.hpp"
 #include "core/advice/steering.hpp"
+#include "tests/core/home.hpp"
 
 namespace wheymark::simulation {
 namespace {
@@ -40,7 +41,7 @@ constexpr double pantry_colder_k = 3.0;
 constexpr double fridge_c = 4.5;
 constexpr double asks_at_h = 21.0;
 
-HouseholdSetup plan_of_one_jar(bool with_pantry) {
+HouseholdSetup setup_of_one_jar(bool with_pantry) {
   HouseholdSetup setup;
   setup.home_name = "Simulated";
   setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}},
@@ -85,7 +86,7 @@ class Life {
         with_pantry_(with_pantry),
         grains_(TrueGrains::drawn(dice_)),
         person_(Person::drawn(dice_)),
-        household_(plan_of_one_jar(with_pantry), default_parameters()) {
+        home_(setup_of_one_jar(with_pantry)) {
     const auto which = static_cast<std::size_t>(dice_.even(0.0, 3.0)) == 0 ? 1U : 0U;
     const RecordedRoom& record = rooms.recorded[which];
     const double from_day = std::floor(dice_.even(0.0, record.length_h() / 24.0));
@@ -94,7 +95,7 @@ class Life {
         Room{&record, first_midnight, 24.0 * from_day + 24.0, room_.warmer_k - pantry_colder_k};
     read_every_ = minutes{5 * static_cast<int>(dice_.even(1.0, 4.0))};
     thermometer_offset_k_ = dice_.normal(0.0, 0.3);
-    household_.listen_from(first_midnight);
+    home_.announcer.listen_from(first_midnight);
     now_ = first_midnight + minutes{10};
     read();
   }
@@ -234,14 +235,13 @@ class Life {
     const double air = room_.celsius_at(now_) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
     const auto entry =
         household_.decide("kitchen", Celsius(std::round(air * 10.0) / 10.0), now_, now_);
-    if (entry) household_.apply(entry.value());
+    if (entry) home_.apply(entry.value());
     if (!with_pantry_) return;
     const double there = pantry_.celsius_at(now_) + pantry_dice_.normal(0.0, 0.05);
     const auto read =
         household_.decide("pantry", Celsius(std::round(there * 10.0) / 10.0), now_, now_);
-    if (read) household_.apply(read.value());
-    const auto fridge = household_.decide("fridge", Celsius(fridge_c), now_, now_);
-    if (fridge) household_.apply(fridge.value());
+    if (read) home_.apply(read.value());
+    home_.apply(ReadingTaken{"fridge", now_, Celsius(fridge_c)});
   }
 
   // Lets time pass; the thermometer goes on reporting.
@@ -251,10 +251,10 @@ class Life {
       read();
     }
     now_ = std::max(now_, instant);
-    for (const Announcement& said : household_.due(now_)) {
+    for (const Announcement& said : home_.announcer.due(now_)) {
       story_.slower_said += word(said.kind) == "culture-slower" ? 1 : 0;
       story_.faster_said += word(said.kind) == "culture-faster" ? 1 : 0;
-      household_.apply(Announced{said.id, now_});
+      home_.apply(Announced{said.id, now_});
     }
   }
 
@@ -264,7 +264,7 @@ class Life {
 
   void say(const Fact& fact) {
     const auto accepted = household_.decide(Report{fact, std::nullopt, std::nullopt}, now_);
-    if (accepted) household_.apply(accepted.value().record);
+    if (accepted) home_.apply(accepted.value().record);
   }
 
   void live_a_batch(std::size_t number) {
@@ -330,8 +330,9 @@ class Life {
 
   [[nodiscard]] Forecast forecast_now() const {
     const Batch* batch = household_.book().in_jar("blue");
-    const Ferment* ferment = batch == nullptr ? nullptr : household_.ferment(*batch);
-    return ferment != nullptr && ferment->forecast() ? *ferment->forecast() : Forecast{};
+    const Fermentation* fermentation = batch == nullptr ? nullptr : household_.fermentation(*batch);
+    return fermentation != nullptr && fermentation->forecast() ? *fermentation->forecast()
+                                                               : Forecast{};
   }
 
   static Scored scored(const InstantSpread& forecast, Instant came, double length_h,
@@ -370,7 +371,8 @@ class Life {
   Room pantry_{};
   TrueGrains grains_;
   Person person_;
-  Household household_;
+  test::Home home_;
+  Household& household_ = home_.household;
   Room room_{};
   minutes read_every_{5};
   double thermometer_offset_k_ = 0.0;

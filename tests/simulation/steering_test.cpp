@@ -3,6 +3,7 @@
 // Forty households of the judge's kinetics, not ours, with a kitchen, a colder pantry and a fridge,
 // feed as usual and ask once, at nine in the evening, what to do with a jar whose peak is still to
 // come; they do it. The same batch, left where it stands, is fermented beside it.
+#include <cmath>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -13,6 +14,7 @@ namespace {
 
 struct Outcome {
   double asked = 0, promised = 0, kept = 0, left_promised = 0, left_kept = 0;
+  double saved = 0, spoiled = 0;  // in time only because, and not in time because it was followed
 
   void add(const Steered& one) {
     asked += 1;
@@ -20,13 +22,15 @@ struct Outcome {
     kept += one.kept ? 1 : 0;
     left_promised += one.left_promised;
     left_kept += one.left_kept ? 1 : 0;
+    saved += one.kept && !one.left_kept ? 1 : 0;
+    spoiled += !one.kept && one.left_kept ? 1 : 0;
   }
   void print(const char* what) const {
     fmt::print(
         "{:18} n {:3}  promised {:5.1f} %  kept {:5.1f} %  left: promised {:5.1f} %  kept {:5.1f} "
-        "%\n",
+        "%  saved {} spoiled {}\n",
         what, asked, 100 * promised / asked, 100 * kept / asked, 100 * left_promised / asked,
-        100 * left_kept / asked);
+        100 * left_kept / asked, saved, spoiled);
   }
 };
 
@@ -56,8 +60,16 @@ TEST_F(SteeringInOtherKinetics, KeepsItsPromiseAsOftenAsItSays) {
   EXPECT_NEAR(left_alone_.kept / left_alone_.asked, left_alone_.promised / left_alone_.asked, 0.12);
 }
 
-TEST_F(SteeringInOtherKinetics, IsBetterThanLeavingIt) {
-  EXPECT_GT(steered_.kept, steered_.left_kept);
+// Each evening is a pair, so only those count where the two ends differ. Were the advice worth
+// nothing, either end would be as likely, and their difference would have the square root of their
+// number as its standard deviation (McNemar's test); three of those are no luck.
+TEST_F(SteeringInOtherKinetics, SavesMoreBatchesThanItSpoilsByMoreThanLuck) {
+  EXPECT_GT(steered_.saved - steered_.spoiled, 3.0 * std::sqrt(steered_.saved + steered_.spoiled));
+}
+
+// Who is promised so many per cent more shall get most of them.
+TEST_F(SteeringInOtherKinetics, GainsMostOfWhatItPromisesToGain) {
+  EXPECT_GT(steered_.kept - steered_.left_kept, 0.5 * (steered_.promised - steered_.left_promised));
 }
 
 }  // namespace

@@ -51,7 +51,7 @@ TEST_P(TheStore, OfAnEarlierVersionIsOpenedWithEverythingThatWasSaid) {
         "\n";
   }
   const auto running = replay(traffic);
-  ASSERT_EQ(running->exit_status(20s), 0) << running->err();
+  ASSERT_EQ(running->exit_status(), 0) << running->err();
 
   std::map<std::string, std::string> last;
   std::size_t known_refs = 0;

@@ -37,7 +37,7 @@ class AFeeding : public ::testing::Test {
       Strain right = strain("blue");
       right.verdict = Verdict::right;
       world.does(right);
-      world.run_until(when_awake(world.now() + 1h, small_plan()));
+      world.run_until(when_awake(world.now() + 1h, small_setup()));
     }
   }
   [[nodiscard]] JarState jar() const { return world.state("blue"); }
@@ -74,7 +74,7 @@ TEST_F(AFeeding, VariesOnlyWhatMayVary) {
     EXPECT_EQ(feeding.grain_g, 20.0);
     EXPECT_EQ(feeding.milk_ml, 950.0);
     EXPECT_EQ(feeding.place, "kitchen");
-    EXPECT_TRUE(awake_at(feeding.start, small_plan()));
+    EXPECT_TRUE(awake_at(feeding.start, small_setup()));
   }
   request.vary = {};
   ASSERT_EQ(advice().best.size(), 1u);
@@ -119,7 +119,7 @@ TEST_F(AFeeding, WaitsForTheGrainsInTheJar) {
   const Instant opens = *jar().forecast.peak_opens.p50;
   const FeedingAdvice found = advice();
   EXPECT_EQ(found.grains_come_out_of, "blue");
-  EXPECT_EQ(found.earliest, when_awake(opens, small_plan()));
+  EXPECT_EQ(found.earliest, when_awake(opens, small_setup()));
   for (const Feeding& feeding : found.best) EXPECT_GE(feeding.start, found.earliest);
   EXPECT_THAT(why(found, world.household(), world.now()),
               HasSubstr("Blue jar is likely to be strained near"));

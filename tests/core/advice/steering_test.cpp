@@ -34,7 +34,7 @@ class ARunningJar : public OneJar {
     world.does(SignSeen{"blue", Sign::thickened});
     world.run_for(1h);
     const Instant opens = *jar().forecast.peak_opens.p50;
-    ASSERT_FALSE(awake_at(opens, small_plan())) << hours_between(world.now(), opens);
+    ASSERT_FALSE(awake_at(opens, small_setup())) << hours_between(world.now(), opens);
   }
 
   PlanRequest request{.jar = "blue"};
@@ -47,11 +47,11 @@ TEST_F(ARunningJar, IsCooledOverNightAndThenForecastAsItWasPromised) {
   EXPECT_NE(best.step, Remedy::leave);
   EXPECT_GT(best.chance, found.left.chance + 0.1);
   ASSERT_TRUE(best.at.has_value());
-  EXPECT_TRUE(awake_at(*best.at, small_plan()));
+  EXPECT_TRUE(awake_at(*best.at, small_setup()));
   world.run_until(*best.at);
   world.does(Move{"blue", best.place});
   if (best.until) {
-    EXPECT_TRUE(awake_at(*best.until, small_plan()));
+    EXPECT_TRUE(awake_at(*best.until, small_setup()));
     world.run_until(*best.until);
     world.does(Move{"blue", "kitchen"});
   }
@@ -82,7 +82,7 @@ TEST_F(ARunningJar, TellsWhatEachReportChanged) {
   // Each begins with what the one before has left, and all of them end at what is believed now.
   const auto& reports = explanation.value().reports;
   EXPECT_EQ(spread_of(reports[1].before).p50, spread_of(reports[0].after).p50);
-  EXPECT_EQ(reports[1].after, world.household().ferment(*jar().batch)->pace());
+  EXPECT_EQ(reports[1].after, world.household().fermentation(*jar().batch)->pace());
   EXPECT_EQ(reports[1].opens_after->p50, jar().forecast.peak_opens.p50);
   // A pH narrows what is believed of the pace.
   EXPECT_LT(spread_of(reports[1].after).p90 / spread_of(reports[1].after).p10,

@@ -85,7 +85,7 @@ TEST_F(ARoom, InAWeekOfHotAfternoonsIsToldOnce) {
   EXPECT_THAT(world.the("room-too-warm").text, HasSubstr("cooler"));
 }
 
-TEST_F(ARoom, WithoutABatchMayBeAsItLikes) {
+TEST_F(ARoom, WithoutABatchIsNotCalledTooWarmOrTooCold) {
   room.is(34.0_degC);
   world.run_for(24h);
   room.is(8.0_degC);

@@ -51,7 +51,7 @@ TEST(PlaceAir, ReadingsOfAClockThatWasADayAheadLeaveNothingBehind) {
 }
 
 // A spell that began before is still that one: its event's id is made of its beginning.
-TEST(PlaceAir, ASpellFromBeforeGoesOnWithItsBeginning) {
+TEST(PlaceAir, AnExcursionFromBeforeGoesOnWithItsBeginning) {
   Fridge calm;
   calm.lives(begin, begin + 24h * 2, 4.5);
   calm.lives(begin + 24h * 2, begin + 24h * 6, 9.0);
@@ -65,7 +65,7 @@ TEST(PlaceAir, ASpellFromBeforeGoesOnWithItsBeginning) {
 }
 
 // What was concluded from readings that are forgotten stays, to the last of them.
-TEST(PlaceAir, WhatIsForgottenWasConcludedFromAllTheSame) {
+TEST(PlaceAir, ReadingsThatAreForgottenStillCountInWhatWasConcluded) {
   Fridge calm;
   calm.lives(begin, begin + 24h * 9, 4.5);
   Fridge misled;

@@ -31,11 +31,11 @@ class ThermometersInDoubt : public OneJar {
   }
   [[nodiscard]] std::vector<std::string> told() const { return world.told_of("place-kitchen"); }
   [[nodiscard]] const Thermometer& thermometer() {
-    return world.household().thermometer("kitchen");
+    return world.household().places().thermometer("kitchen");
   }
   [[nodiscard]] ThermometerStatus trust() { return thermometer().trust(world.now()); }
   [[nodiscard]] double kitchen_c() {
-    return world.household().air("kitchen")->last()->air.degrees();
+    return world.household().places().history("kitchen")->last()->air.degrees();
   }
 };
 
@@ -167,7 +167,7 @@ TEST_F(ThermometersInDoubt, AFridgeInFahrenheitIsNotBelievedThoughARoomCouldBeSo
     world.run_for(5min);
     (void)world.hears("fridge", Celsius(39.2));
   }
-  EXPECT_EQ(world.household().air("fridge")->last()->air.degrees(), 4.0);
+  EXPECT_EQ(world.household().places().history("fridge")->last()->air.degrees(), 4.0);
   EXPECT_THAT(world.told_of("place-fridge"), ElementsAre("thermometer-implausible"));
 }
 
@@ -196,7 +196,7 @@ TEST_F(ThermometersInDoubt, AForecastWidensWhileItsThermometerIsSilentAndIsAsBef
   world.does(start("blue"));
   for (int i = 0; i < 12; ++i) reads(20.0);
   const double usual_h = hours_unknown();
-  EXPECT_EQ(world.household().doubt_k("kitchen"), 0.0);
+  EXPECT_EQ(world.household().places().doubt_k("kitchen"), 0.0);
   world.run_for(2h);
   const double after_two_hours_h = hours_unknown();
   EXPECT_GT(after_two_hours_h, usual_h);

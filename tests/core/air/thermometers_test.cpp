@@ -18,10 +18,10 @@ class Thermometers : public OneJar {
     return world.told_of("place-kitchen");
   }
   [[nodiscard]] ThermometerStatus trust() {
-    return world.household().thermometer("kitchen").trust(world.now());
+    return world.household().places().thermometer("kitchen").trust(world.now());
   }
   [[nodiscard]] double kitchen_c() {
-    return world.household().air("kitchen")->last()->air.degrees();
+    return world.household().places().history("kitchen")->last()->air.degrees();
   }
 };
 
@@ -78,7 +78,7 @@ TEST_F(Thermometers, SilenceThatNobodyCouldHearIsNotHeldAgainstIt) {
   world.run_for(1h);
   room.thermometer_dies();  // no connection, in truth
   world.run_for(30min);
-  world.household().listen_from(world.now());
+  world.announcer().listen_from(world.now());
   EXPECT_EQ(trust(), ThermometerStatus::good);
   world.run_for(44min);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
@@ -98,7 +98,8 @@ TEST_F(Thermometers, OneThatWasNeverReadIsSilentAndSaysSo) {
 
 TEST_F(Thermometers, APlaceWithoutOneHasNoneAndIsNotMissed) {
   world.run_for(24h);
-  EXPECT_EQ(world.household().thermometer("attic").trust(world.now()), ThermometerStatus::none);
+  EXPECT_EQ(world.household().places().thermometer("attic").trust(world.now()),
+            ThermometerStatus::none);
   EXPECT_THAT(world.told_of("place-attic"), IsEmpty());
 }
 
@@ -181,7 +182,7 @@ TEST_F(Thermometers, AReadingThatIsALittleAheadCountsAsOfNow) {
   world.run_for(1h);
   world.run_for(1min);
   ASSERT_TRUE(world.hears("kitchen", 21.0_degC, world.now() + 4min));
-  EXPECT_EQ(world.household().air("kitchen")->last()->at, world.now());
+  EXPECT_EQ(world.household().places().history("kitchen")->last()->at, world.now());
   world.run_for(1h);  // and the next, of a clock that is right, is not refused
   EXPECT_EQ(kitchen_c(), 20.0);
 }

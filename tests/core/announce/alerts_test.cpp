@@ -11,7 +11,7 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::IsEmpty;
 
-class WhatStands : public OneJar {
+class Alerts : public OneJar {
  protected:
   [[nodiscard]] std::vector<std::string> of_place(const PlaceId& place) {
     return ids(
@@ -28,7 +28,7 @@ class WhatStands : public OneJar {
   }
 };
 
-TEST_F(WhatStands, OfAFridgeIsThatItIsTooWarmUntilItIsColdAgain) {
+TEST_F(Alerts, OfAFridgeThatIsTooWarmStandUntilItIsColdAgain) {
   world.run_for(1h);
   EXPECT_THAT(of_place("fridge"), IsEmpty());
   fridge.is(9.0_degC);
@@ -40,7 +40,7 @@ TEST_F(WhatStands, OfAFridgeIsThatItIsTooWarmUntilItIsColdAgain) {
   EXPECT_EQ(world.told_of("place-fridge").size(), 1u);  // and was said once
 }
 
-TEST_F(WhatStands, OfARoomIsItsWarmthOnlyWhileGrainsWorkInIt) {
+TEST_F(Alerts, OfARoomsWarmthStandOnlyWhileGrainsWorkInIt) {
   room.is(33.0_degC);
   world.run_for(6h);
   EXPECT_THAT(of_place("kitchen"), IsEmpty());
@@ -51,7 +51,7 @@ TEST_F(WhatStands, OfARoomIsItsWarmthOnlyWhileGrainsWorkInIt) {
   EXPECT_THAT(of_place("kitchen"), IsEmpty());
 }
 
-TEST_F(WhatStands, OfGrainsIsThatTheyAreHungryOrMustGo) {
+TEST_F(Alerts, OfGrainsThatAreHungryOrMustGoStand) {
   world.does(start("blue"));
   world.run_for(20h);
   world.does(strain("blue"));

@@ -1,5 +1,5 @@
 // Hungry, too many, resting, or with a colour that grains never have: what is said, and once.
-#include "core/announce/grain_needs.hpp"
+#include "core/household/grain_needs.hpp"
 
 #include <gtest/gtest.h>
 
@@ -172,7 +172,7 @@ TEST_F(ACulture, AVeryFullJarIsToldOfOnceAndAgainWhenItIsFuller) {
   EXPECT_EQ(cautioned, (std::vector<bool>{true, false, false, false, true}));
 }
 
-TEST_F(ACulture, NoSentenceEverSaysThatFoodIsSafe) {
+TEST_F(ACulture, NoSentenceOfARiskyMonthSaysThatFoodIsSafe) {
   Start raw = start("blue");
   raw.treatment = Treatment::raw;
   raw.lid = Lid::tight;

@@ -31,12 +31,12 @@ class AHome {
   }
   [[nodiscard]] const Batch& in(const JarId& jar) const { return *household.book().in_jar(jar); }
 
-  Household household{small_plan(), default_parameters()};
+  Household household{small_setup(), default_parameters()};
 };
 
 constexpr auto leapt = 26h;
 
-TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
+TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsExcursionsAndForecasts) {
   AHome calm;
   calm.lives(morning, morning + leapt, 24.0, 5.0);
   AHome misled;
@@ -59,16 +59,20 @@ TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsSpellsAndForecasts) {
     const Household& b = other->household;
     EXPECT_EQ(a.effective_age_h(calm.in("bottle"), now),
               b.effective_age_h(other->in("bottle"), now));
-    EXPECT_EQ(a.ageing(calm.in("bottle"))->reaches_best_by(),
-              b.ageing(other->in("bottle"))->reaches_best_by());
+    EXPECT_EQ(a.running(calm.in("bottle"))->ageing()->reaches_best_by(),
+              b.running(other->in("bottle"))->ageing()->reaches_best_by());
     EXPECT_EQ(a.pressure_kpa(calm.in("blue"), now), b.pressure_kpa(other->in("blue"), now));
     EXPECT_TRUE(a.pressure_kpa(calm.in("blue"), now));
     for (const char* place : {"kitchen", "fridge"}) {
-      EXPECT_EQ(a.too_warm(place).since(), b.too_warm(place).since()) << place;
-      EXPECT_EQ(a.too_cold(place).since(), b.too_cold(place).since()) << place;
+      EXPECT_EQ(a.places().air(place)->too_warm().since(),
+                b.places().air(place)->too_warm().since())
+          << place;
+      EXPECT_EQ(a.places().air(place)->too_cold().since(),
+                b.places().air(place)->too_cold().since())
+          << place;
     }
     const auto opens_of = [](const Household& household, const Batch& batch) {
-      return household.ferment(batch)->forecast()->peak_opens;
+      return household.fermentation(batch)->forecast()->peak_opens;
     };
     EXPECT_EQ(opens_of(a, calm.in("blue")).p50, opens_of(b, other->in("blue")).p50);
     EXPECT_EQ(opens_of(a, calm.in("blue")).p90, opens_of(b, other->in("blue")).p90);
@@ -90,8 +94,8 @@ TEST(AClockThatComesBack, ACultureLearnsFromTheAirAsItWas) {
     home->lives(morning + 36h, morning + 40h, 20.0, 4.0);
   }
   for (const double share : {0.1, 0.5, 0.9}) {
-    EXPECT_EQ(calm.household.pace_of("tilly").quantile(share),
-              misled.household.pace_of("tilly").quantile(share));
+    EXPECT_EQ(calm.household.paces().of("tilly").quantile(share),
+              misled.household.paces().of("tilly").quantile(share));
   }
 }
 
@@ -101,7 +105,7 @@ TEST(AClockThatComesBack, AThermometerThatFallsSilentThenIsNotGoodUntilTheFalseH
   home.household.apply(ReadingTaken{"kitchen", morning + 24h * 365, Celsius(21.0)});
   home.household.hear("kitchen", morning + 24h * 365);
   home.household.clock_went_back(morning + leapt);
-  const Thermometer& thermometer = home.household.thermometer("kitchen");
+  const Thermometer& thermometer = home.household.places().thermometer("kitchen");
   EXPECT_EQ(thermometer.trust(morning + leapt + 10min), ThermometerStatus::good);
   EXPECT_EQ(thermometer.trust(morning + leapt + 3h), ThermometerStatus::silent);
   EXPECT_LT(*thermometer.silent_from(morning), morning + leapt + 24h);

@@ -68,7 +68,7 @@ TEST(LateFacts, WhatWasSeenOfABatchStillCountsWhenItIsFoldedAgainAfterStraining)
                                     20h);
 }
 
-TEST(LateFacts, AWholeStoryOfTwoJarsMayBeToldInAnyOrder) {
+TEST(LateFacts, AnyFactOfAStoryOfTwoJarsMayBeToldLate) {
   expect_lateness_to_change_nothing({{1h, start("blue")},
                                      {2h + 1min, start("red")},
                                      {3h + 2min, Move{"red", "larder"}},
@@ -121,9 +121,9 @@ TEST(LateFacts, AnOldBatchIsFoldedAgainWithTheAirThatItReallyHad) {
   EXPECT_EQ(story(2h), story(0h));
 }
 
-TEST(LateFacts, AForgottenWordIsCompletedWithWhatWasKnownThen) {
+TEST(LateFacts, AReportToldLateIsCompletedWithWhatWasKnownThen) {
   const auto grain_g = [](bool told_in_time) {
-    HouseholdSetup setup = small_plan();
+    HouseholdSetup setup = small_setup();
     setup.jars[0].grain_g.reset();
     World world(setup);
     world.run_for(1h);

@@ -12,8 +12,6 @@ using std::chrono::minutes;
 
 class AHouseholdThatLearns : public testing::Test {
  protected:
-  AHouseholdThatLearns() { household_.listen_from(morning); }
-
   static HouseholdSetup setup() {
     HouseholdSetup setup;
     setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, minutes{45}}};
@@ -68,22 +66,22 @@ class AHouseholdThatLearns : public testing::Test {
 };
 
 TEST_F(AHouseholdThatLearns, LearnsNothingFromBatchesOfWhichNothingWasSaid) {
-  const PaceBelief before = household_.pace_of("grains");
+  const PaceBelief before = household_.paces().of("grains");
   wait_until(morning);
   say(start("blue"));
   wait_until(morning + std::chrono::hours{20});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{30});
-  EXPECT_EQ(household_.pace_of("grains"), before);
+  EXPECT_EQ(household_.paces().of("grains"), before);
 }
 
 TEST_F(AHouseholdThatLearns, LearnsFromBatchesAndOnlyOfTheirCulture) {
-  const PaceBelief others = household_.pace_of("others");
-  const double unknown = household_.pace_of("grains").median();
+  const PaceBelief others = household_.paces().of("others");
+  const double unknown = household_.paces().of("grains").median();
   wait_until(morning);
   for (int batch = 0; batch < 4; ++batch) batch_with_pockets_after(11);
-  EXPECT_GT(household_.pace_of("grains").median(), 1.2 * unknown);
-  EXPECT_EQ(household_.pace_of("others"), others);
+  EXPECT_GT(household_.paces().of("grains").median(), 1.2 * unknown);
+  EXPECT_EQ(household_.paces().of("others"), others);
 }
 
 TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
@@ -93,11 +91,11 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{13});
-  const PaceBelief before = Household(setup(), default_parameters()).pace_of("grains");
-  ASSERT_NE(household_.pace_of("grains"), before);
+  const PaceBelief before = Household(setup(), default_parameters()).paces().of("grains");
+  ASSERT_NE(household_.paces().of("grains"), before);
 
   say(Retract{"a slip"});
-  EXPECT_EQ(household_.pace_of("grains"), before);
+  EXPECT_EQ(household_.paces().of("grains"), before);
 }
 
 TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
@@ -108,7 +106,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
   wait_until(morning + std::chrono::hours{13});
   say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
   wait_until(morning + std::chrono::hours{20});
-  const PaceBelief told_at_once = household_.pace_of("grains");
+  const PaceBelief told_at_once = household_.paces().of("grains");
 
   Household other(setup(), default_parameters());
   for (Instant at = morning; at <= morning + std::chrono::hours{20}; at += minutes{15}) {
@@ -123,7 +121,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
     if (at == morning + std::chrono::hours{18})
       tell(SignSeen{"blue", Sign::whey_pockets}, morning + std::chrono::hours{12});
   }
-  EXPECT_EQ(other.pace_of("grains"), told_at_once);
+  EXPECT_EQ(other.paces().of("grains"), told_at_once);
 }
 
 TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
@@ -132,11 +130,12 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   say(start("green"));
   wait_until(morning + std::chrono::hours{10});
   const Batch* green = household_.book().in_jar("green");
-  const double before = household_.ferment(*green)->pace().median();
+  const double before = household_.fermentation(*green)->pace().median();
   say(SignSeen{"blue", Sign::whey_pockets});
   say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
   wait_until(morning + std::chrono::hours{11});
-  EXPECT_GT(household_.ferment(*household_.book().in_jar("green"))->pace().median(), 1.1 * before);
+  EXPECT_GT(household_.fermentation(*household_.book().in_jar("green"))->pace().median(),
+            1.1 * before);
 }
 
 TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
@@ -146,7 +145,7 @@ TEST_F(AHouseholdThatLearns, IsLessSureOfTheNextBatchThanOfTheCulture) {
     return std::log(belief.quantile(0.9) / belief.quantile(0.1));
   };
   EXPECT_GT(width(household_.pace_of_next_batch("grains", now_)),
-            width(household_.pace_of("grains")));
+            width(household_.paces().of("grains")));
 }
 
 }  // namespace

@@ -70,7 +70,7 @@ TEST_F(ARest, MakesTheFirstThreeBatchesSlowAndLessCertain) {
 
 TEST_F(ARest, IsNotTakenForASlowCulture) {
   const double usual = usual_h();
-  const double pace = world.household().pace_of("tilly").median();
+  const double pace = world.household().paces().of("tilly").median();
   rests(24h * 10);
   // Right when it was forecast to be right.
   for (int batch = 1; batch <= 3; ++batch) {
@@ -78,7 +78,7 @@ TEST_F(ARest, IsNotTakenForASlowCulture) {
     world.run_for(std::chrono::minutes{std::lround(60.0 * hours) + 45});
     strains(Verdict::right);
   }
-  EXPECT_NEAR(std::log(world.household().pace_of("tilly").median() / pace), 0.0, 0.10);
+  EXPECT_NEAR(std::log(world.household().paces().of("tilly").median() / pace), 0.0, 0.10);
   EXPECT_NEAR(starts().hours, usual, 0.10 * usual);
   EXPECT_THAT(world.told_of("culture-tilly"), Not(::testing::Contains("culture-slower")));
 }

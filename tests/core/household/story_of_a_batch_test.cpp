@@ -82,7 +82,7 @@ TEST_F(ABatch, InWhichPocketsWereSeenIsOpenThen) {
   EXPECT_THAT(world.the("peak-open").text, HasSubstr("whey pockets were seen"));
   EXPECT_EQ(jar().stage, Stage::peak);
   // Earlier than thought: these grains are fast, so it will close earlier as well.
-  EXPECT_GT(world.household().ferment(*jar().batch)->pace().quantile(0.5), 1.1);
+  EXPECT_GT(world.household().fermentation(*jar().batch)->pace().quantile(0.5), 1.1);
   world.run_for(72h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "peak-open", "peak-closing", "over-fermented"));
 }
@@ -259,7 +259,7 @@ TEST_F(ABatch, OrdinaryOnesCarryNoCautionUntilTheyAreOver) {
 }
 
 TEST_F(ABatch, SentencesAreInTheHouseholdsOwnTime) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.utc_offset = [](Instant) { return std::chrono::minutes{330}; };  // India
   World there(setup);
   there.run_for(10min);

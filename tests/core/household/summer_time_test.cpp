@@ -19,7 +19,7 @@ constexpr Instant back{std::chrono::sys_days{year{2027} / 10 / 31} + 1h};
 
 // Of Lisbon: UTC in winter.
 HouseholdSetup with_summer_time() {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.utc_offset = [](Instant at) { return at >= forward && at < back ? 60min : 0min; };
   return setup;
 }
@@ -44,7 +44,7 @@ class AcrossTheChange : public ::testing::TestWithParam<Instant> {};
 
 TEST_P(AcrossTheChange, ABatchTakesAsLongAsInAHomeWhoseClocksStandStill) {
   World home(with_summer_time(), GetParam() - 7h - 30min);
-  World in_utc(small_plan(), GetParam() - 7h - 30min);
+  World in_utc(small_setup(), GetParam() - 7h - 30min);
   lives_through_a_batch(home);
   lives_through_a_batch(in_utc);
   EXPECT_DOUBLE_EQ(number_in(home.the("strained"), "hours"), 28.0);

@@ -20,10 +20,10 @@
 #include <utility>
 #include <vector>
 
-#include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "tests/core/given.hpp"
+#include "tests/core/home.hpp"
 
 namespace wheymark::test {
 
@@ -35,7 +35,7 @@ inline Weigh weigh(double grain_g) {
 }
 
 // Two rooms and a fridge with thermometers, an attic without one; two working jars, two bottles.
-inline HouseholdSetup small_plan() {
+inline HouseholdSetup small_setup() {
   HouseholdSetup setup;
   setup.home_name = "Test home";
   setup.places = {{"kitchen", "Kitchen", PlaceKind::room, true, 45min},
@@ -122,17 +122,18 @@ class Room {
 
 class World {
  public:
-  explicit World(HouseholdSetup setup = small_plan(), Instant begins = morning)
-      : now_(begins), setup_(std::move(setup)), household_(fresh()) {
+  explicit World(HouseholdSetup setup = small_setup(), Instant begins = morning)
+      : now_(begins), setup_(std::move(setup)), home_(fresh()) {
     for (const PlaceSetup& place : setup_.places) {
       if (!place.has_thermometer) continue;
       rooms_.emplace(place.id, Room(place.kind == PlaceKind::fridge ? 4.0_degC : 20.0_degC));
     }
-    household_->listen_from(now_);
+    home_->announcer.listen_from(now_);
   }
 
   [[nodiscard]] Room& room(const PlaceId& place) { return rooms_.at(place); }
-  [[nodiscard]] Household& household() { return *household_; }
+  [[nodiscard]] Household& household() { return home_->household; }
+  [[nodiscard]] Announcer& announcer() { return home_->announcer; }
   [[nodiscard]] Instant now() const { return now_; }
 
   void run_for(Milliseconds time) { run_until(now_ + time); }
@@ -143,7 +144,7 @@ class World {
       for (const auto& [place, room] : rooms_) {
         if (room.speaks_) next = std::min(next, next_reading(room));
       }
-      if (const auto due = household_->next_due()) next = std::min(next, std::max(*due, now_));
+      if (const auto due = home_->announcer.next_due()) next = std::min(next, std::max(*due, now_));
       now_ = next;
       for (auto& [place, room] : rooms_) {
         room.now_ = now_;
@@ -158,10 +159,10 @@ class World {
 
   // A reading arrives, measured now or at `at`; refused with why.
   Outcome hears(const PlaceId& place, Celsius air, std::optional<Instant> at = {}) {
-    const auto entry = household_->decide(place, air, at.value_or(now_), now_);
+    const auto entry = home_->household.decide(place, air, at.value_or(now_), now_);
     if (!entry) return entry.refusal();
     keep(entry.value());
-    household_->hear(place, now_);
+    home_->household.hear(place, now_);
     settle();
     return Nothing{};
   }
@@ -169,7 +170,7 @@ class World {
   // Somebody says something; refused with why.
   Result<FactRecord> says(Fact fact, std::optional<Instant> at = {},
                           std::optional<std::string> ref = {}) {
-    const auto accepted = household_->decide({std::move(fact), at, std::move(ref)}, now_);
+    const auto accepted = home_->household.decide({std::move(fact), at, std::move(ref)}, now_);
     if (!accepted) return accepted.refusal();
     if (!accepted.value().reported_before) keep(accepted.value().record);
     settle();
@@ -191,7 +192,9 @@ class World {
     return taker;
   }
 
-  [[nodiscard]] JarState state(const JarId& jar) const { return jar_state(*household_, jar, now_); }
+  [[nodiscard]] JarState state(const JarId& jar) const {
+    return jar_state(home_->household, jar, now_);
+  }
 
   [[nodiscard]] const std::vector<Announcement>& announcements() const { return announcements_; }
   // The kinds that were announced about a subject, in order.
@@ -211,24 +214,22 @@ class World {
 
   // Everything that can be asked of every jar, numbers to the bit.
   [[nodiscard]] std::vector<std::string> all_bits() const {
-    household_->weigh_all_thermometers(now_);  // doubt is weighed each few minutes
-    return bits_of(*household_);
+    home_->household.weigh_all_thermometers(now_);  // doubt is weighed each few minutes
+    return bits_of(home_->household);
   }
   // The same of a household that is folded anew from the journal, as at a start.
   [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
     const auto again = fresh();
-    again->listen_from(household_->listening_since());
-    again->begin_restoring();
+    again->announcer.listen_from(home_->announcer.listening_since());
+    again->household.begin_restoring();
     for (const Entry& entry : journal_) again->apply(entry);
-    again->end_restoring();
-    again->weigh_all_thermometers(now_);
-    return bits_of(*again);
+    again->household.end_restoring();
+    again->household.weigh_all_thermometers(now_);
+    return bits_of(again->household);
   }
 
  private:
-  [[nodiscard]] std::unique_ptr<Household> fresh() const {
-    return std::make_unique<Household>(setup_, default_parameters());
-  }
+  [[nodiscard]] std::unique_ptr<Home> fresh() const { return std::make_unique<Home>(setup_); }
 
   [[nodiscard]] Instant next_reading(const Room& room) const {
     const auto since = now_.time_since_epoch() % room.interval_;
@@ -236,25 +237,25 @@ class World {
   }
 
   void keep(Entry entry) {
-    household_->apply(entry);
+    home_->apply(entry);
     journal_.push_back(std::move(entry));
   }
 
   void settle() {
-    household_->weigh_thermometers(now_);
-    for (Announcement& due : household_->due(now_)) {
+    home_->household.weigh_thermometers(now_);
+    for (Announcement& due : home_->announcer.due(now_)) {
       EXPECT_LE(due.time, now_) << due.id;
       EXPECT_TRUE(ids_.insert(due.id).second) << "announced twice: " << due.id;
       keep(Announced{due.id, now_});
       announcements_.push_back(std::move(due));
     }
-    const auto next = household_->next_due();
+    const auto next = home_->announcer.next_due();
     EXPECT_TRUE(!next || *next > now_)
         << "a timer that spins at " << now_.time_since_epoch().count();
     if (next && *next <= now_) throw std::runtime_error("a timer that spins");
-    // Whatever changed was touched: nothing is due earlier than the agenda says.
-    household_->look_at_everything_again();
-    const auto anew = household_->next_due();
+    // Whatever changed was marked: nothing is due earlier than the agenda says.
+    home_->household.mark_everything_changed();
+    const auto anew = home_->announcer.next_due();
     EXPECT_TRUE(!anew || (next && *next <= *anew)) << "not on the agenda";
   }
 
@@ -289,9 +290,9 @@ class World {
     if (const auto now = household.condition(batch, now_)) {
       line += fmt::format(" clocks {} {}", bits(now->acid_clock_h), bits(now->gas_clock_h));
     }
-    if (const Ferment* ferment = household.ferment(batch)) {
+    if (const Fermentation* fermentation = household.fermentation(batch)) {
       for (const double share : {0.1, 0.5, 0.9})
-        line += " " + bits(ferment->pace().quantile(share));
+        line += " " + bits(fermentation->pace().quantile(share));
     }
     return line;
   }
@@ -299,7 +300,7 @@ class World {
   Instant now_;
   HouseholdSetup setup_;
   std::map<PlaceId, Room> rooms_;
-  std::unique_ptr<Household> household_;
+  std::unique_ptr<Home> home_;
   std::vector<Entry> journal_;
   std::vector<Announcement> announcements_;
   std::set<std::string> ids_;

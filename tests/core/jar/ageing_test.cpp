@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-#include "core/announce/keeping.hpp"
+#include "core/household/stored_kefir.hpp"
 #include "core/kinetics/cold_storage.hpp"
 #include "tests/core/household/world.hpp"
 
@@ -32,7 +32,7 @@ class ABottle : public ::testing::Test {
     stored = world.now();
   }
   [[nodiscard]] StoredKefir bottle() {
-    return kept(world.household(), *world.household().book().in_jar("bottle"), world.now());
+    return stored_kefir(world.household(), *world.household().book().in_jar("bottle"), world.now());
   }
   [[nodiscard]] std::vector<std::string> told() { return world.told_of("jar-bottle"); }
 };
@@ -101,7 +101,7 @@ TEST_F(ABottle, OnTheTableAgesByTheRoomAndGoesOnFromThere) {
 }
 
 TEST_F(ABottle, AFridgeWithoutAThermometerGoesByTheCalendar) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.places[3].has_thermometer = false;
   world = World(setup);
   is_stored();

@@ -2,7 +2,7 @@
 #include <cmath>
 #include <gtest/gtest.h>
 
-#include "core/jar/lid_watch.hpp"
+#include "core/jar/lid_pressure.hpp"
 #include "core/kinetics/gas.hpp"
 #include "tests/core/household/world.hpp"
 

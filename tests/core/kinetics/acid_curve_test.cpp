@@ -67,7 +67,7 @@ TEST(AcidCurve, AgreesWithAPlainIntegration) {
   }
 }
 
-TEST(AcidCurve, AcidIsMadeOfLactoseAndOfNothingElse) {
+TEST(AcidCurve, AcidIsWhatTheLactoseThatIsGoneCanGive) {
   const AcidCurve curve = AcidCurve::solved(cow(20, 950), p);
   const double lactose_start = composition(MilkKind::cow_whole).lactose_g_per_l();
   for (double clock_h = 0; clock_h <= 240; clock_h += 3.7) {
@@ -129,7 +129,7 @@ TEST(AcidCurve, OutsideTheTableItStaysAtItsEnds) {
   EXPECT_EQ(curve.at(infinity).ph, curve.at(240).ph);
 }
 
-TEST(AcidCurve, MoreGrainsAreNeverSlower) {
+TEST(AcidCurve, MoreGrainsAreNotSlower) {
   for (const MilkRow& row : milk_table()) {
     double before_h = infinity;
     for (double grain_g = 2; grain_g <= 200; grain_g *= 1.5) {

@@ -13,7 +13,7 @@ double acidity_percent_at_ph(const Buffering& milk, double ph) {
   return milk.acidity_percent(milk.acid_g_per_l(ph));
 }
 
-TEST(Buffering, FreshCowsMilkIsFreshCowsMilk) {
+TEST(Buffering, FreshCowsMilkHasThePhAndTheAcidityOfDairyTexts) {
   EXPECT_NEAR(cow_milk().ph(0.0), 6.65, 0.05);       // [mahmood2010] 6.64; 6.5 to 6.7 elsewhere
   EXPECT_GT(cow_milk().acidity_percent(0.0), 0.13);  // 0.13 to 0.18 %, dairy texts
   EXPECT_LT(cow_milk().acidity_percent(0.0), 0.18);
@@ -50,7 +50,7 @@ TEST(Buffering, WithoutMilkItIsLacticAcidInWater) {
   EXPECT_NEAR(Buffering(no_milk, water).ph(0.1 * lactic_acid_g_per_mol), -std::log10(h), 1e-6);
 }
 
-TEST(Buffering, EveryGramOfAcidIsTitrated) {
+TEST(Buffering, AcidityGrowsByTheAcidThatIsAdded) {
   // At pH 8.3 lactic acid is wholly dissociated, so acidity grows one for one.
   const double density = composition(MilkKind::cow_whole).density_g_per_ml;
   EXPECT_NEAR(cow_milk().acidity_percent(7.0) - cow_milk().acidity_percent(0.0), 0.7 / density,

@@ -45,7 +45,7 @@ double clock_by_brute_force_h(Celsius milk, const RoomStretch& s, double tau_h,
   return sum * total_h / steps;
 }
 
-TEST(Condition, AtTheReferenceTemperatureClocksAreClocks) {
+TEST(Condition, AtTheReferenceTemperatureBothClocksCountHours) {
   const Condition end = advanced(
       fresh(25.0_degC), {noon, noon + std::chrono::hours{10}, 25.0_degC, 25.0_degC}, 2.6, p);
   EXPECT_NEAR(end.acid_clock_h, 10.0, 1e-12);
@@ -103,7 +103,7 @@ TEST(Condition, ClocksStandStillInACoolFridge) {
   EXPECT_EQ(end.gas_clock_h, 0.0);
 }
 
-TEST(Condition, AWarmerRoomIsNeverSlowerUpToTheBest) {
+TEST(Condition, AWarmerRoomIsNotSlowerUpToTheBest) {
   double before_h = -1.0;
   for (double room_c = 5.0; room_c <= p.acid_best_c; room_c += 1.0) {
     const Condition end =

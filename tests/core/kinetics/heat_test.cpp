@@ -69,7 +69,7 @@ TEST(Heat, AJarOfALitreNeedsBetweenTwoAndThreeHours) {
   EXPECT_LT(jar_time_constant_h(1000, 1000, p), 2.9);
 }
 
-TEST(Heat, MoreMilkIsNeverFasterWarm) {
+TEST(Heat, MoreMilkIsNotWarmSooner) {
   double before_h = 0.0;
   for (double milk_ml = 100; milk_ml <= 4000; milk_ml += 50) {
     const double tau_h = jar_time_constant_h(milk_ml, 4000, p);

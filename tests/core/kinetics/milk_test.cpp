@@ -53,11 +53,34 @@ TEST(Milk, ContentsPerLitreUseTheDensity) {
 }
 
 TEST(Milk, GoatsAndUltraPasteurisedMilkAreSlowerAndNothingElse) {
-  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::goat, Treatment::pasteurised, p), 1.0 / p.goat_time_factor);
-  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::cow_whole, Treatment::ultra_pasteurised, p),
-                   1.0 / p.ultra_pasteurised_time_factor);
-  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::cow_whole, Treatment::pasteurised, p), 1.0);
-  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::sheep, Treatment::raw, p), 1.0);
+  for (const auto& kind : Vocabulary<MilkKind>::words) {
+    for (const auto& treatment : Vocabulary<Treatment>::words) {
+      const double pace = milk_pace(kind.meaning, treatment.meaning, p);
+      const bool is_slower =
+          kind.meaning == MilkKind::goat || treatment.meaning == Treatment::ultra_pasteurised;
+      if (is_slower) {
+        EXPECT_LT(pace, 1.0) << kind.text << " " << treatment.text;
+      } else {
+        EXPECT_EQ(pace, 1.0) << kind.text << " " << treatment.text;
+      }
+    }
+  }
+}
+
+// Two things that are wrong with a milk each cost their share of the time that is left.
+TEST(Milk, UltraPasteurisedGoatsMilkIsSlowerByBoth) {
+  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::goat, Treatment::ultra_pasteurised, p),
+                   milk_pace(MilkKind::goat, Treatment::pasteurised, p) *
+                       milk_pace(MilkKind::cow_whole, Treatment::ultra_pasteurised, p));
+}
+
+// A time factor of 1.25 is a batch that takes a quarter longer.
+TEST(Milk, ATimeFactorIsHowMuchLongerABatchTakes) {
+  Parameters slow = p;
+  slow.goat_time_factor = 1.25;
+  slow.ultra_pasteurised_time_factor = 1.25;
+  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::goat, Treatment::raw, slow), 0.8);
+  EXPECT_DOUBLE_EQ(milk_pace(MilkKind::cow_skim, Treatment::ultra_pasteurised, slow), 0.8);
 }
 
 }  // namespace

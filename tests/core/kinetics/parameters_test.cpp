@@ -12,24 +12,23 @@
 #include <set>
 #include <sstream>
 #include <string>
+#include <vector>
 
-#include "core/kinetics/bibliography.hpp"
 #include "core/kinetics/milk.hpp"
+#include "tests/vocabulary/bibliography.hpp"
 
 namespace wheymark {
 namespace {
+
+using test::bibliography;
+using test::keys_of_the_bibliography;
+using test::Source;
 
 using ::testing::HasSubstr;
 
 bool is_mark(std::string_view source) {
   return source == "our estimate" || source == "common practice" ||
          (source.starts_with("from memory: ") && source.size() > 13);
-}
-
-std::set<std::string> keys() {
-  std::set<std::string> all;
-  for (const Citation& citation : bibliography()) all.emplace(citation.key);
-  return all;
 }
 
 std::set<std::string> cited_in_tables() {
@@ -133,15 +132,15 @@ TEST(Parameters, SignsOutOfOrderAreRefused) {
 }
 
 TEST(Bibliography, IsSortedAndEveryKeyIsThereOnce) {
-  EXPECT_EQ(keys().size(), bibliography().size());
-  EXPECT_TRUE(std::is_sorted(bibliography().begin(), bibliography().end(),
-                             [](const Citation& a, const Citation& b) { return a.key < b.key; }));
-  for (const Citation& citation : bibliography())
-    EXPECT_GT(citation.full.size(), 40u) << citation.key;
+  const std::vector<Source> all = bibliography();
+  EXPECT_EQ(keys_of_the_bibliography().size(), all.size());
+  EXPECT_TRUE(std::is_sorted(all.begin(), all.end(),
+                             [](const Source& a, const Source& b) { return a.key < b.key; }));
+  for (const Source& source : all) EXPECT_GT(source.said_of_it.size(), 40u) << source.key;
 }
 
 TEST(Bibliography, NoCitedKeyIsMissing) {
-  const std::set<std::string> all = keys();
+  const std::set<std::string> all = keys_of_the_bibliography();
   for (const std::string& key : cited_in_tables()) EXPECT_TRUE(all.contains(key)) << key;
   for (const std::string& key : cited_in_comments()) EXPECT_TRUE(all.contains(key)) << key;
 }
@@ -149,7 +148,7 @@ TEST(Bibliography, NoCitedKeyIsMissing) {
 TEST(Bibliography, NoKeyIsLeftOver) {
   const std::set<std::string> tables = cited_in_tables();
   const std::set<std::string> comments = cited_in_comments();
-  for (const std::string& key : keys()) {
+  for (const std::string& key : keys_of_the_bibliography()) {
     EXPECT_TRUE(tables.contains(key) || comments.contains(key)) << key;
   }
 }

@@ -21,7 +21,7 @@ struct Moments {
   double total = 0.0, mean = 0.0, variance = 0.0;
 };
 
-Moments occurrences_of(const pace_grid::OverPaces& weights) {
+Moments moments_of(const pace_grid::OverPaces& weights) {
   Moments m;
   for (std::size_t i = 0; i < pace_grid::size; ++i) {
     m.total += weights[i];
@@ -38,21 +38,13 @@ TEST(PaceGrid, ABlurKeepsTheMeanAndAddsItsVarianceHoweverNarrowItIs) {
   pace_grid::OverPaces point{};
   point[100] = 1.0;
   for (const double log_sd : {0.001, 0.01, 0.03, 0.2}) {
-    const Moments m = occurrences_of(pace_grid::blurred(point, pace_grid::normal_blur(log_sd)));
+    const Moments m = moments_of(pace_grid::blurred(point, pace_grid::normal_blur(log_sd)));
     EXPECT_NEAR(m.total, 1.0, 1e-12);
     EXPECT_NEAR(m.mean, pace_grid::log_pace_at(100), 1e-12);
     // Variances of independent spreads add; the bell is cut at four sd, which costs a tenth of a
     // per cent.
     EXPECT_NEAR(std::sqrt(m.variance), log_sd, 0.002 * log_sd);
   }
-}
-
-TEST(Pace, APriorHasTheQuantilesOfItsLogNormal) {
-  const PaceBelief prior = PaceBelief::prior(1.2, 0.25);
-  constexpr double z90 = 1.2815515655446004;  // tables of the normal distribution
-  EXPECT_NEAR(std::log(prior.quantile(0.5)), std::log(1.2), 1e-3);
-  EXPECT_NEAR(std::log(prior.quantile(0.9)), std::log(1.2) + 0.25 * z90, 2e-3);
-  EXPECT_NEAR(std::log(prior.quantile(0.1)), std::log(1.2) - 0.25 * z90, 2e-3);
 }
 
 TEST(Pace, NothingSaidIsNothingLearned) {

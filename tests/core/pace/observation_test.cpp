@@ -73,7 +73,7 @@ TEST(Observation, ASignAtItsTimeNarrowsTheBeliefAroundWhereItWas) {
 
 // Each sign in turn at one clock: the further the jar, the faster the grains. At hours that hardly
 // any pace explains this stops, by design: then the report counts as mistaken.
-TEST(Observation, AFurtherSignAtTheSameHourNeverMeansSlowerGrains) {
+TEST(Observation, AFurtherSignAtTheSameHourDoesNotMeanSlowerGrains) {
   for (const double clock_h : {14.0, 16.0, 18.0}) {
     double before = 0.0;
     for (const auto& word : Vocabulary<Sign>::words) {
@@ -84,7 +84,7 @@ TEST(Observation, AFurtherSignAtTheSameHourNeverMeansSlowerGrains) {
   }
 }
 
-TEST(Observation, TheSameSignLaterNeverMeansFasterGrains) {
+TEST(Observation, TheSameSignLaterDoesNotMeanFasterGrains) {
   // The middle of each sign's hours at pace 1, and two prior spreads (0.6) around it.
   const std::vector<std::pair<Sign, double>> middles{{Sign::still_milk, 7.0},
                                                      {Sign::thickened, 12.0},

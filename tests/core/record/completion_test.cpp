@@ -16,18 +16,18 @@ using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
-Result<Fact> complete(const Fact& fact, const HouseholdSetup& setup = small_plan(),
+Result<Fact> complete(const Fact& fact, const HouseholdSetup& setup = small_setup(),
                       const JarBook& k = {}) {
   return completed(fact, setup, k, p);
 }
 
-Start completed_start(const Start& said, const HouseholdSetup& setup = small_plan()) {
+Start completed_start(const Start& said, const HouseholdSetup& setup = small_setup()) {
   const auto fact = complete(said, setup);
   if (!fact) throw std::runtime_error(fact.why());
   return std::get<Start>(fact.value());
 }
 
-std::string refusal_of(const Fact& fact, const HouseholdSetup& setup = small_plan()) {
+std::string refusal_of(const Fact& fact, const HouseholdSetup& setup = small_setup()) {
   const auto done = complete(fact, setup);
   return done ? "" : done.why();
 }
@@ -60,18 +60,18 @@ TEST(Completion, WhatIsSaidIsNotOverruled) {
 }
 
 TEST(Completion, GrainsNobodyNamedAreTheCulturesAndBeforeThatAsWeighed) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.jars[0].grain_g.reset();
   EXPECT_EQ(completed_start(start("blue"), setup).grain_g, 20.0);
   JarBook book;
-  book.take({1, morning, morning, {}, Weigh{"tilly", 27.0}});
+  book.apply({1, morning, morning, {}, Weigh{"tilly", 27.0}});
   const auto fact = completed(start("blue"), setup, book, p);
   ASSERT_TRUE(fact.ok());
   EXPECT_EQ(std::get<Start>(fact.value()).grain_g, 27.0);
 }
 
 TEST(Completion, TheOnlyCultureNeedsNoName) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.jars[0].culture.reset();
   EXPECT_THAT(refusal_of(start("blue"), setup), HasSubstr("Blue jar: say culture"));
   setup.cultures = {setup.cultures.front()};
@@ -116,15 +116,15 @@ Start start_with(Change change) {
   return said;
 }
 
-TEST(Completion, EveryNumberIsAllowedAtItsLimitsAndRefusedBeyond) {
+TEST(Completion, NumbersAreAllowedAtTheirLimitsAndRefusedBeyond) {
   struct Number {
     const char* name;
     double min;
     double max;
     std::function<Fact(double)> fact;
-    HouseholdSetup setup = small_plan();
+    HouseholdSetup setup = small_setup();
   };
-  HouseholdSetup vat = small_plan();
+  HouseholdSetup vat = small_setup();
   vat.jars[0].capacity_ml = 50'000.0;
   const auto milk_ml = [](double v) {
     return Fact{start_with([&](Start& s) {
@@ -185,7 +185,7 @@ TEST(Completion, MoreGrainsThanHalfTheMilkAreNoBatch) {
 // --- fridges ------------------------------------------------------------------------------------
 
 TEST(Completion, KefirIsStoredInTheJarsOwnFridgeElseInTheFirst) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.places.push_back({"cool-box", "Cool box", PlaceKind::fridge, false, 45min});
   setup.jars[3].place = "cool-box";
   const auto place_of = [&](const JarId& jar) {
@@ -199,7 +199,7 @@ TEST(Completion, KefirIsStoredInTheJarsOwnFridgeElseInTheFirst) {
 TEST(Completion, KefirIsNotStoredInARoomNorWithoutAFridge) {
   EXPECT_EQ(refusal_of(StoreAway{"bottle", "kitchen"}),
             "\"kitchen\" is a room; kefir is stored in a fridge");
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.places = {setup.places.front()};
   setup.jars = {setup.jars[0], setup.jars[1]};
   EXPECT_EQ(refusal_of(store("blue"), setup),
@@ -209,25 +209,26 @@ TEST(Completion, KefirIsNotStoredInARoomNorWithoutAFridge) {
 // --- when it happened ---------------------------------------------------------------------------
 
 TEST(Completion, WithoutAnInstantItHappensNow) {
-  EXPECT_EQ(happened_at({}, morning, small_plan()).value(), morning);
+  EXPECT_EQ(happened_at({}, morning, small_setup()).value(), morning);
 }
 
 TEST(Completion, ASendersClockMayBeALittleAheadAndThenItIsNow) {
-  EXPECT_EQ(happened_at(morning + limits::ahead_of_clock_max, morning, small_plan()).value(),
+  EXPECT_EQ(happened_at(morning + limits::ahead_of_clock_max, morning, small_setup()).value(),
             morning);
-  const auto ahead = happened_at(morning + limits::ahead_of_clock_max + 1ms, morning, small_plan());
+  const auto ahead =
+      happened_at(morning + limits::ahead_of_clock_max + 1ms, morning, small_setup());
   ASSERT_FALSE(ahead);
   EXPECT_EQ(ahead.why(),
             "\"at\" is Mon 1 Mar 08:05, which is still to come; it is Mon 1 Mar 08:00");
 }
 
 TEST(Completion, TwoWeeksBackCanBeToldAndNoMore) {
-  EXPECT_TRUE(happened_at(morning - limits::fact_age_max, morning, small_plan()));
-  const auto old = happened_at(morning - limits::fact_age_max - 1ms, morning, small_plan());
+  EXPECT_TRUE(happened_at(morning - limits::fact_age_max, morning, small_setup()));
+  const auto old = happened_at(morning - limits::fact_age_max - 1ms, morning, small_setup());
   ASSERT_FALSE(old);
   EXPECT_EQ(old.why(),
             "\"at\" is Mon 15 Feb 08:00, longer ago than the 14 days that can still be told");
-  EXPECT_FALSE(happened_at(Instant{}, morning, small_plan()));  // 1970
+  EXPECT_FALSE(happened_at(Instant{}, morning, small_setup()));  // 1970
 }
 
 }  // namespace

@@ -125,8 +125,8 @@ TEST(Facts, StrainedKefirThatWasPouredOutWithoutAWordIsOverWhenTheJarStartsAnew)
   EXPECT_EQ(batches[0].ended->how, Ending::finished);
   EXPECT_EQ(world.state("blue").batch->started, world.now());
   // Its computation is gone with it: it held the air of weeks for nobody.
-  EXPECT_EQ(world.household().ferment(batches[0]), nullptr);
-  EXPECT_NE(world.household().ferment(batches[1]), nullptr);
+  EXPECT_EQ(world.household().fermentation(batches[0]), nullptr);
+  EXPECT_NE(world.household().fermentation(batches[1]), nullptr);
 }
 
 // --- late, taken back, said twice ---------------------------------------------------------------
@@ -165,7 +165,7 @@ TEST(Facts, WhatIsTakenBackHasNeverBeen) {
   EXPECT_NE(world.all_bits(), before);
   world.does(Retract{"a"});
   EXPECT_EQ(world.all_bits(), before);
-  EXPECT_EQ(world.household().ferment(Batch{}), nullptr);
+  EXPECT_EQ(world.household().fermentation(Batch{}), nullptr);
   EXPECT_THAT(world.household().book().batches(), IsEmpty());
 }
 
@@ -243,7 +243,7 @@ TEST(Facts, TheLastWeighingInTimeCountsNotTheLastTold) {
 
 std::vector<std::string> places_of(const Batch& batch) {
   std::vector<std::string> places;
-  for (const Stay& stay : batch.stays) places.push_back(stay.jar + "@" + stay.place);
+  for (const Stay& stay : batch.stays) places.push_back(stay.jar.text() + "@" + stay.place.text());
   return places;
 }
 

@@ -46,7 +46,7 @@ class GrainsOfAHousehold : public ::testing::Test {
   }
 };
 
-TEST_F(GrainsOfAHousehold, AreWhatThePlanSaysUntilSomebodyKnowsBetter) {
+TEST_F(GrainsOfAHousehold, AreWhatTheSetupSaysUntilSomebodyKnowsBetter) {
   EXPECT_EQ(grain_g(), 20.0);
   world.does(weigh(24.0));
   EXPECT_EQ(grain_g(), 24.0);
@@ -61,7 +61,7 @@ TEST_F(GrainsOfAHousehold, GrowFromBatchToBatch) {
 }
 
 TEST_F(GrainsOfAHousehold, AJarWithoutAMassOfItsOwnIsGivenAllThatIsAtHand) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.jars[0].grain_g.reset();
   world = World(setup);
   for (int batch = 0; batch < 7; ++batch) a_batch();
@@ -80,7 +80,7 @@ TEST_F(GrainsOfAHousehold, InAnotherJarStillCountWhenThisJarsAreWeighed) {
   EXPECT_EQ(grain_g(), 22.0 + 20.0);
 }
 
-TEST_F(GrainsOfAHousehold, AreNeverFewerThanWhatIsInTheJars) {
+TEST_F(GrainsOfAHousehold, AreAtLeastWhatIsInTheJars) {
   Start more = start("blue");
   more.grain_g = 60.0;
   world.does(more);
@@ -109,7 +109,7 @@ TEST_F(GrainsOfAHousehold, WeighingsTeachHowFastTheyGrow) {
 class AllGrainsInOneJar : public GrainsOfAHousehold {
  protected:
   AllGrainsInOneJar() {
-    HouseholdSetup setup = small_plan();
+    HouseholdSetup setup = small_setup();
     for (JarSetup& jar : setup.jars) jar.grain_g.reset();
     world = World(setup);
   }
@@ -192,7 +192,7 @@ TEST_F(GrainsOfAHousehold, AMassThatIsAllThereIsMeansAllOfThem) {
   EXPECT_FALSE(grains().suspected());
 }
 
-TEST_F(GrainsOfAHousehold, ANothingAndTenKilogramsAreNoWeighing) {
+TEST_F(GrainsOfAHousehold, ZeroGramsAndTenKilogramsAreRefusedAsWeighings) {
   EXPECT_THAT(refused(weigh(0.0)), HasSubstr("is 0 g; allowed are 0.5 to 2000 g"));
   EXPECT_THAT(refused(weigh(10'000.0)), HasSubstr("is 10000 g; allowed are 0.5 to 2000 g"));
   EXPECT_EQ(grain_g(), 20.0);
@@ -265,7 +265,7 @@ TEST_F(GrainsOfAHousehold, RestAndWake) {
   EXPECT_EQ(hours_between(grains().resting()->since.at, grains().resting()->fed.at), 72.0);
   world.does(Wake{"tilly"});
   EXPECT_FALSE(grains().resting());
-  EXPECT_EQ(grains().batches_since_waking(), 0);
+  EXPECT_EQ(grains().next_after_rest(), (AfterRest{1, 72.0}));
 }
 
 TEST_F(GrainsOfAHousehold, AreWokenByAStart) {
@@ -273,9 +273,7 @@ TEST_F(GrainsOfAHousehold, AreWokenByAStart) {
   world.run_for(72h);
   world.does(start("blue"));
   EXPECT_FALSE(grains().resting());
-  ASSERT_TRUE(grains().woken());
-  EXPECT_EQ(hours_between(grains().woken()->rested_since, grains().woken()->at), 72.0);
-  EXPECT_EQ(grains().batches_since_waking(), 1);
+  EXPECT_EQ(grains().after_rest(), (AfterRest{1, 72.0}));
 }
 
 TEST_F(GrainsOfAHousehold, CannotRestWhileTheyWorkInAJar) {

@@ -127,7 +127,7 @@ TEST(Configuration, AHouseholdMayStillBeEmpty) {
   EXPECT_THAT(read.setup.jars, IsEmpty());
 }
 
-TEST(Configuration, ThePlansClockIsThatOfItsZone) {
+TEST(Configuration, TheSetupsClockIsThatOfItsZone) {
   const Configuration read = understood_from(sound());
 
   EXPECT_EQ(read.setup.utc_offset(instant_from_rfc3339("2027-07-01T12:00:00Z").value()), 60min);

@@ -36,7 +36,7 @@ TEST(TextForms, ATopicHasNoWildcards) {
                          "a\nb", std::string(limits::topic_bytes_max + 1, 'x')});
 }
 
-TEST(TextForms, AnHourHasTwoDigitsAndTwo) {
+TEST(TextForms, AnHourIsTwoDigitsAColonAndTwoDigits) {
   all_fit(hour_form, {"00:00", "07:00", "19:59", "23:59"});
   none_fits(hour_form, {"", "7:00", "24:00", "12:60", "12-30", "12:3", "12:300", "ab:cd", "1a:00"});
 }

@@ -33,7 +33,7 @@ TEST(TimeZone, UtcIsAlwaysZero) {
   EXPECT_EQ(offset("UTC", "2027-07-01T00:00:00Z"), 0min);
 }
 
-TEST(TimeZone, GivesAnOffsetForEveryInstantThatThereIs) {
+TEST(TimeZone, GivesAnOffsetForTheFirstAndTheLastYear) {
   const auto lisbon = utc_offset_in("Europe/Lisbon").value();
   for (const auto* instant : {"0000-01-01T00:00:00Z", "1900-01-01T00:00:00Z",
                               "2099-12-31T23:59:59Z", "9999-12-31T23:59:59Z"}) {

@@ -111,7 +111,7 @@ TEST_F(APast, OfAMonthCountsGrainsThatWereGivenAwayAsGrown) {
 }
 
 TEST_F(APast, OfAMonthIsAPictureThatMarkupInNamesDoesNotBreak) {
-  HouseholdSetup setup = small_plan();
+  HouseholdSetup setup = small_setup();
   setup.home_name = "Mill <&> Lane";
   const Month month = month_of(std::chrono::year{2027} / 3, world.household(), records);
   const std::string svg = svg_of(month, setup);

@@ -7,11 +7,11 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
-#include <random>
 #include <regex>
 #include <set>
 
 #include "tests/plugin/library/home.hpp"
+#include "tests/vocabulary/dice.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -126,57 +126,41 @@ TEST(AnyPayload, TheseChecksKnowAGoodPayloadFromABadOne) {
 
 // --- stories ------------------------------------------------------------------------------------
 
-// Standard distributions differ between libraries; these do not.
-class Chance {
- public:
-  explicit Chance(unsigned seed) : engine_(seed) {}
-  int below(int n) { return static_cast<int>(engine_() % static_cast<unsigned>(n)); }
-  double between(double a, double b) {
-    return a + (b - a) * static_cast<double>(engine_()) / 4294967296.0;
-  }
-  template <class T>
-  const T& one_of(const std::vector<T>& things) {
-    return things[static_cast<std::size_t>(below(static_cast<int>(things.size())))];
-  }
-
- private:
-  std::mt19937 engine_;
-};
-
-json any_fact(Chance& chance, const Home& home, int number) {
+json any_fact(Dice& dice, const Home& home, int number) {
+  using Texts = std::vector<std::string>;
   static const std::vector<std::string> jars{"blue", "red", "bottle", "blue", "red"};
   static const std::vector<std::string> places{"kitchen", "larder", "fridge"};
-  const std::string jar = chance.one_of(jars);
+  const std::string jar = dice.one_of(jars);
   json fact{{"jar", jar}};
-  switch (chance.below(12)) {
+  switch (dice.whole(0, 11)) {
     case 0:
     case 1:
       fact["fact"] = "start";
-      if (chance.below(3) == 0) fact["milk_c"] = chance.between(0.0, 45.0);
-      if (chance.below(3) == 0) fact["grain_g"] = chance.between(0.5, 400.0);
-      if (chance.below(4) == 0) fact["milk_ml"] = chance.between(50.0, 1250.0);
-      if (chance.below(4) == 0) {
-        fact["milk"] = chance.one_of<std::string>({"goat", "sheep", "buffalo", "cow-skim"});
+      if (dice.happens(0.3)) fact["milk_c"] = dice.between(0.0, 45.0);
+      if (dice.happens(0.3)) fact["grain_g"] = dice.between(0.5, 400.0);
+      if (dice.happens(0.25)) fact["milk_ml"] = dice.between(50.0, 1250.0);
+      if (dice.happens(0.25)) {
+        fact["milk"] = dice.one_of(Texts{"goat", "sheep", "buffalo", "cow-skim"});
       }
       break;
     case 2:
       fact["fact"] = "sign";
-      fact["sign"] = chance.one_of<std::string>(
-          {"still-milk", "thickened", "set", "whey-pockets", "whey-layer", "separated"});
+      fact["sign"] = dice.one_of(
+          Texts{"still-milk", "thickened", "set", "whey-pockets", "whey-layer", "separated"});
       break;
     case 3:
       fact["fact"] = "ph";
-      fact["ph"] = chance.between(2.5, 7.5);
+      fact["ph"] = dice.between(2.5, 7.5);
       break;
     case 4:
       fact["fact"] = "move";
-      fact["place"] = chance.one_of(places);
+      fact["place"] = dice.one_of(places);
       break;
     case 5:
     case 6:
       fact["fact"] = "strain";
-      if (chance.below(2) == 0) fact["into"] = "bottle";
-      if (chance.below(2) == 0) fact["verdict"] = "right";
+      if (dice.happens(0.5)) fact["into"] = "bottle";
+      if (dice.happens(0.5)) fact["verdict"] = "right";
       break;
     case 7:
       fact["fact"] = "store";
@@ -185,43 +169,43 @@ json any_fact(Chance& chance, const Home& home, int number) {
       fact["fact"] = "take";
       break;
     case 9:
-      fact["fact"] = chance.below(2) == 0 ? "finish" : "discard";
+      fact["fact"] = dice.happens(0.5) ? "finish" : "discard";
       break;
     case 10:
       fact["fact"] = "lid";
-      fact["lid"] = chance.below(2) == 0 ? "tight" : "loose";
+      fact["lid"] = dice.happens(0.5) ? "tight" : "loose";
       break;
     default:
-      return {{"fact", "retract"}, {"ref", fmt::format("r{}", chance.below(number + 1))}};
+      return {{"fact", "retract"}, {"ref", fmt::format("r{}", dice.whole(0, number))}};
   }
   fact["ref"] = fmt::format("r{}", number);
-  if (chance.below(3) == 0) {
-    fact["at"] = rfc3339(home.now() - Milliseconds(chance.below(36 * 3'600'000)));
+  if (dice.happens(0.3)) {
+    fact["at"] = rfc3339(home.now() - Milliseconds(dice.whole(0, 36 * 3'600'000)));
   }
   return fact;
 }
 
 // Thermometers of all sorts of homes, sometimes mad.
-void any_readings(Chance& chance, Home& home, double kitchen_c) {
-  if (chance.below(10) < 8) {
-    home.hears("house/kitchen", std::to_string(kitchen_c + chance.between(-1.0, 1.0)));
+void any_readings(Dice& dice, Home& home, double kitchen_c) {
+  if (dice.happens(0.8)) {
+    home.hears("house/kitchen", std::to_string(kitchen_c + dice.between(-1.0, 1.0)));
   }
-  if (chance.below(10) < 5) {
+  if (dice.happens(0.5)) {
     home.hears("house/larder",
-               json{{"air", chance.between(30.0, 110.0)},
-                    {"at", rfc3339(home.now() - Milliseconds(chance.below(7'200'000)))}}
+               json{{"air", dice.between(30.0, 110.0)},
+                    {"at", rfc3339(home.now() - Milliseconds(dice.whole(0, 7'200'000)))}}
                    .dump());
   }
-  if (chance.below(10) < 7) home.hears("house/fridge", std::to_string(chance.between(-6.0, 9.0)));
-  if (chance.below(40) == 0)
-    home.hears("house/kitchen", chance.one_of<std::string>({"nan", "99", "-0"}));
+  if (dice.happens(0.7)) home.hears("house/fridge", std::to_string(dice.between(-6.0, 9.0)));
+  if (dice.happens(0.025))
+    home.hears("house/kitchen", dice.one_of(std::vector<std::string>{"nan", "99", "-0"}));
 }
 
-void any_trouble(Chance& chance, Home& home) {
-  switch (chance.below(12)) {
+void any_trouble(Dice& dice, Home& home) {
+  switch (dice.whole(0, 11)) {
     case 0:
       home.disconnects();
-      home.run_for(Milliseconds(chance.below(7'200'000)));
+      home.run_for(Milliseconds(dice.whole(0, 7'200'000)));
       home.connects();
       break;
     case 1:
@@ -230,7 +214,7 @@ void any_trouble(Chance& chance, Home& home) {
       break;
     case 2:
       home.disk.is_full = true;
-      home.run_for(Milliseconds(chance.below(600'000)));
+      home.run_for(Milliseconds(dice.whole(0, 600'000)));
       home.disk.is_full = false;
       break;
     case 3:
@@ -267,20 +251,20 @@ void expect_a_restart_to_change_nothing(Home& home) {
 }
 
 void play_any_story(unsigned seed) {
-  Chance chance(seed);
+  Dice dice(seed, 0);
   Home home;
   home.connects();
-  const double kitchen_c = chance.between(8.0, 36.0);
+  const double kitchen_c = dice.between(8.0, 36.0);
   int number = 0;
   for (int step = 0; step < 60; ++step) {
-    home.run_for(Milliseconds(chance.below(5'400'000)));
-    any_readings(chance, home, kitchen_c);
-    if (chance.below(2) == 0) {
+    home.run_for(Milliseconds(dice.whole(0, 5'400'000)));
+    any_readings(dice, home, kitchen_c);
+    if (dice.happens(0.5)) {
       if (home.broker.owed.size() > 90) home.takes_over_what_it_was_given();
-      home.says(any_fact(chance, home, number++));
+      home.says(any_fact(dice, home, number++));
       if (::testing::Test::HasFailure()) return;
     }
-    any_trouble(chance, home);
+    any_trouble(dice, home);
   }
   const auto promised = promised_by(home);
   for (const Published& p : home.broker.published) expect_valid(p, promised);

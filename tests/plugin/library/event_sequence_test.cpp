@@ -1,43 +1,41 @@
 // The order of events as a hub can tell it from their `sequence`.
 #include <gmock/gmock.h>
+#include <set>
 
-#include "tests/daemon/temporary_folder.hpp"
-#include "tests/plugin/library/hub.hpp"
+#include "tests/plugin/library/home.hpp"
 
 namespace wheymark::test {
 namespace {
 
-class Sequence : public OnAHub {
+class Sequence : public Connected {
  protected:
   // In the order of publication, without those that were sent twice.
   [[nodiscard]] std::vector<std::string> sequences() const {
     std::vector<std::string> found;
     std::set<std::string> seen;
-    for (const Published& message : hub.published) {
+    for (const Published& message : home.broker.published) {
       if (!message.topic.starts_with("wheymark/events/")) continue;
-      const auto event = nlohmann::json::parse(message.payload);
+      const auto event = json::parse(message.payload);
       if (seen.insert(event["id"]).second) found.push_back(event["sequence"]);
     }
     return found;
   }
   void one_batch() {
-    press("start");
-    pass(10min, 21.0);
-    press("strain");
-    pass(10min, 21.0);
-    press("store");
-    pass(10min, 21.0);
-    press("finish");
+    home.presses("start");
+    home.lives_for(10min, 21.0);
+    home.presses("strain");
+    home.lives_for(10min, 21.0);
+    home.presses("store");
+    home.lives_for(10min, 21.0);
+    home.presses("finish");
   }
-  TemporaryFolder folder;
 };
 
 TEST_F(Sequence, GrowsAsATextDoesAndNeverRepeatsAlsoAfterARestart) {
-  store_file = folder.path_of("wheymark.db");
-  start_anew();
-  say("house/kitchen", "21.0");
+  home.hears("house/kitchen", "21.0");
   one_batch();
-  start_anew();
+  home.restarts();
+  home.connects();
   one_batch();
   const auto all = sequences();
   ASSERT_GE(all.size(), 6U);
@@ -47,19 +45,20 @@ TEST_F(Sequence, GrowsAsATextDoesAndNeverRepeatsAlsoAfterARestart) {
 
 TEST_F(Sequence, EventsOfOneInstantHaveAnOrderToo) {
   EventSequence sequence;
-  const Instant at = instant("2027-03-01T08:00:00Z");
+  const Instant at = morning;
   EXPECT_EQ(sequence.next(at), "0001803888000000");  // the Unix time in milliseconds
   EXPECT_EQ(sequence.next(at), "0001803888000001");
   EXPECT_EQ(sequence.next(at - 1h), "0001803888000002");  // a clock that was set back
 }
 
 TEST_F(Sequence, GoesOnInANewStoreFromWhereTheOldOneWas) {
-  start_anew();
-  say("house/kitchen", "21.0");
+  home.hears("house/kitchen", "21.0");
   one_batch();
   const std::string before = sequences().back();
-  pass(1h);
-  start_anew();  // ":memory:": everything is forgotten
+  home.run_for(1h);
+  home.disk.is_replaced();  // everything is forgotten
+  home.restarts();
+  home.connects();
   one_batch();
   EXPECT_GT(sequences().back(), before);
 }

@@ -2,8 +2,8 @@
 // from the same store, and nothing that was accepted is missing.
 #include <gtest/gtest.h>
 
-#include "tests/faults/folder.hpp"
 #include "tests/plugin/library/home.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -17,29 +17,29 @@ class Frozen : public ::testing::Test {
 
   wheymark_instance* open() {
     const std::string text = configuration_.dump();
-    const std::string folder = folder_.path;
+    const std::string folder = folder_.path();
     wheymark_settings settings{};
     settings.struct_size = sizeof settings;
-    settings.configuration = as_text(text);
-    settings.directory = as_text(folder);
+    settings.configuration = text_of(text);
+    settings.directory = text_of(folder);
     wheymark_instance* made = nullptr;
-    EXPECT_EQ(plugin_.open(&broker_.table(), &settings, &made), WHEYMARK_OK);
+    EXPECT_EQ(plugin_.open(&broker_.table, &settings, &made), WHEYMARK_OK);
     return made;
   }
   wheymark_status hears(wheymark_instance* instance, const std::string& topic,
                         const std::string& payload) {
     wheymark_message message{};
     message.struct_size = sizeof message;
-    message.topic = as_text(topic);
-    message.payload = as_text(payload);
+    message.topic = text_of(topic);
+    message.payload = text_of(payload);
     return plugin_.message(instance, &message, now_ms_);
   }
 
   const wheymark_plugin& plugin_ = *wheymark_plugin_v1();
   const std::int64_t now_ms_ = morning.time_since_epoch().count();
-  faults::Folder folder_;  // of its own: two runs may be at it at once
+  TemporaryFolder folder_;  // of its own: two runs may be at it at once
   json configuration_ = small_configuration();
-  RecordingBroker broker_;
+  RecordingHost broker_;
 };
 
 TEST_F(Frozen, AnInstanceDoesNothingMoreAndAnotherGoesOnFromTheStore) {
@@ -49,10 +49,10 @@ TEST_F(Frozen, AnInstanceDoesNothingMoreAndAnotherGoesOnFromTheStore) {
   ASSERT_EQ(hears(instance, "wheymark/say", R"({"fact":"start","jar":"blue"})"), WHEYMARK_OK);
   ASSERT_EQ(broker_.retained["homie/5/jar-blue/batch/stage"], "working");
 
-  broker_.breaks = true;
+  broker_.before_publishing = [] { throw BrokenCheck("a broker of the tests"); };
   EXPECT_EQ(hears(instance, "wheymark/say", R"({"fact":"start","jar":"red"})"), WHEYMARK_FROZEN);
   EXPECT_THAT(broker_.log, Contains(HasSubstr("does not hold")));
-  broker_.breaks = false;
+  broker_.before_publishing = [] {};
   const std::size_t published = broker_.published.size();
   EXPECT_EQ(hears(instance, "wheymark/say", R"({"fact":"discard","jar":"blue"})"), WHEYMARK_FROZEN);
   EXPECT_EQ(plugin_.tick(instance, now_ms_ + 1'000'000'000), WHEYMARK_FROZEN);
@@ -72,7 +72,7 @@ TEST_F(Frozen, AnInstanceDoesNothingMoreAndAnotherGoesOnFromTheStore) {
   plugin_.close(again);
 }
 
-TEST_F(Frozen, NothingIsNoInstance) {
+TEST_F(Frozen, ANullInstanceIsRefused) {
   EXPECT_EQ(plugin_.tick(nullptr, now_ms_), WHEYMARK_REFUSED);
   EXPECT_EQ(plugin_.next_tick_ms(nullptr), INT64_MAX);
   plugin_.close(nullptr);
@@ -81,13 +81,13 @@ TEST_F(Frozen, NothingIsNoInstance) {
 TEST_F(Frozen, TwoInstancesOfOneStoreAreRefused) {
   wheymark_instance* first = open();
   const std::string text = configuration_.dump();
-  const std::string folder = folder_.path;
+  const std::string folder = folder_.path();
   wheymark_settings settings{};
   settings.struct_size = sizeof settings;
-  settings.configuration = as_text(text);
-  settings.directory = as_text(folder);
+  settings.configuration = text_of(text);
+  settings.directory = text_of(folder);
   wheymark_instance* second = nullptr;
-  EXPECT_EQ(plugin_.open(&broker_.table(), &settings, &second), WHEYMARK_REFUSED);
+  EXPECT_EQ(plugin_.open(&broker_.table, &settings, &second), WHEYMARK_REFUSED);
   EXPECT_EQ(second, nullptr);
   plugin_.close(first);
 }

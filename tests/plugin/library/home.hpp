@@ -19,15 +19,16 @@
 #include "plugin/store/store.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "tests/core/given.hpp"
-#include "tests/plugin/library/published.hpp"
+#include "tests/vocabulary/recording_host.hpp"
 
 namespace wheymark::test {
 
 using namespace std::chrono_literals;
 using nlohmann::json;
 
-inline json small_configuration() {
-  return json::parse(R"({
+// With some keys set to other values.
+inline json small_configuration(const json& changes = json::object()) {
+  json configuration = json::parse(R"({
     "home": {"name": "Test home", "time_zone": "Europe/Lisbon"},
     "broker": {"url": "mqtt://127.0.0.1:1883"},
     "store": ":memory:",
@@ -43,58 +44,9 @@ inline json small_configuration() {
       {"id": "red", "name": "Red jar", "capacity_ml": 1250, "place": "larder",
        "culture": "tilly", "milk": "cow-whole", "milk_ml": 950, "grain_g": 20},
       {"id": "bottle", "capacity_ml": 1000, "place": "fridge"}]})");
+  configuration.merge_patch(changes);
+  return configuration;
 }
-
-// --- the broker ---------------------------------------------------------------------------------
-
-// The host's side of the C boundary, which writes down everything.
-class RecordingBroker {
- public:
-  RecordingBroker() {
-    table_.struct_size = sizeof table_;
-    table_.context = this;
-    table_.publish = [](void* self, const wheymark_message* message) {
-      return static_cast<RecordingBroker*>(self)->publish(*message);
-    };
-    table_.subscribe = [](void* self, wheymark_text filter, std::uint8_t) {
-      static_cast<RecordingBroker*>(self)->subscribed.emplace_back(view_of(filter));
-      return 0;
-    };
-    table_.log = [](void* self, wheymark_level, wheymark_text line) {
-      static_cast<RecordingBroker*>(self)->log.emplace_back(view_of(line));
-    };
-  }
-  RecordingBroker(const RecordingBroker&) = delete;
-  RecordingBroker& operator=(const RecordingBroker&) = delete;
-
-  [[nodiscard]] const wheymark_host& table() const { return table_; }
-
-  std::vector<Published> published;
-  std::map<std::string, std::string> retained;  // as a broker keeps it
-  std::vector<std::string> subscribed;
-  std::vector<std::string> log;
-  bool refuses = false;             // no room
-  bool breaks = false;              // as if we had made a mistake of our own
-  std::vector<std::uint64_t> owed;  // deliveries that it has and has not acknowledged
-
- private:
-  int publish(const wheymark_message& m) {
-    if (breaks) throw BrokenCheck("a broker of the tests");
-    if (refuses) return 1;
-    published.push_back({std::string(view_of(m.topic)), std::string(view_of(m.payload)),
-                         std::string(view_of(m.content_type)), m.qos, m.retain != 0, m.delivery});
-    if (m.retain != 0) {
-      if (m.payload.length == 0)
-        retained.erase(published.back().topic);
-      else
-        retained[published.back().topic] = published.back().payload;
-    }
-    if (m.delivery != 0) owed.push_back(m.delivery);
-    return 0;
-  }
-
-  wheymark_host table_{};
-};
 
 // --- the disk -----------------------------------------------------------------------------------
 
@@ -106,6 +58,8 @@ class Disk {
 
   [[nodiscard]] std::unique_ptr<Store> opened() { return std::make_unique<Lent>(*this); }
   [[nodiscard]] Store& store() { return *store_; }
+  // Another takes its place, of which nobody has a copy.
+  void is_replaced() { store_ = open_store(":memory:").value(); }
 
  private:
   class Lent : public Store {
@@ -151,7 +105,7 @@ class Home {
     open();
   }
 
-  RecordingBroker broker;
+  RecordingHost broker;
   Disk disk;
   bool acknowledges = true;  // the broker takes over whatever it is given, at once
 
@@ -214,6 +168,13 @@ class Home {
     hears("house/larder", json{{"air", 68.0}, {"at", rfc3339(now_)}}.dump());
     hears("house/fridge", "4.2");
   }
+  // The kitchen alone is read, every ten minutes.
+  void lives_for(Milliseconds time, double kitchen_c) {
+    for (const Instant until = now_ + time; now_ < until;) {
+      run_for(std::min<Milliseconds>(10min, until - now_));
+      hears("house/kitchen", std::to_string(kitchen_c));
+    }
+  }
 
   // Somebody says something; the answer, which must be the only one.
   json says(const json& fact) {
@@ -225,6 +186,8 @@ class Home {
   json sets(const std::string& below, const std::string& payload) {
     return the_answer_to([&] { hears("homie/5/" + below + "/set", payload); });
   }
+  // A button of the blue jar.
+  json presses(const std::string& step) { return sets("jar-blue/care/step", step); }
   json the_answer_to(const std::function<void()>& what) {
     const std::size_t before = answers().size();
     what();
@@ -281,7 +244,7 @@ class Home {
     if (const auto* complaints = std::get_if<Complaints>(&read)) {
       throw std::runtime_error(line_of(complaints->front()));
     }
-    auto opened = Instance::opened(Host(broker.table()), std::get<Configuration>(std::move(read)),
+    auto opened = Instance::opened(Host(broker.table), std::get<Configuration>(std::move(read)),
                                    disk.opened());
     if (!opened) throw std::runtime_error(opened.why());
     instance_ = std::move(opened).value();
@@ -292,14 +255,17 @@ class Home {
   std::unique_ptr<Instance> instance_;
 };
 
-// One that is connected, in the morning, with thermometers that have just been read.
-class AtHome : public ::testing::Test {
+// Connected, in the morning, and nothing read yet.
+class Connected : public ::testing::Test {
  protected:
-  AtHome() {
-    home.connects();
-    home.read_all();
-  }
+  Connected() { home.connects(); }
   Home home;
+};
+
+// With thermometers that have just been read.
+class AtHome : public Connected {
+ protected:
+  AtHome() { home.read_all(); }
 };
 
 }  // namespace wheymark::test

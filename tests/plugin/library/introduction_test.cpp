@@ -1,40 +1,41 @@
 // A person's own messages to their hub: retained as long as the device is there.
 #include <gmock/gmock.h>
 
-#include "tests/daemon/temporary_folder.hpp"
-#include "tests/plugin/library/hub.hpp"
+#include "tests/plugin/library/home.hpp"
 
 namespace wheymark::test {
 namespace {
 
-class Introductions : public OnAHub {
+class Introductions : public Connected {
  protected:
-  void SetUp() override { store_file = folder.path_of("wheymark.db"); }
-  static nlohmann::json announcing(const std::string& topic) {
+  static json announcing(const std::string& topic) {
     return {
         {"announce", {{{"each", "jar"}, {"topic", topic}, {"payload", {{"n", "{jar.name}"}}}}}}};
   }
-  TemporaryFolder folder;
+  void goes_on_with(const json& changes) {
+    home.restarts_with(small_configuration(changes));
+    home.connects();
+  }
 };
 
 TEST_F(Introductions, AreRetainedAndGoWithTheJar) {
-  start_anew(configuration(announcing("hub/{jar.id}/config")));
-  EXPECT_EQ(hub.retained["hub/blue/config"], R"({"n":"Blue jar"})");
-  EXPECT_EQ(hub.retained["hub/swing/config"], R"({"n":"Swing-top"})");
+  goes_on_with(announcing("hub/{jar.id}/config"));
+  EXPECT_EQ(home.broker.retained["hub/blue/config"], R"({"n":"Blue jar"})");
+  EXPECT_EQ(home.broker.retained["hub/red/config"], R"({"n":"Red jar"})");
 
-  nlohmann::json changes = announcing("hub/{jar.id}/config");
-  changes["jars"] = nlohmann::json::parse(two_jars)["jars"];
+  json changes = announcing("hub/{jar.id}/config");
+  changes["jars"] = small_configuration()["jars"];
   changes["jars"].erase(1);
-  start_anew(configuration(changes));
-  EXPECT_TRUE(hub.retained.contains("hub/blue/config"));
-  EXPECT_FALSE(hub.retained.contains("hub/swing/config"));
+  goes_on_with(changes);
+  EXPECT_TRUE(home.broker.retained.contains("hub/blue/config"));
+  EXPECT_FALSE(home.broker.retained.contains("hub/red/config"));
 }
 
 TEST_F(Introductions, OfAnotherTemplateReplaceTheOldOnes) {
-  start_anew(configuration(announcing("hub/{jar.id}/config")));
-  start_anew(configuration(announcing("other/{device.id}")));
-  EXPECT_THAT(hub.retained_below("hub/"), ::testing::IsEmpty());
-  EXPECT_THAT(hub.retained_below("other/"), ::testing::SizeIs(2));
+  goes_on_with(announcing("hub/{jar.id}/config"));
+  goes_on_with(announcing("other/{device.id}"));
+  EXPECT_THAT(home.broker.retained_below("hub/"), ::testing::IsEmpty());
+  EXPECT_THAT(home.broker.retained_below("other/"), ::testing::SizeIs(3));
 }
 
 }  // namespace

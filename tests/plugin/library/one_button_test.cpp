@@ -1,7 +1,7 @@
 // A plain button a step: what a press does, and what it says when it cannot.
 #include <gmock/gmock.h>
 
-#include "tests/plugin/library/hub.hpp"
+#include "tests/plugin/library/home.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -10,108 +10,106 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
-class OneButton : public OnAHub {
+class OneButton : public Connected {
  protected:
-  void SetUp() override {
-    start_anew();
-    say("house/kitchen", "21.0");
-  }
+  OneButton() { home.hears("house/kitchen", "21.0"); }
 };
 
 TEST_F(OneButton, StartTakesEverythingFromTheJarAndItsCulture) {
-  press("start");
-  EXPECT_EQ(answer()["accepted"], true);
-  EXPECT_EQ(of_blue("batch/stage"), "working");
-  EXPECT_EQ(of_blue("batch/milk"), "cow-whole");
-  EXPECT_EQ(of_blue("batch/milk-volume"), "950");
-  EXPECT_EQ(of_blue("batch/grain-mass"), "20.0");  // the culture's
-  EXPECT_EQ(of_blue("batch/lid"), "loose");
-  EXPECT_EQ(of_blue("batch/place"), "kitchen");
+  json without_grains = small_configuration();
+  without_grains["jars"][0].erase("grain_g");
+  home.restarts_with(without_grains);
+  home.connects();
+  EXPECT_EQ(home.presses("start")["accepted"], true);
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "working");
+  EXPECT_EQ(home.state("jar-blue/batch/milk"), "cow-whole");
+  EXPECT_EQ(home.state("jar-blue/batch/milk-volume"), "950");
+  EXPECT_EQ(home.state("jar-blue/batch/grain-mass"), "20.0");  // the culture's
+  EXPECT_EQ(home.state("jar-blue/batch/lid"), "loose");
+  EXPECT_EQ(home.state("jar-blue/batch/place"), "kitchen");
 }
 
 TEST_F(OneButton, AnAcceptedPressIsReflectedAndARefusedOneIsNot) {
-  press("strain");
-  EXPECT_THAT(hub.on("homie/5/jar-blue/care/step"), IsEmpty());
-  press("start");
-  EXPECT_THAT(hub.on("homie/5/jar-blue/care/step"), ElementsAre("start"));
+  home.presses("strain");
+  EXPECT_THAT(home.broker.on("homie/5/jar-blue/care/step"), IsEmpty());
+  home.presses("start");
+  EXPECT_THAT(home.broker.on("homie/5/jar-blue/care/step"), ElementsAre("start"));
 }
 
 TEST_F(OneButton, ARoundOfPressesIsADay) {
-  press("start");
-  pass(20h, 21.0);
-  press("strain");
-  EXPECT_EQ(answer()["accepted"], true);
-  pass(10min, 21.0);
-  press("store");
-  EXPECT_EQ(of_blue("batch/stage"), "fridge");
-  pass(24h, 21.0);
-  press("take");
-  press("finish");
-  EXPECT_EQ(answer()["accepted"], true);
-  EXPECT_EQ(of_blue("batch/stage"), "empty");
+  home.presses("start");
+  home.lives_for(20h, 21.0);
+  EXPECT_EQ(home.presses("strain")["accepted"], true);
+  home.lives_for(10min, 21.0);
+  home.presses("store");
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "fridge");
+  home.lives_for(24h, 21.0);
+  home.presses("take");
+  EXPECT_EQ(home.presses("finish")["accepted"], true);
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
 }
 
 // The person pours the kefir into some bottle that nobody told of, and fills the jar again.
 TEST_F(OneButton, StartAfterStrainNeedsNoButtonInBetween) {
-  press("start");
-  pass(20h, 21.0);
-  press("strain");
-  pass(5min, 21.0);
-  press("start");
-  EXPECT_EQ(answer()["accepted"], true) << answer();
-  EXPECT_EQ(of_blue("batch/stage"), "working");
-  EXPECT_EQ(of_blue("batch/started"), "2027-03-02T04:05:00Z");
+  home.presses("start");
+  home.lives_for(20h, 21.0);
+  home.presses("strain");
+  home.lives_for(5min, 21.0);
+  EXPECT_EQ(home.presses("start")["accepted"], true);
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "working");
+  EXPECT_EQ(home.state("jar-blue/batch/started"), "2027-03-02T04:05:00Z");
 }
 
 TEST_F(OneButton, ARefusalSaysWhatToDoInstead) {
-  press("strain");
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("strain was refused: Blue jar holds nothing"));
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("start a batch first"));
+  home.presses("strain");
+  EXPECT_THAT(home.state("jar-blue/care/answer"),
+              HasSubstr("strain was refused: Blue jar holds nothing"));
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("start a batch first"));
 
-  press("start");
-  press("start");
+  home.presses("start");
+  home.presses("start");
   // The second press of the same second counts once.
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("start is noted; this ref was said before"));
-  pass(1min);
-  press("start");
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("strain or discard it first"));
-  press("store");
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("strain it before you store it"));
+  EXPECT_THAT(home.state("jar-blue/care/answer"),
+              HasSubstr("start is noted; this ref was said before"));
+  home.run_for(1min);
+  home.presses("start");
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain or discard it first"));
+  home.presses("store");
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain it before you store it"));
 }
 
-TEST_F(OneButton, ARefusedPressIsSeenInEveryWayThatAHubCanLook) {
-  press("strain");
-  EXPECT_EQ(answer()["accepted"], false);
-  EXPECT_THAT(hub.last_on("homie/5/jar-blue/$log/warn"), HasSubstr("refused"));
-  EXPECT_EQ(hub.retained.at("homie/5/wheymark/care/answer"), of_blue("care/answer"));
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("Mon 1 Mar 08:00"));
+TEST_F(OneButton, ARefusedPressIsAnsweredLoggedAndShownOnTheJarAndTheRoot) {
+  EXPECT_EQ(home.presses("strain")["accepted"], false);
+  EXPECT_THAT(home.broker.last_on("homie/5/jar-blue/$log/warn"), HasSubstr("refused"));
+  EXPECT_EQ(home.broker.retained.at("homie/5/wheymark/care/answer"),
+            home.state("jar-blue/care/answer"));
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("Mon 1 Mar 08:00"));
 }
 
 TEST_F(OneButton, AnUnknownStepIsToldWhichThereAre) {
-  press("stir");
-  EXPECT_THAT(answer()["why"].get<std::string>(),
+  EXPECT_THAT(home.presses("stir")["why"].get<std::string>(),
               HasSubstr("allowed: start, strain, store, take, finish, discard"));
-  say("homie/5/jar-blue/care/sign/set", "bubbles");
-  EXPECT_THAT(answer()["why"].get<std::string>(), HasSubstr("allowed: still-milk, thickened"));
+  EXPECT_THAT(home.sets("jar-blue/care/sign", "bubbles")["why"].get<std::string>(),
+              HasSubstr("allowed: still-milk, thickened"));
 }
 
 TEST_F(OneButton, APressByMistakeCanBeTakenBack) {
-  press("start");
-  const std::string ref = answer()["ref"];
-  pass(1min);
-  say("wheymark/say", nlohmann::json{{"fact", "retract"}, {"ref", ref}}.dump());
-  EXPECT_EQ(of_blue("batch/stage"), "empty");
+  const std::string ref = home.presses("start")["ref"];
+  home.run_for(1min);
+  home.says({{"fact", "retract"}, {"ref", ref}});
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
 }
 
 TEST_F(OneButton, ASignMovesTheStage) {
-  press("start");
-  say("homie/5/jar-blue/care/sign/set", "set");
-  EXPECT_EQ(of_blue("batch/stage"), "set");
+  home.presses("start");
+  home.hears("homie/5/jar-blue/care/sign/set", "set");
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "set");
 }
 
 TEST_F(OneButton, WhatNoJarIsNamedInIsAnsweredOnTheRoot) {
-  say("wheymark/say", "{not json");
-  EXPECT_THAT(hub.retained.at("homie/5/wheymark/care/answer"), HasSubstr("a message was refused"));
+  home.hears("wheymark/say", "{not json");
+  EXPECT_THAT(home.broker.retained.at("homie/5/wheymark/care/answer"),
+              HasSubstr("a message was refused"));
 }
 
 }  // namespace

@@ -4,26 +4,21 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "tests/plugin/library/hub.hpp"
+#include "tests/plugin/library/home.hpp"
 
 namespace wheymark::test {
 namespace {
 
-using nlohmann::json;
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
-class AQuestion : public OnAHub {
+class AQuestion : public Connected {
  protected:
   AQuestion() {
-    start_anew();
-    pass(30h, 20.5);  // until Tue 2 Mar 14:00
-    hub.published.clear();
+    home.lives_for(30h, 20.5);  // until Tue 2 Mar 14:00
+    home.broker.published.clear();
   }
-  json ask(const json& question) {
-    say("wheymark/say", question.dump());
-    return answer();
-  }
+  json ask(const json& question) { return home.says(question); }
   [[nodiscard]] std::string why(const json& question) {
     const json answer = ask(question);
     EXPECT_EQ(answer["accepted"], false) << answer;
@@ -31,13 +26,13 @@ class AQuestion : public OnAHub {
   }
 };
 
-TEST_F(AQuestion, IsAnsweredOnceWithRankedOptions) {
+TEST_F(AQuestion, IsAnsweredOnceWithTheBestOptionInItsSentence) {
   const json answer = ask({{"fact", "plan"},
                            {"jar", "blue"},
                            {"ready_by", "2027-03-03T18:00:00Z"},
                            {"vary", {"milk", "start"}},
                            {"ref", "q-1"}});
-  EXPECT_EQ(hub.on("wheymark/answer").size(), 1u);
+  EXPECT_EQ(home.broker.on("wheymark/answer").size(), 1u);
   EXPECT_EQ(answer["accepted"], true);
   EXPECT_EQ(answer["fact"], "plan");
   EXPECT_EQ(answer["ref"], "q-1");
@@ -49,12 +44,21 @@ TEST_F(AQuestion, IsAnsweredOnceWithRankedOptions) {
   EXPECT_EQ(best["grain_g"], 20.0);
   EXPECT_THAT(answer["why"].get<std::string>(), HasSubstr(best["text"].get<std::string>()));
   EXPECT_THAT(best["text"].get<std::string>(), StartsWith("Feed at "));
-  // Ranked.
-  for (const json& option : answer["options"]) {
-    EXPECT_LE(option["chance_percent"], best["chance_percent"].get<double>() + 10.0);
-  }
   // The hub shows it, on the jar's own device as well.
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("Feed at "));
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("Feed at "));
+}
+
+// With an hour asked for, another start costs nothing, so that the chance alone ranks.
+TEST_F(AQuestion, RanksStartsByTheirChance) {
+  const json options = ask({{"fact", "plan"},
+                            {"jar", "blue"},
+                            {"ready_by", "2027-03-03T18:00:00Z"},
+                            {"vary", {"start"}}})["options"];
+  ASSERT_EQ(options.size(), 3u);
+  for (std::size_t i = 1; i < options.size(); ++i) {
+    EXPECT_GE(options[i - 1]["chance_percent"], options[i]["chance_percent"]) << options;
+  }
+  EXPECT_GT(options[0]["chance_percent"], options[2]["chance_percent"]) << "nothing to rank";
 }
 
 TEST_F(AQuestion, IsNoFactAndMayBeAskedAgain) {
@@ -67,8 +71,8 @@ TEST_F(AQuestion, IsNoFactAndMayBeAskedAgain) {
 }
 
 TEST_F(AQuestion, AboutARunningJarIsAboutWhatToDoNow) {
-  say("wheymark/say", R"({"fact":"start","jar":"blue"})");
-  pass(3h, 20.5);
+  home.says_text(R"({"fact":"start","jar":"blue"})");
+  home.lives_for(3h, 20.5);
   const json running = ask({{"fact", "plan"}, {"jar", "blue"}});
   EXPECT_EQ(running["about"], "batch");
   EXPECT_EQ(running["options"][0]["step"], "leave");  // no other room, no fridge that is read
@@ -79,10 +83,8 @@ TEST_F(AQuestion, AboutARunningJarIsAboutWhatToDoNow) {
 }
 
 TEST_F(AQuestion, CanBeAskedOnTheJarsOwnTopic) {
-  say("homie/5/jar-blue/care/say/set", R"({"fact":"plan"})");
-  EXPECT_EQ(answer()["jar"], "blue");
-  say("homie/5/jar-blue/care/say/set", R"({"fact":"explain","jar":"swing"})");
-  EXPECT_EQ(answer()["accepted"], false);
+  EXPECT_EQ(home.sets("jar-blue/care/say", R"({"fact":"plan"})")["jar"], "blue");
+  EXPECT_EQ(home.sets("jar-blue/care/say", R"({"fact":"explain","jar":"red"})")["accepted"], false);
 }
 
 TEST_F(AQuestion, ThatIsWrongIsRefusedWithTheFieldTheValueAndWhatIsAllowed) {
@@ -103,9 +105,9 @@ TEST_F(AQuestion, ThatIsWrongIsRefusedWithTheFieldTheValueAndWhatIsAllowed) {
 }
 
 TEST_F(AQuestion, WhyIsAnsweredLineByLine) {
-  say("wheymark/say", R"({"fact":"start","jar":"blue"})");
-  pass(10h, 20.5);
-  say("wheymark/say", R"({"fact":"ph","jar":"blue","ph":5.4})");
+  home.says_text(R"({"fact":"start","jar":"blue"})");
+  home.lives_for(10h, 20.5);
+  home.says_text(R"({"fact":"ph","jar":"blue","ph":5.4})");
   const json why = ask({{"fact", "explain"}, {"jar", "blue"}});
   EXPECT_EQ(why["stage"], "working");
   EXPECT_NEAR(why["readings"][0]["readings"].get<double>(), 60.0, 2.0);  // one in ten minutes
@@ -113,31 +115,31 @@ TEST_F(AQuestion, WhyIsAnsweredLineByLine) {
   EXPECT_NE(why["reports"][0]["pace_before"], why["reports"][0]["pace_after"]);
   EXPECT_EQ(why["peak_opens"], why["reports"][0]["peak_opens_after"]);
   EXPECT_THAT(why["why"].get<std::string>(), HasSubstr("pH 5.40 at "));
-  EXPECT_EQ(ask({{"fact", "explain"}, {"jar", "swing"}})["stage"], "empty");
+  EXPECT_EQ(ask({{"fact", "explain"}, {"jar", "bottle"}})["stage"], "empty");
 }
 
 TEST_F(AQuestion, OfTheHostIsAnsweredTheSame) {
   const json question = {{"fact", "plan"}, {"jar", "blue"}};
   const json told = ask(question);
-  const auto asked = instance->answer_to(question.dump(), now);
+  const auto asked = home.instance().answer_to(question.dump(), home.now());
   ASSERT_TRUE(asked.ok()) << asked.why();
   EXPECT_EQ(json::parse(asked.value())["options"], told["options"]);
   EXPECT_EQ(json::parse(asked.value())["why"], told["why"]);
   for (const char* nonsense : {"", "{", "[]", R"({"fact":"start","jar":"blue"})", "plan"}) {
-    EXPECT_FALSE(instance->answer_to(nonsense, now).ok()) << nonsense;
+    EXPECT_FALSE(home.instance().answer_to(nonsense, home.now()).ok()) << nonsense;
   }
 }
 
 TEST_F(AQuestion, ContradictoryReportsAreKeptWeighedAndTold) {
-  say("wheymark/say", R"({"fact":"start","jar":"blue"})");
-  pass(14h, 20.5);
-  say("wheymark/say", R"({"fact":"sign","jar":"blue","sign":"whey-pockets"})");
-  pass(1h, 20.5);
+  home.says_text(R"({"fact":"start","jar":"blue"})");
+  home.lives_for(14h, 20.5);
+  home.says_text(R"({"fact":"sign","jar":"blue","sign":"whey-pockets"})");
+  home.lives_for(1h, 20.5);
   const json later = ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "still-milk"}});
   EXPECT_EQ(later["accepted"], true);
   EXPECT_EQ(later["id"], "fact-3");
   EXPECT_THAT(later["why"].get<std::string>(), HasSubstr("though at 04:00 you said whey-pockets"));
-  EXPECT_THAT(of_blue("care/answer"), HasSubstr("sign is noted; though at 04:00"));
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("sign is noted; though at 04:00"));
   const json reports = ask({{"fact", "explain"}, {"jar", "blue"}})["reports"];
   ASSERT_EQ(reports.size(), 2u);
   EXPECT_NE(reports[0]["pace_after"], reports[1]["pace_after"]);
@@ -151,7 +153,7 @@ TEST_F(AQuestion, OfManyAtOnceSomeAreRefusedAndFactsAreNot) {
   for (int i = 0; i < 100; ++i) ask(question);
   EXPECT_THAT(why(question), StartsWith("more is asked at once"));
   EXPECT_EQ(ask({{"fact", "start"}, {"jar", "blue"}})["accepted"], true);
-  pass(5min, 20.5);
+  home.lives_for(5min, 20.5);
   EXPECT_EQ(ask(question)["accepted"], true);
 }
 

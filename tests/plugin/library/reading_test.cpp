@@ -11,12 +11,7 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
-// Connected, and nothing read yet.
-class Readings : public ::testing::Test {
- protected:
-  Readings() { home.connects(); }
-  Home home;
-};
+class Readings : public Connected {};
 
 TEST_F(Readings, AreShownWithOneDecimalInCelsius) {
   EXPECT_EQ(home.state("place-kitchen/air/temperature"), "");
@@ -141,7 +136,7 @@ class NoClock : public ::testing::Test {
   Home home;
 };
 
-TEST_F(NoClock, NothingIsBelievedOrClaimed) {
+TEST_F(NoClock, NothingIsPublished) {
   home.hears("house/kitchen", "21.0");
   home.run_for(1h);
   EXPECT_THAT(home.broker.published, IsEmpty());
@@ -156,7 +151,7 @@ TEST_F(NoClock, WhatIsSaidIsStillAnswered) {
 }
 
 // The connection was made before the clock was set; nobody will make it again.
-TEST_F(NoClock, EverythingBeginsOnceItIsSet) {
+TEST_F(NoClock, TheDevicesAndTheListeningBeginOnceItIsSet) {
   EXPECT_THAT(home.broker.subscribed, Contains("wheymark/say"));
   ASSERT_TRUE(home.instance().next_tick());
   EXPECT_LE(*home.instance().next_tick(), morning) << "nobody would look at the clock again";
@@ -179,10 +174,17 @@ TEST_F(Readings, AClockThatIsMovedBackDoesNotTakeTimeBack) {
   home.hears("house/kitchen", "21.0");
   home.says({{"fact", "start"}, {"jar", "blue"}});
   home.lives_for(2h);
+  const std::string progress = home.state("jar-blue/batch/progress");
+  ASSERT_GT(std::stod(progress), 0.0);
+
   home.clock_says(morning);
-  home.hears("house/kitchen", "21.0");
-  EXPECT_EQ(home.says({{"fact", "sign"}, {"jar", "blue"}, {"sign", "still-milk"}})["accepted"],
-            true);
+  home.hears("house/kitchen", "21.5");
+  EXPECT_EQ(home.state("jar-blue/batch/progress"), progress);
+
+  EXPECT_EQ(home.says({{"fact", "strain"}, {"jar", "blue"}})["accepted"], true);
+  const json strained = home.events().back();
+  EXPECT_EQ(strained["type"], "wheymark.strained");
+  EXPECT_EQ(strained["time"], "2027-03-01T10:00:00Z");
 }
 
 }  // namespace

@@ -184,13 +184,13 @@ INSTANTIATE_TEST_SUITE_P(OfADiskThat, APowerCut, testing::Bool(), [](const auto&
 
 TEST_F(OnAFailingDisk, AStoreThatMayOnlyBeReadIsRefused) {
   ASSERT_TRUE(commit_now(*opened(), {fact(1, "{}")}));
-  const std::string before = bytes_of(file_);
+  const std::string before = text_of_file(file_);
 
   disk_.is_write_protected(true);
   EXPECT_THAT(refused(), HasSubstr("not written"));
 
   disk_.is_write_protected(false);
-  EXPECT_TRUE(bytes_of(file_) == before);
+  EXPECT_TRUE(text_of_file(file_) == before);
   EXPECT_EQ(journal_of(*opened()).size(), 1U);
 }
 

@@ -6,7 +6,6 @@
 #include <filesystem>
 #include <fstream>
 #include <gtest/gtest.h>
-#include <iterator>
 #include <memory>
 #include <sqlite3.h>
 #include <string>
@@ -14,6 +13,7 @@
 #include <vector>
 
 #include "plugin/store/store.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark {
 
@@ -93,10 +93,7 @@ inline Outcome commit_soon(Store& store, std::vector<JournalRow> rows) {
   return store.commit(std::move(rows), none, Durable::soon);
 }
 
-inline std::string bytes_of(const std::string& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
-}
+using test::text_of_file;
 
 inline void write_bytes(const std::string& file, const std::string& bytes) {
   std::ofstream(file, std::ios::binary | std::ios::trunc) << bytes;
@@ -104,14 +101,6 @@ inline void write_bytes(const std::string& file, const std::string& bytes) {
 
 class OnDisk : public testing::Test {
  protected:
-  OnDisk() {
-    std::string name = testing::TempDir() + "wheymark-store-XXXXXX";
-    EXPECT_NE(mkdtemp(name.data()), nullptr);
-    folder_ = name;
-    file_ = folder_ + "/wheymark.db";
-  }
-  ~OnDisk() override { std::filesystem::remove_all(folder_); }
-
   // Opens the file, which must go well.
   [[nodiscard]] std::unique_ptr<Store> opened() const {
     auto store = open_store(file_);
@@ -143,8 +132,9 @@ class OnDisk : public testing::Test {
     return names;
   }
 
-  std::string folder_;
-  std::string file_;
+  const test::TemporaryFolder temporary_;
+  const std::string folder_ = temporary_.path();
+  std::string file_ = folder_ + "/wheymark.db";
 };
 
 }  // namespace wheymark

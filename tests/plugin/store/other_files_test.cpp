@@ -20,13 +20,13 @@ class AnotherFile : public OnDisk {
  protected:
   void stays_as_it_is_when_refused_with(const testing::Matcher<std::string>& sentence) {
     const auto names = names_in_folder();
-    const std::string before = bytes_of(file_);
-    const std::string log_before = bytes_of(file_ + "-wal");
+    const std::string before = text_of_file(file_);
+    const std::string log_before = text_of_file(file_ + "-wal");
 
     EXPECT_THAT(refused(), sentence);
 
-    EXPECT_TRUE(bytes_of(file_) == before);
-    EXPECT_TRUE(bytes_of(file_ + "-wal") == log_before);
+    EXPECT_TRUE(text_of_file(file_) == before);
+    EXPECT_TRUE(text_of_file(file_ + "-wal") == log_before);
     EXPECT_THAT(names_in_folder(), testing::UnorderedElementsAreArray(names));
   }
 
@@ -56,7 +56,7 @@ TEST_F(AnotherFile, OfANewerVersionIsRefused) {
 TEST_F(AnotherFile, OfANewerVersionThatStandsInTheLogAloneIsRefused) {
   ASSERT_TRUE(commit_now(*opened(), {fact(1, "{}")}));
   crashes_after("PRAGMA user_version = 2");
-  ASSERT_GT(bytes_of(file_ + "-wal").size(), 0U);
+  ASSERT_GT(text_of_file(file_ + "-wal").size(), 0U);
 
   stays_as_it_is_when_refused_with(AllOf(HasSubstr(file_), HasSubstr("version 2")));
 }
@@ -81,7 +81,7 @@ TEST_F(AnotherFile, ThatIsAnotherProgramsDatabaseIsRefused) {
 
 TEST_F(AnotherFile, ThatIsAnotherProgramsDatabaseAfterACrashIsRefusedAndItsLogIsLeftAlone) {
   crashes_after("PRAGMA journal_mode = WAL; CREATE TABLE recipes(name TEXT)");
-  ASSERT_GT(bytes_of(file_ + "-wal").size(), 0U);
+  ASSERT_GT(text_of_file(file_ + "-wal").size(), 0U);
 
   stays_as_it_is_when_refused_with(HasSubstr("another program's database"));
 }

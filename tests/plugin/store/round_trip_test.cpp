@@ -71,7 +71,7 @@ TEST_F(AStore, KeepsTheFirstAndTheLastInstantThatThereIs) {
   EXPECT_EQ(lines(journal_of(*opened())), lines(rows));
 }
 
-TEST_F(AStore, KeepsAnyTextToTheByte) {
+TEST_F(AStore, KeepsOddTextsToTheByte) {
   const std::vector<std::string> texts{"",
                                        R"('; DROP TABLE journal; --")",
                                        std::string("a\0b\0", 4),

@@ -1,7 +1,8 @@
 // The tile as it goes out: what it says, and how often.
 #include <gmock/gmock.h>
+#include <sstream>
 
-#include "tests/plugin/library/hub.hpp"
+#include "tests/plugin/library/home.hpp"
 
 namespace wheymark::test {
 namespace {
@@ -10,14 +11,11 @@ using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
-class Tile : public OnAHub {
+class Tile : public Connected {
  protected:
   static constexpr const char* topic = "wheymark/tile/jar-blue";
-  void SetUp() override {
-    start_anew();
-    say("house/kitchen", "21.0");
-  }
-  [[nodiscard]] std::string tile() const { return hub.last_on(topic); }
+  Tile() { home.hears("house/kitchen", "21.0"); }
+  [[nodiscard]] std::string tile() const { return home.broker.last_on(topic); }
   // What a screen reader says.
   [[nodiscard]] std::string spoken() const {
     const std::string svg = tile();
@@ -27,83 +25,94 @@ class Tile : public OnAHub {
 };
 
 TEST_F(Tile, IsRetainedAndSaysWhatThereIsToDo) {
-  EXPECT_TRUE(hub.retained.contains(topic));
+  EXPECT_TRUE(home.broker.retained.contains(topic));
   EXPECT_THAT(tile(), AllOf(HasSubstr(">Empty</text>"), HasSubstr(">Ready for milk</text>")));
 
-  press("start");
-  pass(12h, 21.0);
+  home.presses("start");
+  home.lives_for(12h, 21.0);
   EXPECT_THAT(tile(), AllOf(HasSubstr(">Strain about "), HasSubstr("class=\"hatch\"")));
   EXPECT_THAT(spoken(), AllOf(HasSubstr("Blue jar: "), HasSubstr("Strain about "),
                               HasSubstr("likely "), HasSubstr("Progress to the peak: "),
-                              HasSubstr("The milk is at "), HasSubstr("Kitchen shelf: 21.0 °C")));
+                              HasSubstr("The milk is at "), HasSubstr("kitchen: 21.0 °C")));
 
-  say("homie/5/jar-blue/care/sign/set", "whey-pockets");
-  pass(1min, 21.0);
+  home.hears("homie/5/jar-blue/care/sign/set", "whey-pockets");
+  home.lives_for(1min, 21.0);
   EXPECT_THAT(tile(), AllOf(HasSubstr(">At its peak</text>"), HasSubstr(">Strain it now</text>")));
 
-  press("strain");
-  pass(1min, 21.0);
+  home.presses("strain");
+  home.lives_for(1min, 21.0);
   EXPECT_THAT(tile(), HasSubstr(">Put it in the fridge</text>"));
 
-  press("store");
-  pass(24h * 3 + 1min);
+  home.presses("store");
+  home.run_for(24h * 3 + 1min);
   EXPECT_THAT(tile(), AllOf(HasSubstr(">In the fridge</text>"), HasSubstr(">3 days old</text>"),
                             HasSubstr(">best by Mon 15 Mar</text>"),
                             HasSubstr(">last day Mon 22 Mar</text>"), HasSubstr(" d left<")));
 }
 
-TEST_F(Tile, ComesNoMoreThanOnceAMinuteHoweverMuchHappens) {
-  press("start");
-  pass(5h, 21.0);
-  for (int i = 0; i < 30; ++i) {
-    say("homie/5/jar-blue/care/say/set", R"({"fact":"lid","lid":"tight"})");
-    now += 1s;
+TEST_F(Tile, OfAThermometerThatStreamsComesNoMoreThanOnceInFiveMinutes) {
+  home.presses("start");
+  home.lives_for(5h, 21.0);
+  const std::size_t before = home.broker.on(topic).size();
+  for (int second = 0; second < 3'600; second += 5) {
+    home.run_for(5s);
+    home.hears("house/kitchen", std::to_string(18.0 + 6.0 * second / 3'600.0));
   }
-  const std::size_t before = hub.on(topic).size();
-  pass(1min);
-  EXPECT_LE(hub.on(topic).size(), before + 1);
+  const std::size_t drawn = home.broker.on(topic).size() - before;
+  EXPECT_LE(drawn, 12u);
+  EXPECT_GE(drawn, 4u);  // its line of the room moves on each quarter of an hour
 }
 
-TEST_F(Tile, AFactIsSeenAMinuteLaterAlsoWhenNothingElseHappens) {
-  press("start");
-  const auto wanted = instance->next_tick();
-  ASSERT_TRUE(wanted);
-  EXPECT_LE(*wanted, now + 1min);
-  pass(1min);
+TEST_F(Tile, ShowsWhatSomebodySaysAtOnce) {
+  home.presses("start");
   EXPECT_THAT(tile(), HasSubstr(">Working</text>"));
+  home.run_for(1s);
+  home.hears("homie/5/jar-blue/care/sign/set", "whey-pockets");
+  EXPECT_THAT(tile(), HasSubstr(">At its peak</text>"));
+  home.run_for(1s);
+  home.presses("strain");
+  EXPECT_THAT(tile(), HasSubstr(">Put it in the fridge</text>"));
 }
 
 TEST_F(Tile, WithoutChangeNothingIsPublished) {
-  pass(30min, 21.0);
-  const std::size_t before = hub.on(topic).size();
-  pass(3h, 21.0);
-  EXPECT_EQ(hub.on(topic).size(), before);  // an empty jar stays empty
+  home.lives_for(30min, 21.0);
+  const std::size_t before = home.broker.on(topic).size();
+  home.lives_for(3h, 21.0);
+  EXPECT_EQ(home.broker.on(topic).size(), before);  // an empty jar stays empty
 }
 
 TEST_F(Tile, WithoutAThermometerItSaysThatItDoesNotKnow) {
-  start_anew();
-  press("start");
-  pass(1min);
-  EXPECT_THAT(tile(),
+  Home unread;
+  unread.connects();
+  unread.presses("start");
+  EXPECT_THAT(unread.broker.last_on(topic),
               AllOf(HasSubstr(">No forecast yet</text>"), Not(HasSubstr("hatch\" stroke"))));
 }
 
 TEST_F(Tile, ANameCannotBreakOut) {
-  nlohmann::json changes;
-  changes["jars"] = nlohmann::json::parse(two_jars)["jars"];
-  changes["jars"][0]["name"] = R"(</text><script>alert("1")</script>)";
-  start_anew(configuration(changes));
+  json configuration = small_configuration();
+  configuration["jars"][0]["name"] = R"(</text><script>alert("1")</script>)";
+  home.restarts_with(configuration);
+  home.connects();
   EXPECT_THAT(tile(), Not(HasSubstr("<script>")));
-  EXPECT_THAT(instance->document_at("/", now)->body, Not(HasSubstr("<script>alert")));
+  EXPECT_THAT(home.instance().document_at("/", home.now())->body, Not(HasSubstr("<script>alert")));
 }
 
-TEST_F(Tile, ThereIsADocumentForEveryPathAndForNoOther) {
-  const auto paths = instance->document_at("/paths", now);
+TEST_F(Tile, ThereIsADocumentForEachListedPathAndNotForOthers) {
+  const auto paths = home.instance().document_at("/paths", home.now());
   ASSERT_TRUE(paths);
-  EXPECT_EQ(paths->body, "/\n/page.css\n/page.js\n/tile/jar-blue.svg\n/tile/jar-swing.svg\n");
+  EXPECT_EQ(
+      paths->body,
+      "/\n/page.css\n/page.js\n/tile/jar-blue.svg\n/tile/jar-red.svg\n/tile/jar-bottle.svg\n");
+  std::istringstream lines(paths->body);
+  for (std::string path; std::getline(lines, path);) {
+    const auto document = home.instance().document_at(path, home.now());
+    ASSERT_TRUE(document) << path;
+    EXPECT_NE(document->body, "") << path;
+  }
   for (const char* nowhere : {"", "/tile/", "/tile/jar-green.svg", "/../etc/passwd",
                               "/tile/../page.css", "//", "/tile/jar-blue.svg/"}) {
-    EXPECT_FALSE(instance->document_at(nowhere, now)) << nowhere;
+    EXPECT_FALSE(home.instance().document_at(nowhere, home.now())) << nowhere;
   }
 }
 

@@ -104,7 +104,7 @@ TEST(FactJson, OnAJarsOwnTopicTheJarNeedNotBeSaidAndNoOtherMayBe) {
   EXPECT_EQ(fact<Weigh>(R"({"fact":"weigh","culture":"c","grain_g":1})", "blue").culture, "c");
 }
 
-TEST(FactJson, EveryWrongFactIsRefusedInOneSentenceWithWhatIsAllowed) {
+TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
   struct Wrong {
     const char* text;
     const char* begins;
@@ -283,7 +283,7 @@ TEST(FactJson, AKeptStartHoldsEveryNumberAndInstantToTheLastBit) {
   EXPECT_EQ(after.ready_by, before.ready_by);
 }
 
-TEST(FactJson, ADoubleOfAnyBitsReadsBackTheSame) {
+TEST(FactJson, DoublesOfRandomBitsReadBackTheSame) {
   std::mt19937_64 bits(20270301);
   for (int i = 0; i < 2'000; ++i) {
     const std::uint64_t pattern = bits();
@@ -298,7 +298,7 @@ TEST(FactJson, ADoubleOfAnyBitsReadsBackTheSame) {
   }
 }
 
-TEST(FactJson, NothingThatIsSaidThrows) {
+TEST(FactJson, AWrongTypeOrAMissingKeyDoesNotThrow) {
   const json wrongs[] = {nullptr, true, -1, 1e300, "", "x", json::array(), json::object()};
   for (const Fact& kept : facts_with_everything()) {
     const json whole = json_of(kept);

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "core/basis/limits.hpp"
+#include "plugin/daemon/rfc3339.hpp"
 
 namespace wheymark {
 namespace {
@@ -122,6 +123,39 @@ TEST(InstantText, ReadsBackWhatItWrites) {
                                 4102444800000LL, 253402300799999LL}) {
     EXPECT_EQ(instant_from_rfc3339(rfc3339(at_ms(ms))).value(), at_ms(ms)) << rfc3339(at_ms(ms));
   }
+}
+
+// The daemon knows the library by its C header alone and has a text form of its own.
+TEST(InstantText, IsWrittenByTheDaemonAsByTheLibrary) {
+  // From 1970 to the last week of 9999, so that every month, leap day and hour comes.
+  const std::int64_t step_ms = 7 * 86'400'000LL + 13'277'123;
+  for (std::int64_t ms = 0; ms < 253402300799999LL; ms += step_ms) {
+    ASSERT_EQ(rfc3339_from_instant_ms(ms), rfc3339(at_ms(ms))) << ms;
+    ASSERT_EQ(rfc3339_from_instant_ms(ms - ms % 1000), rfc3339(at_ms(ms - ms % 1000))) << ms;
+  }
+}
+
+TEST(InstantText, WhatTheDaemonReadsTheLibraryReadsAsTheSame) {
+  int read_by_both = 0;
+  for (const std::string text : {"2027-03-01T08:10:00Z", "2028-02-29T23:59:59.5+23:59",
+                                 "1999-12-31T00:00:00.123456789-00:45"}) {
+    for (std::size_t i = 0; i < text.size(); ++i) {
+      for (const char other : {'0', '1', '2', '3', '5', '6', '9', '-', '+', ':', '.', 'T', 'Z'}) {
+        std::string changed = text;
+        changed[i] = other;
+        const auto by_daemon = instant_ms_from_rfc3339(changed);
+        const auto by_library = instant_from_rfc3339(changed);
+        if (by_daemon) {
+          ASSERT_TRUE(by_library.ok()) << changed << ": " << by_library.why();
+          EXPECT_EQ(by_library.value(), at_ms(*by_daemon)) << changed;
+          ++read_by_both;
+        } else if (by_library.ok()) {
+          EXPECT_LT(by_library.value(), at_ms(0)) << changed << ": the daemon begins at 1970";
+        }
+      }
+    }
+  }
+  EXPECT_GT(read_by_both, 300);
 }
 
 TEST(InstantText, TellsUnixSecondsAndMillisecondsApartBySize) {

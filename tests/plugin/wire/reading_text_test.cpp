@@ -106,7 +106,7 @@ TEST(ReadingText, DoesNotJudgeWhetherATemperatureIsPlausible) {
   EXPECT_EQ(degrees("-127", plain()), -127.0);
 }
 
-TEST(ReadingText, EveryWrongPayloadIsRefusedWithItsTopicAndItsReason) {
+TEST(ReadingText, WrongPayloadsAreRefusedWithTheirTopicAndTheReason) {
   struct Wrong {
     const char* payload;
     ThermometerSetup thermometer;

@@ -1,0 +1,77 @@
+// The places of the setup: each one's thermometer, its air, and how far that air is in doubt.
+//
+// A reading is decided upon first and applied once it was kept. Readings that a wrong clock had put
+// into the future are forgotten when it has gone back.
+#pragma once
+
+#include <optional>
+#include <unordered_map>
+#include <vector>
+
+#include "core/air/place_air.hpp"
+#include "core/air/thermometer.hpp"
+#include "core/basis/agenda.hpp"
+#include "core/basis/result.hpp"
+#include "core/record/entry.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+class Places {
+ public:
+  // `setup` must outlive it.
+  explicit Places(const HouseholdSetup& setup);
+
+  // A reading of a place's thermometer to keep, or a doubt to keep, or why it is of no use (older
+  // than the last, too close to it, of an impossible time). The place must be in the setup.
+  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at,
+                                     Instant now) const;
+
+  // What a reading did; nothing for a place that has left the setup.
+  struct Applied {
+    bool is_news;          // there may be something to announce; else it only puts off a silence
+    bool clock_went_back;  // it is not later than the last
+  };
+  std::optional<Applied> apply(const ReadingTaken& taken);
+  bool apply(const ReadingDoubted& doubted);  // false for a place that has left the setup
+  // A thermometer has just said something of use, whenever that was measured: it is not silent.
+  bool hear(const PlaceId& place, Instant now);
+  void clock_went_back(Instant now);
+
+  // Weighs how far thermometers are in doubt by now, which goes in steps: the places where that has
+  // changed. Of no effect on what the journal makes.
+  std::vector<PlaceId> weigh_doubts(Instant now);
+  void weigh_all_next_time();
+
+  // Some hours after it last forgot: what is known of the past of a place is asked of every batch.
+  [[nodiscard]] bool is_time_to_forget(const PlaceId& place, Instant now) const;
+  void forget_before(const PlaceId& place, Instant needed_since, Instant now);
+
+  // Whether an old reading must be kept because of what it began: ids of things that go on are made
+  // of it (a silence, a sticking, an excursion), and must not change when it is read again.
+  [[nodiscard]] bool something_rests_on(const PlaceId& place, Instant at) const;
+
+  [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;
+  // Null for a place that is not in the setup.
+  [[nodiscard]] const PlaceAir* air(const PlaceId& place) const;
+  [[nodiscard]] AirOf air_of() const;
+  // Its readings; null for a place that is not in the setup.
+  [[nodiscard]] const TemperatureHistory* history(const PlaceId& place) const;
+  // How far its air may be off for doubt in its thermometer, as last weighed, K.
+  [[nodiscard]] double doubt_k(const PlaceId& place) const;
+
+ private:
+  struct State {
+    Thermometer thermometer;
+    PlaceAir air;
+    Instant forgot_at{};
+  };
+  [[nodiscard]] State* find(const PlaceId& place);
+  [[nodiscard]] const State* find(const PlaceId& place) const;
+
+  const HouseholdSetup* setup_;
+  std::unordered_map<PlaceId, State> states_;
+  Agenda<PlaceId> doubts_;  // whose thermometer must be weighed, and when
+};
+
+}  // namespace wheymark

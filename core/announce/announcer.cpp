@@ -1,0 +1,181 @@
+#include "core/announce/announcer.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/sentences.hpp"
+
+namespace wheymark {
+namespace {
+
+// What makes a warning pointless once it has come; nothing for what is no warning.
+std::optional<EventKind> warned_of(EventKind kind) {
+  if (kind == EventKind::peak_near) return EventKind::peak_open;
+  if (kind == EventKind::peak_closing) return EventKind::over_fermented;
+  if (kind == EventKind::best_by_near) return EventKind::best_by_passed;
+  if (kind == EventKind::last_day_near) return EventKind::last_day_passed;
+  return std::nullopt;
+}
+
+}  // namespace
+
+Announcer::Announcer(Household& household) : household_(household) {
+  for (const PlaceSetup& place : household.setup().places) spoken_of_.insert(place.id);
+}
+
+// --- taking in ----------------------------------------------------------------------------------
+
+void Announcer::apply(const Entry& entry) {
+  if (const auto* taken = std::get_if<ReadingTaken>(&entry)) {
+    if (spoken_of_.erase(taken->place) > 0) not_on_agenda_.add(Subject::of_place(taken->place));
+  } else if (const auto* announced = std::get_if<Announced>(&entry)) {
+    announced_.insert(announced->id);
+    const auto place = place_of_id(announced->id);
+    if (place && household_.setup().place(*place) != nullptr) spoken_of_.insert(*place);
+  }
+}
+
+void Announcer::listen_from(Instant instant) {
+  listening_since_ = instant;
+  for (const PlaceSetup& place : household_.setup().places) {
+    not_on_agenda_.add(Subject::of_place(place.id));
+  }
+}
+
+// --- what is due --------------------------------------------------------------------------------
+
+std::vector<Announcement> Announcer::due(Instant now) {
+  bring_agenda_up_to_date();
+  std::vector<Subject> subjects = agenda_.due(now);
+  std::sort(subjects.begin(), subjects.end());
+  std::vector<Pending> all;
+  for (const Subject& subject : subjects) {
+    not_on_agenda_.add(subject);  // it may have been put off meanwhile
+    for (Pending& pending : pending_of(subject, now)) {
+      if (pending.occurrence.time <= now) all.push_back(std::move(pending));
+    }
+  }
+  std::stable_sort(all.begin(), all.end(), [](const Pending& a, const Pending& b) {
+    return a.occurrence.time < b.occurrence.time;
+  });
+  std::vector<Announcement> announcements;
+  for (const Pending& pending : all) announcements.push_back(announcement_of(pending, now));
+  return announcements;
+}
+
+Announcement Announcer::announcement_of(const Pending& pending, Instant now) const {
+  Announcement out = std::visit(
+      [&](const auto& about) {
+        if constexpr (std::is_same_v<std::decay_t<decltype(about)>, PaceChanged>) {
+          return told(pending.occurrence, about.culture, about.change, household_);
+        } else {
+          return told(pending.occurrence, *about, household_, now);
+        }
+      },
+      pending.about);
+  out.about = pending.subject;
+  return out;
+}
+
+std::optional<Instant> Announcer::next_due() {
+  bring_agenda_up_to_date();
+  return agenda_.next();
+}
+
+void Announcer::bring_agenda_up_to_date() {
+  for (const Subject& subject : household_.drain_news()) not_on_agenda_.add(subject);
+  for (const Subject& subject : not_on_agenda_.drain()) {
+    std::optional<Instant> next;
+    for (const Pending& pending : pending_of(subject, Instant::min())) {
+      if (!next || pending.occurrence.time < *next) next = pending.occurrence.time;
+    }
+    agenda_.schedule(subject, next);
+  }
+}
+
+// --- what there is to announce ------------------------------------------------------------------
+
+void Announcer::add_unannounced(std::vector<Pending>& pending,
+                                const std::vector<Occurrence>& occurrences, const About& about,
+                                const Subject& subject, Instant overtaken_at) const {
+  const auto has_come = [&](EventKind kind) {
+    return std::any_of(occurrences.begin(), occurrences.end(), [&](const Occurrence& o) {
+      return o.kind == kind && (o.time <= overtaken_at || was_announced(o.id));
+    });
+  };
+  for (const Occurrence& occurrence : occurrences) {
+    const auto coming = warned_of(occurrence.kind);
+    if (was_announced(occurrence.id) || (coming && has_come(*coming))) continue;
+    pending.push_back({occurrence, about, subject});
+  }
+}
+
+void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subject,
+                             Instant overtaken_at) const {
+  const JarBook& book = household_.book();
+  const LeadTimes& lead_times = household_.setup().lead_times;
+  const auto& told_after_the_end = household_.told_after_the_end();
+  const Batch* batch = book.numbered(subject.batch);
+  if (batch == nullptr) return;
+  // Whatever there was to say of it was said before it ended, unless it was told later still.
+  if (batch->ended && !told_after_the_end.contains(batch->number)) return;
+  add_unannounced(pending, occurrences_of(*batch, household_.fermentation(*batch), lead_times),
+                  batch, subject, overtaken_at);
+  add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
+                  overtaken_at);
+  // But for one that was strained onto this one: that was its end.
+  if (batch->mixed.empty()) return;
+  const Batch* younger = book.numbered(batch->mixed.back().batch);
+  if (told_after_the_end.contains(younger->number)) return;  // by itself
+  add_unannounced(pending, occurrences_of(*younger, nullptr, lead_times), younger, subject,
+                  overtaken_at);
+}
+
+void Announcer::add_of_culture(std::vector<Pending>& pending, const Subject& subject,
+                               Instant overtaken_at) const {
+  const auto& learned = household_.paces().all();
+  if (const auto known = learned.find(subject.culture()); known != learned.end()) {
+    const CultureHealth& health = known->second.health();
+    const std::vector<Occurrence> occurrences = occurrences_of(subject.culture(), health);
+    for (std::size_t i = 0; i < occurrences.size(); ++i) {
+      add_unannounced(pending, {occurrences[i]},
+                      PaceChanged{subject.culture(), health.changes()[i]}, subject, overtaken_at);
+    }
+  }
+  if (const CultureSetup* culture = household_.setup().culture(subject.culture())) {
+    add_unannounced(pending, occurrences_of(*culture, household_), culture, subject, overtaken_at);
+  }
+}
+
+std::vector<Announcer::Pending> Announcer::pending_of(const Subject& subject,
+                                                      Instant overtaken_at) const {
+  std::vector<Pending> pending;
+  const HouseholdSetup& setup = household_.setup();
+  switch (subject.kind) {
+    case Subject::Kind::batch:
+      add_of_batch(pending, subject, overtaken_at);
+      break;
+    case Subject::Kind::culture:
+      add_of_culture(pending, subject, overtaken_at);
+      break;
+    case Subject::Kind::jar:
+      if (const JarSetup* jar = setup.jar(subject.jar())) {
+        add_unannounced(pending, occurrences_of(*jar, household_), jar, subject, overtaken_at);
+      }
+      break;
+    case Subject::Kind::place:
+      if (const PlaceSetup* place = setup.place(subject.place())) {
+        add_unannounced(pending, occurrences_of(*place, household_), place, subject, overtaken_at);
+        const auto announced = [this](const std::string& id) { return was_announced(id); };
+        add_unannounced(pending,
+                        occurrences_of(place->id, household_.places().thermometer(place->id),
+                                       listening_since_, announced),
+                        place, subject, overtaken_at);
+      }
+      break;
+  }
+  return pending;
+}
+
+}  // namespace wheymark

@@ -1,0 +1,49 @@
+// How much grain the jars want, how much is too much, and when grains are hungry.
+//
+// Common practice throughout: about 20 g to 950 mL of milk; fresh milk every day, or every week in
+// the fridge; grains that outgrow their jars are given on, eaten, frozen or dried.
+#pragma once
+
+#include <optional>
+
+#include "core/basis/words.hpp"
+#include "core/household/household.hpp"
+#include "core/record/grains.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+// Out of milk, or in milk that is used up, for so long.
+inline constexpr double hungry_after_h = 24.0;
+inline constexpr double hungry_in_fridge_after_h = 7.0 * 24.0;
+// Too many once half as many again as the jars want; no longer when a quarter.
+inline constexpr double surplus_begins_share = 1.5;
+inline constexpr double surplus_ends_share = 1.25;
+
+enum class GrainsState { working, waking, hungry, resting, idle, suspect, gone };
+
+template <>
+struct Vocabulary<GrainsState> {
+  static constexpr std::array words{Word<GrainsState>{GrainsState::working, "working"},
+                                    Word<GrainsState>{GrainsState::waking, "waking"},
+                                    Word<GrainsState>{GrainsState::hungry, "hungry"},
+                                    Word<GrainsState>{GrainsState::resting, "resting"},
+                                    Word<GrainsState>{GrainsState::idle, "idle"},
+                                    Word<GrainsState>{GrainsState::suspect, "suspect"},
+                                    Word<GrainsState>{GrainsState::gone, "gone"}};
+};
+
+// Since when there are too many grains, if there are; hysteresis in the masses that were known.
+std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Household& household);
+
+// When grains will be hungry if nothing is done, or became so, and by which fact.
+struct Hunger {
+  FactRef since;
+  Instant hungry;
+  enum class Where { in_fridge, without_milk, in_old_milk } where;
+};
+std::optional<Hunger> hunger(const CultureSetup& culture, const Household& household);
+
+GrainsState grains_state(const CultureSetup& culture, const Household& household, Instant now);
+
+}  // namespace wheymark

@@ -1,0 +1,84 @@
+// What can be asked of a household, and what a report amounts to before anything has changed; kept
+// apart from what changes it (household.cpp).
+#include <fmt/format.h>
+
+#include "core/basis/check.hpp"
+#include "core/household/household.hpp"
+#include "core/record/completion.hpp"
+#include "core/record/doubtful_report.hpp"
+
+namespace wheymark {
+
+Result<Household::Accepted> Household::decide(const Report& report, Instant now) const {
+  if (report.ref) {
+    if (const FactRecord* before = ledger_.with_ref(*report.ref)) {
+      if (ledger_.holds(before->number)) return Accepted{*before, true};
+      return Refusal{
+          fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
+                      *report.ref)};
+    }
+  }
+  const auto at = happened_at(report.at, now, setup_);
+  if (!at) return at.refusal();
+  if (const Outcome in = within_its_batch(report.fact, at.value(), book(), setup_); !in) {
+    return in.refusal();
+  }
+  const std::optional<JarBook> earlier = ledger_.earlier_book(at.value());
+  const auto fact = completed(report.fact, setup_, earlier ? *earlier : book(), parameters_);
+  if (!fact) return fact.refusal();
+  FactRecord record{ledger_.next_number(), at.value(), now, report.ref, fact.value()};
+  if (const Outcome allowed = ledger_.allows(record, setup_); !allowed) return allowed.refusal();
+  return Accepted{std::move(record), false};
+}
+
+const RunningBatch* Household::running(const Batch& batch) const {
+  const auto found = running_.find(batch.number);
+  return found == running_.end() ? nullptr : &found->second;
+}
+
+const Fermentation* Household::fermentation(const Batch& batch) const {
+  const RunningBatch* computed = running(batch);
+  return computed == nullptr ? nullptr : &computed->fermentation();
+}
+
+std::optional<Condition> Household::condition(const Batch& batch, Instant now) const {
+  const Fermentation* computed = fermentation(batch);
+  if (computed == nullptr) return std::nullopt;
+  return computed->at(batch, places_.air_of(), now);
+}
+
+std::vector<WeighedReport> Household::reports_weighed(const Batch& batch) const {
+  const Fermentation* computed = fermentation(batch);
+  if (computed == nullptr) return {};
+  return computed->weighed(batch, places_.air_of());
+}
+
+double Household::effective_age_h(const Batch& stored, Instant now) const {
+  const RunningBatch* computed = running(stored);
+  check(computed != nullptr && computed->ageing() != nullptr,
+        "effective age is asked of kefir that is stored");
+  return computed->ageing()->hours_at(stored, places_.air_of(), now);
+}
+
+std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) const {
+  const RunningBatch* computed = running(batch);
+  if (computed == nullptr || computed->lid_pressure() == nullptr) return std::nullopt;
+  return computed->lid_pressure()->kpa(batch, places_.air_of(), now);
+}
+
+PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) const {
+  return paces_.of_next_batch(culture, at, book().grains(culture).next_after_rest());
+}
+
+const std::set<std::uint64_t>& Household::have_stood_at(const PlaceId& place) const {
+  static const std::set<std::uint64_t> none;
+  const auto found = stood_at_.find(place);
+  return found == stood_at_.end() ? none : found->second;
+}
+
+double Household::wanted_grain_g(const CultureId& culture) const {
+  check(wanted_grains_g_.contains(culture), "grains are wanted of a culture of the setup");
+  return wanted_grains_g_.at(culture);
+}
+
+}  // namespace wheymark

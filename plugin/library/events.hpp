@@ -1,0 +1,51 @@
+// What is due by now is announced, each once: recorded, and handed over as a CloudEvent.
+//
+// The journal keeps the announcement and the outbox its message, in one transaction. While the
+// store cannot keep them nothing was said, and it is tried again a little later.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "core/announce/announcer.hpp"
+#include "core/basis/result.hpp"
+#include "plugin/library/journal.hpp"
+
+namespace wheymark {
+
+class Events {
+ public:
+  // Topics begin with the prefix; the root device is the events' source.
+  Events(std::string prefix, std::string root_device, Announcer& announcer, Journal& journal)
+      : prefix_(std::move(prefix)),
+        root_device_(std::move(root_device)),
+        announcer_(announcer),
+        journal_(journal) {}
+
+  // From when on thermometers are heard: before that, nobody could know of their silence.
+  void listen_from(Instant now) { announcer_.listen_from(now); }
+
+  // Announces what is due. Refused when the store cannot keep it; then it waits for a while.
+  Outcome announce(Instant now);
+  // The same without waiting: before a person's word ends what there is to announce.
+  Outcome announce_at_once(Instant now);
+
+  // When there will be something to announce, or to try again; nothing: never, as things are.
+  [[nodiscard]] std::optional<Instant> next();
+  // Of what something was announced since this was last drained: it may stand otherwise. Good until
+  // the next time.
+  [[nodiscard]] const std::vector<Subject>& drain_announced() { return announced_.drain(); }
+  void clock_went_back() { retry_at_.reset(); }
+
+ private:
+  std::string prefix_;
+  std::string root_device_;
+  Announcer& announcer_;
+  Journal& journal_;
+  ChangedSubjects announced_;
+  std::optional<Instant> retry_at_;  // it could not be recorded
+};
+
+}  // namespace wheymark

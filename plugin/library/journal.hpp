@@ -1,0 +1,67 @@
+// What was decided is recorded, and only what is recorded is applied: the one way by which an entry
+// gets into household and announcer, live and when the journal is read again.
+//
+// A power cut may cost the last minute of readings, which the model bridges: hubs live on SD cards.
+// What a person said and what is announced is durable before anybody hears of it. Old readings that
+// say nothing more are forgotten once a day.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/announce/announcer.hpp"
+#include "core/basis/result.hpp"
+#include "core/household/household.hpp"
+#include "core/record/entry.hpp"
+#include "plugin/library/host_clock.hpp"
+#include "plugin/library/outbox.hpp"
+#include "plugin/store/store.hpp"
+#include "plugin/wire/event_sequence.hpp"
+
+namespace wheymark {
+
+class Journal {
+ public:
+  Journal(Store& store, Outbox& outbox, Household& household, Announcer& announcer)
+      : store_(store), outbox_(outbox), household_(household), announcer_(announcer) {}
+
+  // Folds all that was kept into an empty household, and tells the clock when it was kept. Refused
+  // when the journal cannot be read.
+  Outcome restore(HostClock& clock);
+  // Every entry, in order, until one is refused.
+  Outcome read(const std::function<Outcome(const Entry&)>& entry) const;
+  // The last instant of what was restored.
+  [[nodiscard]] Instant restored_until() const { return restored_until_; }
+
+  // One transaction: entries and messages together. Then the messages are on their way, and the
+  // entries are applied. Refused, nothing is: a household that is folded again would not know of
+  // it.
+  Outcome record_and_apply(std::span<const Entry> entries, std::vector<OutboxMessage> messages,
+                           Durable durable, Instant now);
+  // How far events have been numbered.
+  [[nodiscard]] const EventSequence& sequence() const { return sequence_; }
+
+  // When readings that are not durable yet must become so; nothing: there are none.
+  [[nodiscard]] std::optional<Instant> flush_at() const { return flush_at_; }
+  Outcome flush_if_due(Instant now);
+  // For the last time.
+  Outcome flush();
+  Outcome thin_if_due(Instant now);
+  void clock_went_back(Instant now);
+
+ private:
+  void apply(const Entry& entry);
+
+  Store& store_;
+  Outbox& outbox_;
+  Household& household_;
+  Announcer& announcer_;
+  EventSequence sequence_;
+  Instant restored_until_{};
+  std::optional<Instant> flush_at_;
+  std::optional<Instant> thin_at_;
+};
+
+}  // namespace wheymark

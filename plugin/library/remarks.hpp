@@ -1,0 +1,41 @@
+// What a person should know of this instance: a line in the host's log, and for a warning one on
+// the hub as well.
+//
+// What comes in from outside can be wrong a thousand times a minute. A log bears so many lines; the
+// others are counted, and the next line says how many there were.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "core/basis/units.hpp"
+#include "plugin/library/allowance.hpp"
+#include "plugin/library/host.hpp"
+#include "plugin/wire/homie_household.hpp"
+
+namespace wheymark {
+
+class Remarks {
+ public:
+  // With `on_the_hub_too`, warnings are published on Homie's $log topics.
+  Remarks(const Host& host, const HomieHousehold& homie, bool on_the_hub_too);
+
+  // Whether the hub knows our devices already, and so may be told of them.
+  void hub_knows_us(bool knows) { hub_knows_us_ = knows; }
+
+  // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
+  void warn(const std::string& line) const;
+  void warn(const std::string& line, const std::string& device) const;
+  // About a message that came in: as much of it as a log can bear.
+  void remark(wheymark_level level, const std::string& line, Instant now);
+
+ private:
+  const Host& host_;
+  const HomieHousehold& homie_;
+  bool on_the_hub_too_;
+  bool hub_knows_us_ = false;
+  Allowance allowance_;
+  std::uint64_t kept_back_ = 0;
+};
+
+}  // namespace wheymark
