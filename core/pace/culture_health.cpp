@@ -24,8 +24,8 @@ struct Estimate {
   double log_sd;
 };
 
-// A batch's own pace, whatever was believed before. The foot of the likelihood, where reports are
-// taken as mistaken, reaches over the whole grid and is left out.
+// A batch's own pace, whatever was believed before. The tails of the likelihood, where reports are
+// assumed to be mistaken, reach over the whole grid and are left out.
 Estimate own_pace(const PaceEvidence& evidence,
                   const std::array<double, sign_spacings.size()>& shares) {
   double total = 0.0;
