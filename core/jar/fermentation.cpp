@@ -150,7 +150,8 @@ void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std:
   int ph_before = 0;
   for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
     const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
-    // The latest word, not the furthest: who said "whey" and then "still milk" was wrong once.
+    // The latest report, not the furthest: who reported "whey" and then "still milk" was wrong
+    // once.
     if (sign != nullptr) seen_before = *sign;
     if (sign == nullptr) ++ph_before;
   }
