@@ -14,7 +14,7 @@ namespace wheymark {
 
 struct SwappedUnit {
   std::string_view numbers_are_in;  // "Fahrenheit"
-  Celsius air;                      // what it says, read so
+  Celsius air;                      // its reading in that unit
 };
 
 // `says` is the reading as the configuration has it. `last` is what was last believed of this

@@ -24,7 +24,7 @@ Announcer::Announcer(Household& household) : household_(household) {
   for (const PlaceSetup& place : household.setup().places) spoken_of_.insert(place.id);
 }
 
-// --- taking in ----------------------------------------------------------------------------------
+// --- entries ------------------------------------------------------------------------------------
 
 void Announcer::apply(const Entry& entry) {
   if (const auto* taken = std::get_if<ReadingTaken>(&entry)) {

@@ -13,7 +13,7 @@ Instant some_days_before(Instant instant, double days) {
   return after_hours(instant, -24.0 * days);
 }
 
-// A date that moves closer because the fridge is warm is news from the reading on that shows it.
+// A date that moves closer because the fridge is warm is news only once a reading shows it.
 void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const Ageing& ageing,
                const LeadTimes& lead_times) {
   const Instant stored = batch.stored.front().at;

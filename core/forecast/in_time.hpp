@@ -29,7 +29,7 @@ struct PeakToCome {
   // For each spacing after the opening; together they add up to 1.
   std::array<pace_grid::OverPaces, spacings_after.size()> closing_paces;
 
-  // Of milestones that come.
+  // `milestones` must be finite.
   static PeakToCome believed(const PaceBelief& pace, const Milestones& milestones,
                              const Parameters& parameters);
 };

@@ -1,7 +1,7 @@
 // How much grain the jars want, how much is too much, and when grains are hungry.
 //
 // Common practice throughout: about 20 g to 950 mL of milk; fresh milk every day, or every week in
-// the fridge; grains that outgrow their jars are given on, eaten, frozen or dried.
+// the fridge; grains that outgrow their jars are given away, eaten, frozen or dried.
 #pragma once
 
 #include <optional>

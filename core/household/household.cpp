@@ -52,7 +52,7 @@ void Household::clock_went_back(Instant now) {
 }
 
 void Household::apply(const Entry& entry) {
-  // Before anything else is applied, the readings before it are followed.
+  // Before any entry but a reading is applied, the readings before it are followed.
   if (!std::holds_alternative<ReadingTaken>(entry)) follow_what_waits();
   std::visit([this](const auto& kind) { apply_entry(kind); }, entry);
 }

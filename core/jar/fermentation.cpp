@@ -26,7 +26,8 @@ Instant grains_out(const Batch& batch) {
   return batch.ended ? batch.ended->at : Instant::max();
 }
 
-// What was observed while the grains were in; without them the clock runs slower, nobody knows how.
+// What was observed while the grains were in; without them the clock runs slower by an unknown
+// share.
 std::size_t observation_count(const Batch& batch) {
   const auto out = std::find_if(batch.observations.begin(), batch.observations.end(),
                                 [&](const Observation& o) { return o.at > grains_out(batch); });
@@ -173,7 +174,8 @@ std::optional<Forecast> Fermentation::forecast_with(const PaceBelief& pace, cons
   if (!batch.fermenting() || !settled_) return std::nullopt;
   const Stay& stay = batch.stays.back();
   if (readings_of(stay.place, air) == nullptr) return std::nullopt;
-  // From where it stands now; earlier stays whose readings are still out go on as last read.
+  // From its present condition; earlier stays whose readings are still missing hold their last
+  // value.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
   if (!now) return std::nullopt;
   const AirAhead ahead = air(stay.place)->ahead(*setup_);

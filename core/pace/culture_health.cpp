@@ -7,8 +7,9 @@
 namespace wheymark {
 namespace {
 
-// Our choices, measured in tests/simulation: grains that only drift as grains do are spoken of once
-// in more than a hundred batches, a change by a quarter is noticed within a dozen in four of five.
+// Our choices, measured in tests/simulation: grains that only drift as grains do are announced as
+// changed once in more than a hundred batches, a change by a quarter is noticed within a dozen in
+// four of five.
 constexpr double allowance_sd = 0.5;
 constexpr double limit_sd = 4.5;
 constexpr double one_batch_sd_max = 3.0;

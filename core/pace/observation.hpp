@@ -33,7 +33,7 @@ class Look {
   // `track` reaches to `at` or beyond.
   Look(const ClockTrack& track, Instant at, const LookedHours& looked_h);
 
-  // > 0, or the look says nothing.
+  // > 0, or the look tells nothing.
   [[nodiscard]] double clock_h() const { return clock_h_; }
   // For a sign that came when ln(clock) was `earlier` (not negative) less: 1 for one that has just
   // come, falling with the hours in which somebody could have reported it before.

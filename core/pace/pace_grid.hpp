@@ -24,7 +24,7 @@ constexpr double log_pace_at(std::size_t i) {
 using OverPaces = std::array<double, size>;
 
 // The same for storage, at half the size: computed with as OverPaces, and rounded to seven digits,
-// of which nobody knows three.
+// where not even three are known.
 using KeptOverPaces = std::array<float, size>;
 
 inline KeptOverPaces kept(const OverPaces& weights) {

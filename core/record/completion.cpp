@@ -155,7 +155,7 @@ struct Completing {
   Result<Fact> operator()(Take take) const {
     if (const Outcome known = known_jar(take.jar, setup); !known) return known.refusal();
     const Batch* batch = book.in_jar(take.jar);
-    if (!take.place && batch == nullptr) return Fact{take};  // refused for that
+    if (!take.place && batch == nullptr) return Fact{take};  // the jar book refuses it
     if (!take.place) take.place = batch->stays.front().place;
     if (const Outcome known = known_place(*take.place, setup); !known) return known.refusal();
     if (setup.place(*take.place)->kind == PlaceKind::fridge) {

@@ -1,7 +1,7 @@
 // When is a jar due for washing?
 //
 // After three or four batches (common practice); here after four, and again every four for whoever
-// never says so. Only batches that fermented in the jar count.
+// never reports a washing. Only batches that fermented in the jar count.
 #pragma once
 
 #include <algorithm>
