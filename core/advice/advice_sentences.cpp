@@ -10,9 +10,9 @@
 namespace wheymark {
 namespace {
 
-// What a percent of chance does not tell apart.
+// Chances that differ by less than this are as good as each other.
 constexpr double no_better = 0.02;
-// A room that falls so far by night is worth a word.
+// A room that cools by this much at night is worth mentioning.
 constexpr double cools_k = 1.0;
 
 std::string percent(double chance) {
@@ -54,7 +54,7 @@ void add(std::string& text, const std::string& sentence) {
   text += sentence;
 }
 
-// How the room behaves until the peak, where that is worth a word.
+// How the room behaves until the peak, where that is worth mentioning.
 std::string about_room(const PlaceId& id, Instant from, const InstantSpread& opens,
                        const Household& household) {
   const PlaceAir* air = household.places().air(id);

@@ -1,6 +1,6 @@
 // Advice as it can be read aloud: what to do, when it will be ready, and why so.
 //
-// Nothing here says that food is safe. A chance is told as it was computed, also when it is small.
+// Nothing here says that food is safe. A chance is given as it was computed, also when it is small.
 #pragma once
 
 #include <string>

@@ -20,7 +20,7 @@ ReadingsUsed readings_of(const Batch& batch, std::size_t stay, const Household& 
   used.thermometer = household.places().thermometer(place).trust(now);
   const TemperatureHistory* history = household.places().history(place);
   if (history == nullptr) return used;
-  // Every reading breaks the air; but for the two ends, each stretch begins at one.
+  // The air is broken at every reading; so each stretch but perhaps the first begins at one.
   for (const RoomStretch& stretch : history->between(used.from, used.until)) {
     if (stretch.from > used.from || history->first()->at == stretch.from) {
       ++used.readings;

@@ -1,4 +1,4 @@
-// Why is of a jar believed what is believed?
+// Why is this believed of a jar?
 //
 // Put together when somebody asks, from what the journal has kept: the readings that count, where
 // milk, clock and acid stand, what was believed of the culture's pace before this batch, and what
@@ -39,7 +39,7 @@ struct ReadingsUsed {
 struct AirExpected {
   PlaceId place;
   double last_c;
-  double level_c;               // the mean of its days of late
+  double level_c;               // the mean of its recent days
   double coolest_c, warmest_c;  // of the day ahead
   Instant coolest_at, warmest_at;
   double sd_k;  // a day ahead
@@ -59,7 +59,7 @@ struct Explanation {
   std::vector<WeighedReport> reports;
 };
 
-// Refused for a jar that nobody knows.
+// Refused for an unknown jar.
 Result<Explanation> explanation_of(const JarId& jar, const Household& household, Instant now);
 
 // Line by line, to read.

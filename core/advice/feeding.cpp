@@ -32,13 +32,13 @@ constexpr std::array milk_factors{0.55, 0.7, 0.85, 1.15, 1.3};
 constexpr double load_g_per_ml_min = 0.004;
 constexpr double load_g_per_ml_max = 0.12;
 
-// What a change from the usual must earn, as a chance.
+// What a change from the usual must gain, as a chance.
 constexpr double cost_of_a_place = 0.03;
 constexpr double cost_of_an_amount = 0.02;
 constexpr double cost_of_an_amount_a_fold = 0.03;  // each factor of e
 constexpr double cost_of_waiting_an_hour = 0.004;
 
-// Amounts that a kitchen measures.
+// Amounts that can be measured in a kitchen.
 double weighable_g(double grain_g) {
   return grain_g >= 10.0 ? std::round(grain_g) : std::round(2.0 * grain_g) / 2.0;
 }
@@ -79,7 +79,7 @@ class Search {
           name_of_place(*usual_.place, setup_),
           request_.may_vary(Varied::place) ? " or in another room" : "; let the place vary")};
     }
-    // The usual place may be none of the places; then the first that is known stands for it.
+    // The usual place may not be among them; then the first of them stands for it.
     usual_.place = places.front();
     const std::vector<double> grains = grains_to_try();
     const std::vector<double> milks = milks_to_try();
@@ -137,7 +137,7 @@ class Search {
     return places;
   }
 
-  // Growing.
+  // In ascending order.
   [[nodiscard]] std::vector<double> grains_to_try() const {
     std::vector<double> grains{*usual_.grain_g};
     const auto fits = [&](double grain_g) {

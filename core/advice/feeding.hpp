@@ -1,9 +1,9 @@
 // When to feed, with how much, and where, so that the peak is open while somebody can strain?
 //
 // All combinations of what may vary are forecast, some thousand, and ranked by that chance. A
-// change from what is usual must earn itself: it costs a chance of some percent, so that the usual
-// wins where it is nearly as good. Milk is taken as cold as it usually goes in, the air of each
-// place as its own days have been. It stops being true when the feeding is not done as said.
+// change from the usual costs a chance of some percent, so that the usual wins where it is nearly
+// as good. Milk is assumed as cold as it usually goes in, and the air of each place as on its own
+// recent days. It stops being true when the feeding is done otherwise.
 #pragma once
 
 #include <optional>

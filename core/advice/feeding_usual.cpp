@@ -30,7 +30,7 @@ const Batch* last_batch_of(const CultureId& culture, const JarBook& book) {
   return last;
 }
 
-// What was usual of the last batch of these grains, where the plan does not say.
+// Fills in from the last batch of these grains what the setup leaves open.
 void as_last_time(Start& start, const JarSetup& jar, const JarBook& book) {
   const Batch* last = start.culture ? last_batch_of(*start.culture, book) : nullptr;
   if (last == nullptr) return;
@@ -120,7 +120,7 @@ class Meaning {
     return Nothing{};
   }
 
-  // Waits for the batch in a jar and takes its grains out, in thought.
+  // Supposes that the batch in a jar is awaited and its grains come out.
   Outcome empty(const JarId& jar, std::string_view what) {
     const Batch* batch = book_.in_jar(jar);
     if (batch == nullptr || !batch->fermenting()) return Nothing{};
@@ -198,7 +198,7 @@ Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& h
     return Refusal{fmt::format("culture: no culture is called \"{}\"; there are: {}",
                                *request.culture, setup.cultures.ids())};
   }
-  // Where its grains are, else where they were, else where they are planned.
+  // Where its grains are, else where they were, else where the setup has them.
   if (request.culture) {
     const Batch* batch = household.book().with_grains(*request.culture);
     if (batch == nullptr) batch = last_batch_of(*request.culture, household.book());

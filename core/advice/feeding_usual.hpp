@@ -1,8 +1,7 @@
-// Which jar, which grains, how much, how soon: a wish with nothing left out.
+// Which jar, which grains, how much, how soon: a plan request with nothing left out.
 //
-// What is not said is as it usually is: as the jar's plan says, else as in the last batch of these
-// grains. Grains that are in a jar come out when its peak is likely to have opened, and nobody
-// feeds before.
+// What is left out is as usual: as the jar's setup says, else as in the last batch of these grains.
+// Grains that are in a jar come out when its peak has likely opened, and nobody feeds before.
 #pragma once
 
 #include <optional>
@@ -20,8 +19,8 @@ struct FeedingMeant {
   double grain_g_there;  // at the earliest start, out of jars
 };
 
-// The jar that a wish is about: the one it names, else the one that its culture is usually in, else
-// the only one that has a culture.
+// The jar that a plan request is about: the one it names, else the one that its culture is usually
+// in, else the only one that has a culture.
 Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& household);
 
 Result<FeedingMeant> feeding_usual(const PlanRequest& request, const Household& household,

@@ -51,7 +51,7 @@ std::vector<Attended> attended_for(std::optional<Instant> ready_by, Instant from
   if (ready_by) {
     Instant begins = std::max(from, *ready_by - ready_before_max);
     for (const Night& night : nights_between(begins, *ready_by, setup)) {
-      // Asked for in the night, it is strained at that hour.
+      // Asked for at night, it is strained at that hour.
       begins = std::min(*ready_by, std::max(begins, night.until));
     }
     return {{begins, *ready_by}};

@@ -1,7 +1,7 @@
 // What somebody asks for: kefir by an hour, or at any hour at which somebody is awake; and what of
-// a feeding may be another than usual for it.
+// a feeding may differ from the usual for it.
 //
-// A wish is a question. It changes nothing and is kept nowhere.
+// A plan request is a question. It changes nothing and is not stored.
 #pragma once
 
 #include <array>

@@ -1,4 +1,4 @@
-// Of many ways, ranked: which few are told, and is any of them worth following?
+// Of many ranked ways, which few are shown, and is any of them worth following?
 #pragma once
 
 #include <algorithm>
@@ -7,10 +7,10 @@
 namespace wheymark {
 
 inline constexpr std::size_t ways_told_max = 3;
-// Below, there is no good way.
+// Below this chance, no way is good.
 inline constexpr double good_chance = 0.5;
 
-// The first of `ranked`, and those after it that clearly differ from each that was taken before.
+// The first of `ranked`, and those after it that clearly differ from each one chosen before.
 template <class Way, class Differ>
 std::vector<Way> best_that_differ(const std::vector<Way>& ranked, Differ clearly_differ) {
   std::vector<Way> best;

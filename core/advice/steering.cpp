@@ -23,7 +23,7 @@ constexpr std::chrono::hours steps_within{24};
 constexpr std::chrono::hours cooled_max{16};
 constexpr std::size_t rooms_max = 8;
 
-// What a step must earn, as a chance; and each hour by which the peak comes later or earlier.
+// What a step must gain, as a chance; and each hour by which the peak comes later or earlier.
 constexpr double cost_of_a_move = 0.04;
 constexpr double cost_of_cooling = 0.06;
 constexpr double cost_of_an_hour_later = 0.004;
@@ -43,7 +43,7 @@ class Steering {
     advice_.jar = batch.jar();
     advice_.culture = *batch.start.culture;
     advice_.ready_by = request.ready_by;
-    // What was said at its start holds as well, as long as it is still to come.
+    // An hour that was given at its start holds as well, as long as it is still to come.
     if (!advice_.ready_by && batch.start.ready_by > now_.at) {
       advice_.ready_by = batch.start.ready_by;
     }
@@ -172,8 +172,8 @@ class Steering {
     double worth = way.chance;
     if (way.step == Remedy::move) worth -= cost_of_a_move;
     if (way.step == Remedy::cool) worth -= cost_of_cooling;
-    // The same step sooner or later is the same: the one whose peak comes nearest to what was to
-    // be expected disturbs least.
+    // The same step sooner or later is equivalent: prefer the one that shifts the expected peak
+    // least.
     if (way.opens.p50 && advice_.left.opens.p50) {
       worth -=
           cost_of_an_hour_later * std::abs(hours_between(*advice_.left.opens.p50, *way.opens.p50));

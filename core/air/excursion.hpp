@@ -1,9 +1,9 @@
 // Has a place been too warm or too cold for so long that it matters, or was it a door left open?
 //
-// Not the air itself is looked at but what a glass of something in it would feel, an hour behind:
-// a fridge's compressor, an open door and a minute of sun do not count. A spell begins when that
+// It judges not the air itself but what a glass of something in it would feel, an hour behind: a
+// fridge's compressor, an open door and a minute of sun do not count. An excursion begins when that
 // has been beyond the border for a time, and ends when it has been well on the good side for a
-// time, so that a week of hot afternoons is one spell and is told once.
+// time, so that a week of hot afternoons is one excursion and is announced once.
 #pragma once
 
 #include <optional>
@@ -26,7 +26,7 @@ class Excursion {
   // In the order of time.
   void read(Instant at, Celsius air);
 
-  // When the spell that is still going on became one; nothing when there is none.
+  // When the present excursion began to count; nothing when there is none.
   [[nodiscard]] std::optional<Instant> since() const { return since_; }
 
  private:
@@ -41,8 +41,8 @@ class Excursion {
 };
 
 // Cold holding is 5 degC or below [foodcode2022], and home guidance gives food two hours out of it;
-// one degree is left to the thermometer. Above 30 degC a culture suffers and separates fast; below
-// 15 degC it hardly moves (common practice; the figures are our estimates).
+// one degree is allowed for the thermometer. Above 30 degC a culture suffers and separates fast;
+// below 15 degC it hardly moves (common practice; the figures are our estimates).
 inline constexpr Excursion::Border warm_fridge{6.0, true, 1.5, 0.5, 2.0};
 inline constexpr Excursion::Border hot_room{30.0, true, 1.0, 1.0, 24.0};
 inline constexpr Excursion::Border cold_room{15.0, false, 3.0, 1.0, 24.0};

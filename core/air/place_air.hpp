@@ -1,5 +1,5 @@
-// What is known of the air of one place, and what follows from its readings: what it has been, what
-// it is used to, and whether it has been too warm or too cold for too long.
+// What is known of the air of one place, and what follows from its readings: what it has been, its
+// habit, and whether it has been too warm or too cold for too long.
 //
 // Readings that a wrong clock had put into the future are forgotten once it has gone back, and with
 // them whatever was concluded from them.
@@ -18,8 +18,8 @@ class PlaceAir {
  public:
   explicit PlaceAir(PlaceKind kind = PlaceKind::room);
 
-  // Takes a believed reading. One that is not later than the last says that the clock was wrong
-  // before: what is known from its instant on is forgotten, and everything if that was all.
+  // Applies a believed reading. If it is not later than the last, the clock was wrong before: what
+  // is known from its instant on is forgotten, and everything if that was all.
   void read(const Reading& reading, const HouseholdSetup& setup);
   [[nodiscard]] bool would_go_back(Instant instant) const;
 

@@ -12,7 +12,7 @@
 namespace wheymark {
 namespace {
 
-// What is needed of the air that has been is asked of every batch, so not at every reading.
+// How far back air is needed is asked of every batch, which is too dear at every reading.
 constexpr std::chrono::hours forget_every{6};
 
 // Doubt grows slowly, and each step of it costs a forecast.
@@ -50,7 +50,7 @@ Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Inst
   const Thermometer& thermometer = state->thermometer;
   const Instant when = std::min(at, now);
   auto last = thermometer.last_said();
-  // What is still to come was read by a clock that has been set back since: see apply().
+  // A last reading in the future came from a clock that has been set back since: see apply().
   if (last && *last > now + limits::ahead_of_clock_max) last.reset();
   if (last && when <= *last) {
     return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
@@ -65,7 +65,7 @@ Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Inst
     return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
                                limits::reading_spacing_min.count())};
   }
-  // Of jumps each is kept, because the next reading may confirm it.
+  // Each jump is recorded, because the next reading may confirm it.
   if (!believed) return Entry{ReadingDoubted{place, when, air}};
   return Entry{ReadingTaken{place, when, air}};
 }
@@ -73,7 +73,7 @@ Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Inst
 std::optional<Places::Applied> Places::apply(const ReadingTaken& taken) {
   State* state = find(taken.place);
   if (state == nullptr) return std::nullopt;
-  // What may make a word about it due earlier than was known.
+  // What may make an announcement about it due earlier than was known.
   const auto news = [state] {
     return std::make_tuple(state->thermometer.doubted_since(), state->thermometer.stuck_since(),
                            state->air.too_warm().since(), state->air.too_cold().since());
@@ -138,7 +138,7 @@ void Places::forget_before(const PlaceId& place, Instant needed_since, Instant n
 }
 
 bool Places::something_rests_on(const PlaceId& place, Instant at) const {
-  // An excursion begins by what a glass felt, which is of the hours before.
+  // An excursion begins by what a glass felt in the hours before.
   constexpr std::chrono::hours felt_of{24};
   const State* state = find(place);
   if (state == nullptr) return false;

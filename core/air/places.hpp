@@ -1,6 +1,6 @@
 // The places of the setup: each one's thermometer, its air, and how far that air is in doubt.
 //
-// A reading is decided upon first and applied once it was kept. Readings that a wrong clock had put
+// A reading is decided first and applied once it was recorded. Readings that a wrong clock had put
 // into the future are forgotten when it has gone back.
 #pragma once
 
@@ -34,21 +34,21 @@ class Places {
   };
   std::optional<Applied> apply(const ReadingTaken& taken);
   bool apply(const ReadingDoubted& doubted);  // false for a place that has left the setup
-  // A thermometer has just said something of use, whenever that was measured: it is not silent.
+  // A thermometer has just sent something of use, whenever it was measured: it is not silent.
   bool hear(const PlaceId& place, Instant now);
   void clock_went_back(Instant now);
 
-  // Weighs how far thermometers are in doubt by now, which goes in steps: the places where that has
-  // changed. Of no effect on what the journal makes.
+  // Weighs how far thermometers are in doubt by now, in steps; returns the places where that has
+  // changed. This does not affect what the journal makes.
   std::vector<PlaceId> weigh_doubts(Instant now);
   void weigh_all_next_time();
 
-  // Some hours after it last forgot: what is known of the past of a place is asked of every batch.
+  // Some hours after it last forgot, because how far back air is needed is asked of every batch.
   [[nodiscard]] bool is_time_to_forget(const PlaceId& place, Instant now) const;
   void forget_before(const PlaceId& place, Instant needed_since, Instant now);
 
-  // Whether an old reading must be kept because of what it began: ids of things that go on are made
-  // of it (a silence, a sticking, an excursion), and must not change when it is read again.
+  // Whether an old reading must be kept because of what it began: ids of lasting conditions are
+  // made of it (a silence, a sticking, an excursion), and must not change when it is read again.
   [[nodiscard]] bool something_rests_on(const PlaceId& place, Instant at) const;
 
   [[nodiscard]] const Thermometer& thermometer(const PlaceId& place) const;

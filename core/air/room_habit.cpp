@@ -120,7 +120,7 @@ AirAhead RoomHabit::ahead(const Reading& last, std::chrono::minutes utc_offset) 
   ahead.level = Celsius(*level_c_);
   ahead.utc_offset = utc_offset;
   for (std::size_t hour = 0; hour < 24; ++hour) ahead.above_level_k[hour] = above_level_k(hour);
-  // An error half a day ahead is so much of one far ahead.
+  // The share of a far-ahead error that has come about half a day ahead.
   const double grown = -std::expm1(-2.0 * foretold_h / air_relaxes_h);
   ahead.sd_k = std::sqrt((usual_counts_as * sd_k_usual * sd_k_usual + squares_k2_ / grown) /
                          (usual_counts_as + errors_));

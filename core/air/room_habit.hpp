@@ -24,7 +24,7 @@ struct AirAhead {
   Celsius level;
   std::array<double, 24> above_level_k{};  // in the middle of each local hour
   std::chrono::minutes utc_offset{0};
-  double sd_k;  // of the air against this, far ahead; it grows to that from 0 as the relaxing goes
+  double sd_k;  // of the air against this, far ahead; it grows to that from 0 as the air relaxes
   double doubt_k = 0.0;  // of the air and the milk in it at `from`: the thermometer is in doubt
 
   // The last reading going on, for a place of which nothing else is known.
@@ -34,8 +34,8 @@ struct AirAhead {
   [[nodiscard]] Celsius at(Instant instant) const;
 };
 
-// The same at one instant after the other, an hour apart, for a fraction of the price. The air must
-// live as long.
+// The same at instants in order, an hour apart, at a fraction of the cost. The AirAhead must
+// outlive it.
 class AirHourByHour {
  public:
   AirHourByHour(const AirAhead& air, Instant first);

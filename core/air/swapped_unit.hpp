@@ -1,8 +1,8 @@
 // Does a reading make sense in another unit?
 //
-// A thermometer that was replaced, or configured from memory, may speak Fahrenheit or Kelvin where
-// Celsius is expected, or the other way round. What it says is then never believed, but recognising
-// the unit turns "cannot be true" into a line of the configuration to mend.
+// A thermometer that was replaced, or configured from memory, may send Fahrenheit or Kelvin where
+// Celsius is expected, or the other way round. Its readings are then never believed, but
+// recognising the unit turns "cannot be true" into a line of the configuration to correct.
 #pragma once
 
 #include <optional>
@@ -14,7 +14,7 @@ namespace wheymark {
 
 struct SwappedUnit {
   std::string_view numbers_are_in;  // "Fahrenheit"
-  Celsius air;                      // what it says, read so
+  Celsius air;                      // its reading in that unit
 };
 
 // `says` is the reading as the configuration has it. `last` is what was last believed of this

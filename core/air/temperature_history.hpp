@@ -1,7 +1,7 @@
 // What the air of one place has been: the readings of its thermometer, linear in between.
 //
 // Before the first reading the air is taken as the first, after the last as the last. That is an
-// assumption, not knowledge: whoever looks far beyond a reading must widen what he concludes.
+// assumption, not knowledge: conclusions far beyond a reading must be wider.
 #pragma once
 
 #include <deque>
@@ -20,8 +20,8 @@ struct Reading {
 
 class TemperatureHistory {
  public:
-  // Adds a reading that is later than the last. When it is full, with limits::history_readings_max,
-  // the oldest leaves.
+  // Adds a reading that is later than the last. When there are limits::history_readings_max, the
+  // oldest is dropped.
   void add(const Reading& reading);
   [[nodiscard]] bool is_full() const;
 

@@ -62,7 +62,7 @@ void Thermometer::begin_word(Instant at) {
 
 void Thermometer::read(Instant at, Celsius air) {
   begin_word(at);
-  // What stays is a step and was no lone jump.
+  // A jump that stays is a step, not a lone jump.
   if (jumps(at, air) && !lone_jumps_.empty()) lone_jumps_.pop_back();
   jump_.reset();
   if (jumpy_until_ && at >= *jumpy_until_) jumpy_until_.reset();
@@ -81,7 +81,7 @@ void Thermometer::watch_for_sticking(Instant at, Celsius air) {
   if (air != last_air_) {
     ++changes_;
     step_k_smallest_ = std::min(step_k_smallest_, std::abs((air - last_air_).kelvin()));
-    // Of a time for which it was stuck, only so much counts as usual.
+    // While it was stuck, only so much of that time counts as usual.
     same_for_longest_ = std::max(same_for_longest_, std::min(same_for_, stuck_after()));
     same_for_ = Milliseconds{0};
     stuck_since_.reset();
@@ -106,7 +106,7 @@ void Thermometer::doubted(Instant at, Celsius air) {
   const auto known = last_read_ ? std::optional(last_air_) : std::nullopt;
   const bool is_lone_jump = plausible(air) && !swapped_unit(air, known);
   if (is_lone_jump) jump_ = Jump{at, air};
-  // One that cannot be true and goes away at once jumps about as well.
+  // A value that cannot be true and goes away at once counts as a jump as well.
   if (is_lone_jump || !doubted_since_) {
     std::erase_if(lone_jumps_, [&](Instant jump) { return jump < at - jumps_remembered; });
     lone_jumps_.push_back(at);
@@ -160,8 +160,8 @@ ThermometerStatus Thermometer::trust(Instant now) const {
 
 double Thermometer::doubt_k(Instant now) const {
   if (!last_read_) return doubt_k_max;
-  // By its readings alone: that it was heard is not kept, and forecasts must be the same after a
-  // restart.
+  // By its readings alone: that it was heard is not recorded, and forecasts must be the same after
+  // a restart.
   if (!doubted_since_ && !stuck_since_ && now < *last_read_ + silent_after_) return 0.0;
   const double unknown_h =
       std::max(0.0, hours_between(*last_read_, now)) + hours_between(Instant{}, Instant{same_for_});

@@ -1,12 +1,12 @@
 // Whether a thermometer can be believed.
 //
-// It is silent when it has said nothing for longer than its plan allows; implausible while what it
-// says cannot be the air of a kitchen or a fridge, makes sense in another unit only, or jumps
+// It is silent when it has sent nothing for longer than its setup allows; implausible while its
+// readings cannot be the air of a kitchen or a fridge, make sense in another unit only, or jump
 // about; stuck when it goes on repeating one value although it used to move. A lone jump is not
 // believed, one that stays is. What was last believed holds in between.
 //
-// A reading counts from when it was measured; that something of use has come at all is another
-// matter, and counts from when it came: a thermometer whose clock is an hour late is not silent.
+// A reading counts from when it was measured; that something of use has come at all counts from
+// when it came: a thermometer whose clock is an hour late is not silent.
 #pragma once
 
 #include <chrono>
@@ -32,7 +32,7 @@ struct Vocabulary<ThermometerStatus> {
 
 class Thermometer {
  public:
-  // A place without a thermometer has one that does not exist: its trust is `none`.
+  // A place without a thermometer has one that does not exist: its status is `none`.
   Thermometer(bool exists, std::chrono::minutes silent_after)
       : exists_(exists), silent_after_(silent_after) {}
 
@@ -50,17 +50,17 @@ class Thermometer {
   [[nodiscard]] ThermometerStatus trust(Instant now) const;
   // Until when it stays `good` if nothing more comes; nothing when it is not.
   [[nodiscard]] std::optional<Instant> good_until() const;
-  // From when on its last reading is worth less if no other comes; nothing without one.
+  // From when on its last reading loses weight if no other comes; nothing without one.
   [[nodiscard]] std::optional<Instant> doubted_from() const;
-  // When its silence is worth a word if nothing more comes; nothing when it does not exist.
-  // `listening_since`: before that nobody heard what it said, so its silence did not count.
+  // When its silence is announced if nothing more comes; nothing when it does not exist.
+  // `listening_since`: silence before that does not count, because nobody listened.
   [[nodiscard]] std::optional<Instant> silent_from(Instant listening_since) const;
 
   [[nodiscard]] std::optional<Instant> last_read() const { return last_read_; }
-  // The instant of its last word, believed or not.
+  // The instant of its last reading, believed or not.
   [[nodiscard]] std::optional<Instant> last_said() const;
   [[nodiscard]] std::optional<Instant> doubted_since() const { return doubted_since_; }
-  // What it says that is not believed; of use while doubted_since() is.
+  // The reading that is not believed; of use while doubted_since() is.
   [[nodiscard]] Celsius doubted_air() const { return doubted_air_; }
   [[nodiscard]] bool jumps_about() const { return doubted_since_ && jumpy_until_.has_value(); }
   // When it was found to be stuck.
@@ -68,10 +68,10 @@ class Thermometer {
 
   // By how many kelvin (one standard deviation) the air may be off from what was last believed,
   // only because the thermometer is in doubt: 0 while its readings are fresh and believed, then
-  // growing. For forecasts, so by what is kept alone.
+  // growing. For forecasts, so it depends only on what is recorded.
   [[nodiscard]] double doubt_k(Instant now) const;
 
-  // The last believed reading, and how things stood until then.
+  // The last believed reading, and what was in doubt until then.
   struct Return {
     Instant at;
     std::optional<Instant> read_before;
@@ -85,7 +85,7 @@ class Thermometer {
     Instant at;
     Celsius air;
   };
-  // A clock that has gone back leaves no memory of jumps that are still to come.
+  // After the clock has gone back, forgets jumps that are still to come.
   void begin_word(Instant at);
   [[nodiscard]] bool jumps(Instant at, Celsius air) const;
   [[nodiscard]] bool confirms_jump(Celsius air) const;
@@ -102,7 +102,7 @@ class Thermometer {
   Celsius last_air_{0.0};  // of use once last_read_ is
   std::optional<Instant> doubted_since_;
   Celsius doubted_air_{0.0};
-  std::optional<Jump> jump_;         // the last word, if it was one and nothing confirmed it yet
+  std::optional<Jump> jump_;         // the last reading, if it jumped and nothing confirmed it yet
   std::vector<Instant> lone_jumps_;  // of the last hours
   std::optional<Instant> jumpy_until_;
   int changes_ = 0;
@@ -111,7 +111,7 @@ class Thermometer {
   double step_k_smallest_ = 1e9;
   std::optional<Instant> stuck_since_;
   std::optional<Instant> last_heard_;
-  // Its last word is of a wrong clock: its silence counts from this instead.
+  // Its last reading came from a wrong clock: its silence counts from this instead.
   std::optional<Instant> clock_went_back_at_;
   std::optional<Return> last_return_;
 };

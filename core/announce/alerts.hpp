@@ -1,7 +1,7 @@
-// What stands and wants somebody's eye, as long as it stands: an alert, not an event.
+// What needs somebody's attention for as long as it lasts: an alert, not an event.
 //
-// The sentence of a condition does not change while it stands, so that nobody is told twice; no
-// instant or number is in it.
+// The sentence of an alert does not change while it stands, so that nobody is told twice; it holds
+// no instant or number.
 #pragma once
 
 #include <string>
@@ -15,14 +15,14 @@
 namespace wheymark {
 
 struct Alert {
-  std::string id;  // in the words of the event that began it: "peak-open"
+  std::string id;  // the word of the event that began it: "peak-open"
   std::string text;
 };
 
-// What stands of a jar, of a place. Empty when all is well.
+// The alerts of a jar, of a place. Empty when all is well.
 std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state);
 std::vector<Alert> alerts_of(const PlaceSetup& place, ThermometerStatus thermometer);
-// What stands of a place's warmth, of a culture's grains.
+// Of a place's warmth, of a culture's grains.
 std::vector<Alert> warmth_alerts(const PlaceSetup& place, const Household& household, Instant now);
 std::vector<Alert> alerts_of(const CultureSetup& culture, GrainsState state);
 

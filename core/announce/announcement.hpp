@@ -1,5 +1,5 @@
-// What Wheymark says to the household: once, with an id that stays the same, in a sentence to read,
-// with the numbers behind it, and with a caution where somebody could be hurt.
+// What Wheymark announces to the household: once, with an id that stays the same, in a sentence to
+// read, with the numbers behind it, and with a caution where somebody could be hurt.
 #pragma once
 
 #include <optional>
@@ -82,12 +82,12 @@ struct Detail {
 struct Announcement {
   EventKind kind;
   std::string subject;  // "jar-blue", "place-kitchen"
-  std::string id;       // of this happening for ever: made of what it is about, never of a counter
+  std::string id;       // never changes: made of what it is about, never of a counter
   Instant time;         // when it became true
   std::string text;
   std::optional<std::string> caution;
   std::vector<Detail> details;
-  Subject about = {};  // which stands otherwise once this was announced
+  Subject about = {};  // whose published state changes once this was announced
 };
 
 }  // namespace wheymark

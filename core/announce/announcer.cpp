@@ -9,7 +9,7 @@
 namespace wheymark {
 namespace {
 
-// What makes a warning pointless once it has come; nothing for what is no warning.
+// The event that makes a warning pointless; nothing for what is no warning.
 std::optional<EventKind> warned_of(EventKind kind) {
   if (kind == EventKind::peak_near) return EventKind::peak_open;
   if (kind == EventKind::peak_closing) return EventKind::over_fermented;
@@ -24,7 +24,7 @@ Announcer::Announcer(Household& household) : household_(household) {
   for (const PlaceSetup& place : household.setup().places) spoken_of_.insert(place.id);
 }
 
-// --- taking in ----------------------------------------------------------------------------------
+// --- entries ------------------------------------------------------------------------------------
 
 void Announcer::apply(const Entry& entry) {
   if (const auto* taken = std::get_if<ReadingTaken>(&entry)) {
@@ -118,16 +118,17 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   const auto& told_after_the_end = household_.told_after_the_end();
   const Batch* batch = book.numbered(subject.batch);
   if (batch == nullptr) return;
-  // Whatever there was to say of it was said before it ended, unless it was told later still.
+  // All that there was to announce of it was announced before it ended, unless it was reported
+  // later.
   if (batch->ended && !told_after_the_end.contains(batch->number)) return;
   add_unannounced(pending, occurrences_of(*batch, household_.fermentation(*batch), lead_times),
                   batch, subject, overtaken_at);
   add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
                   overtaken_at);
-  // But for one that was strained onto this one: that was its end.
+  // Except for the batch that was poured onto this one, which ended by that.
   if (batch->mixed.empty()) return;
   const Batch* younger = book.numbered(batch->mixed.back().batch);
-  if (told_after_the_end.contains(younger->number)) return;  // by itself
+  if (told_after_the_end.contains(younger->number)) return;  // as a subject of its own
   add_unannounced(pending, occurrences_of(*younger, nullptr, lead_times), younger, subject,
                   overtaken_at);
 }

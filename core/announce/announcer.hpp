@@ -1,8 +1,8 @@
 // What there is to announce of a household, and when: each occurrence once.
 //
-// It reads the household and keeps what has been announced; an announcement is an entry of the
-// journal, so that nobody is told twice. An agenda knows of each batch, culture, jar and place when
-// there will be something to say of it; only what has changed is looked at again.
+// It reads the household and keeps what has been announced. An announcement is an entry of the
+// journal, so that nobody is told twice. An agenda holds, for each batch, culture, jar and place,
+// when there will next be something to announce; only what has changed is computed again.
 #pragma once
 
 #include <functional>
@@ -21,19 +21,19 @@ namespace wheymark {
 
 class Announcer {
  public:
-  // `household` must outlive it. Of its state this changes nothing; it drains its news.
+  // `household` must outlive it. This does not change its state, but drains its news.
   explicit Announcer(Household& household);
 
-  // Takes in an entry of the journal, after the household did.
+  // Applies an entry of the journal, after the household did.
   void apply(const Entry& entry);
-  // From when on we hear the thermometers: before that, nobody could know of their silence.
+  // Since when we hear the thermometers: before that, nobody could know of their silence.
   void listen_from(Instant instant);
   [[nodiscard]] Instant listening_since() const { return listening_since_; }
 
   // What must be announced by now and has not been, in the order in which it became true. It stays
   // due until an Announced entry with its id is applied.
   [[nodiscard]] std::vector<Announcement> due(Instant now);
-  // When `due` will next have something to say if nothing else comes in; nothing: never.
+  // When `due` will next return something if nothing else comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next_due();
 
  private:
@@ -50,7 +50,7 @@ class Announcer {
     About about;
     Subject subject;
   };
-  // What there is to announce of it. Without warnings of what has come by `overtaken_at`.
+  // What there is to announce of it, without warnings of what has come by `overtaken_at`.
   [[nodiscard]] std::vector<Pending> pending_of(const Subject& subject, Instant overtaken_at) const;
   void add_of_batch(std::vector<Pending>& pending, const Subject& subject,
                     Instant overtaken_at) const;
@@ -65,9 +65,10 @@ class Announcer {
 
   Household& household_;
   std::set<std::string> announced_;  // ids
-  Agenda<Subject> agenda_;           // when there will be something to announce of whom
+  Agenda<Subject> agenda_;           // when there will be something to announce of each
   ChangedSubjects not_on_agenda_;    // whose next occurrence must be found again
-  // Places of which something was announced since their last reading, which may end that.
+  // Places with an announcement since their last reading; the next reading may end what it was
+  // about.
   std::set<PlaceId> spoken_of_;
   Instant listening_since_{};
 };

@@ -64,7 +64,7 @@ inline constexpr std::string_view hot_room =
     "Milk that stands very warm is also kind to germs that nobody wants. With an unusual colour or "
     "smell do not taste it: discard it, and follow local food-safety advice.";
 
-// One after the other, as far as there are some.
+// Adds another caution to those that are there already.
 inline void add(std::string& to, std::string_view caution) {
   if (!to.empty()) to += " ";
   to += caution;

@@ -1,7 +1,6 @@
-// The ids of moments: made of what they are about and since when, so that they never change.
+// The ids of occurrences: made of what they are about and since when, so that they never change.
 //
-// The instant keeps ids apart that come from different stores, whose facts are numbered from 1
-// each.
+// The instant keeps apart the ids of different stores, each of which numbers its facts from 1.
 #pragma once
 
 #include <cstdint>

@@ -82,7 +82,7 @@ std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& 
     const auto was_announced = [&](EventKind absence, std::optional<Instant> since) {
       return said(of_place(place, absence, back->at, since).id);
     };
-    // One word, also for a thermometer that was silent and then implausible.
+    // One announcement, also for a thermometer that was silent and then implausible.
     if (was_announced(EventKind::thermometer_silent, back->read_before)) {
       occurrences.push_back(
           of_place(place, EventKind::thermometer_back, back->at, back->read_before));

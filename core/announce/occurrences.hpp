@@ -1,5 +1,5 @@
 // What has happened and what will happen to batches, bottles, grains and places: each with its
-// instant, and an id that never changes. Whether it has been said is the household's to know.
+// instant, and an id that never changes. The Announcer knows whether it was announced.
 #pragma once
 
 #include <functional>
@@ -25,16 +25,16 @@ struct Occurrence {
   std::string id;
 };
 
-// Of a batch: its start, its milestones as forecast or seen, its straining, its storing. `ferment`
-// may be null.
+// Of a batch: its start, its milestones as forecast or seen, its straining, its storing.
+// `fermentation` may be null.
 std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
                                        const LeadTimes& lead_times);
 
 // Of a culture: that its pace has changed.
 std::vector<Occurrence> occurrences_of(const CultureId& culture, const CultureHealth& health);
 
-// Of a place's thermometer. `said` tells whether an id was announced: a return is worth a word only
-// after its absence was.
+// Of a place's thermometer. `said` tells whether an id was announced: a return is announced only if
+// its absence was.
 std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& thermometer,
                                        Instant listening_since,
                                        const std::function<bool(const std::string&)>& said);
@@ -45,7 +45,7 @@ std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Househo
 // Of a jar, whatever is in it: its washing.
 std::vector<Occurrence> occurrences_of(const JarSetup& jar, const Household& household);
 
-// Of a culture's grains: hungry, too many, seen to be well or not.
+// Of a culture's grains: hungry, too many, or what an inspection found.
 std::vector<Occurrence> occurrences_of(const CultureSetup& culture, const Household& household);
 
 // Of a place that is too warm or too cold for what stands in it.

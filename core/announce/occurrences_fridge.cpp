@@ -1,4 +1,4 @@
-// Moments after the peak: a bottle's dates, its lid, the jar's washing.
+// Occurrences after the peak: a bottle's dates, its lid, the jar's washing.
 #include <algorithm>
 
 #include "core/announce/occurrence_ids.hpp"
@@ -13,7 +13,7 @@ Instant some_days_before(Instant instant, double days) {
   return after_hours(instant, -24.0 * days);
 }
 
-// A date that comes closer because the fridge is warm is news when the reading says so, not before.
+// A date that moves closer because the fridge is warm is news only once a reading shows it.
 void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const Ageing& ageing,
                const LeadTimes& lead_times) {
   const Instant stored = batch.stored.front().at;
@@ -29,7 +29,7 @@ void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const A
   add(EventKind::last_day_passed, last_day);
 }
 
-// A day on the counter is usual, some days in the fridge; or when the gas presses, whichever is
+// After a day on the counter, after some days in the fridge, or once the gas presses, whichever is
 // first.
 Instant vent_due(const Batch& batch, const LidPressure& lid, const LeadTimes& lead_times) {
   const double patience_h = batch.in_fridge ? vent_in_fridge_after_h : lead_times.vent_after_h;

@@ -1,4 +1,4 @@
-// Moments of a culture's grains.
+// Occurrences of a culture's grains.
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/occurrences.hpp"
 #include "core/household/grain_needs.hpp"
@@ -19,7 +19,7 @@ std::vector<Occurrence> occurrences_of(const CultureSetup& culture, const Househ
       add(EventKind::grains_advice, seen->told.at, seen->told);
     }
   }
-  // Grains that must go are not fed, and not counted.
+  // Grains that must be discarded are neither fed nor counted.
   if (grains.suspected() || household.book().grain_g(culture) <= 0.0) return occurrences;
   if (const auto hungry = hunger(culture, household)) {
     add(EventKind::grains_hungry, hungry->hungry, hungry->since);

@@ -1,4 +1,4 @@
-// Moments of a place's warmth. A room matters while grains work in it; a fridge always.
+// Occurrences of a place's warmth. A room matters while grains work in it; a fridge always.
 #include <algorithm>
 
 #include "core/announce/occurrence_ids.hpp"

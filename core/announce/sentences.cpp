@@ -15,7 +15,7 @@ Announcement untold(const Occurrence& occurrence) {
       occurrence.kind, occurrence.subject, occurrence.id, occurrence.time, "", std::nullopt, {}};
 }
 
-// Whoever reads it must know that it is no news.
+// Whoever reads a late announcement must know that it is no news.
 Announcement dated(Announcement out, const Household& household, Instant now) {
   if (now - out.time > told_late_after) {
     out.text += fmt::format(" (It was so at {}; this is told late.)",
@@ -57,7 +57,7 @@ Announcement told(const Occurrence& occurrence, const PlaceSetup& place, const H
       return dated(std::move(out), household, now);
     default:
       tell_of_thermometer(household, place, out);
-      return out;  // it says itself since when
+      return out;  // its text says since when
   }
 }
 

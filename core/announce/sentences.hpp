@@ -1,8 +1,8 @@
-// The wording: each moment as an announcement that can be read aloud in the kitchen.
+// The wording: each occurrence as an announcement that can be read aloud in the kitchen.
 //
 // The sentences live in sentences_*.cpp, one file a subject; the cautions in cautions.hpp. Nothing
-// here says that food is safe, only how old and how far it is. `now` is when it is told; a moment
-// that is told late says so.
+// here says that food is safe, only how old and how far it is. `now` is when it is announced; a
+// late announcement says so.
 #pragma once
 
 #include "core/announce/announcement.hpp"

@@ -43,7 +43,7 @@ class BatchTeller {
  public:
   BatchTeller(const Household& household, const Batch& batch, Announcement& out, Instant now)
       : household_(household), setup_(household.setup()), batch_(batch), out_(out) {
-    // Told late, it describes how things stood then; told in time, then is now.
+    // Announced late, it describes the state at that time; announced in time, that is now.
     const Instant then = std::min(now, out.time);
     condition_ = household.condition(batch, std::max(then, batch.started));
     if (const auto* air = household.places().history(batch.place())) room_ = air->at(then);
@@ -146,7 +146,7 @@ class BatchTeller {
     add_start_cautions(start);
   }
 
-  // No earlier batch is like this one: what has been said once is not said again.
+  // Whether no earlier batch is like this one, so that advice is given only once.
   template <class Alike>
   [[nodiscard]] bool is_first(Alike alike) const {
     for (const Batch& other : household_.book().batches()) {  // in the order of their starts
@@ -213,7 +213,7 @@ class BatchTeller {
   }
 
   void tell_open() {
-    // Who has just seen them is not told that they should show, wherever the forecast now lies.
+    // Whoever has just seen them is not told that they should show, wherever the forecast now lies.
     const bool seen = first_seen(batch_, Sign::whey_pockets).has_value();
     out_.text = fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
                             seen ? "whey pockets were seen, so the peak is open"

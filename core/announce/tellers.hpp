@@ -21,7 +21,7 @@ inline void add_detail(Announcement& out, std::string name,
 void tell_of_batch(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // Its bottle in the fridge, and its dates.
 void tell_of_bottle(const Household& household, const Batch& batch, Announcement& out, Instant now);
-// What presses under its lid.
+// The gas under its lid.
 void tell_of_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // A jar, whatever is in it.
 void tell_of_jar(const Household& household, const JarSetup& jar, Announcement& out);

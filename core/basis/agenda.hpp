@@ -1,6 +1,6 @@
-// What must be looked at, and when? Each thing once, with its instant.
+// What is due, and when? Each key once, with its instant.
 //
-// So that a message costs what it touches and not what there is: nobody walks through ten thousand
+// So that a message costs what it changes and not what there is: nobody walks through ten thousand
 // jars to find the one whose peak is near.
 #pragma once
 
@@ -17,7 +17,7 @@ namespace wheymark {
 template <class Key>
 class Agenda {
  public:
-  // Instead of what was planned for it before; nothing: never.
+  // Replaces what was scheduled for it before; nothing: never.
   void schedule(const Key& key, std::optional<Instant> instant) {
     const auto known = instants_.find(key);
     if (known != instants_.end()) {
@@ -34,7 +34,7 @@ class Agenda {
     if (instant) order_.emplace(*instant, key);
   }
 
-  // Not later than what was planned for it before.
+  // Not later than what was scheduled for it before.
   void schedule_by(const Key& key, Instant instant) {
     const auto known = instants_.find(key);
     if (known == instants_.end() || instant < known->second) schedule(key, instant);
@@ -45,7 +45,7 @@ class Agenda {
     return order_.empty() ? std::nullopt : std::optional(order_.begin()->first);
   }
 
-  // What is due by `now`, the earliest first. It stays planned.
+  // What is due by `now`, the earliest first. It stays scheduled.
   [[nodiscard]] std::vector<Key> due(Instant now) const {
     std::vector<Key> keys;
     for (auto entry = order_.begin(); entry != order_.end() && entry->first <= now; ++entry) {

@@ -17,12 +17,12 @@ inline constexpr std::size_t name_bytes_max = 80;    // fits a tile and a phone'
 inline constexpr std::size_t text_bytes_max = 400;   // a reason or a ref; longer is no ref
 inline constexpr std::size_t topic_bytes_max = 512;  // MQTT allows 65,535; homes need < 100
 
-// What a thermometer may say. Outside, it is implausible and never believed.
+// What a thermometer may send. Outside, it is implausible and never believed.
 inline constexpr double plausible_c_min = -5.0;                // a fridge's freezer corner
 inline constexpr double plausible_c_max = 50.0;                // a shelf in the sun
 inline constexpr std::chrono::seconds reading_spacing_min{5};  // closer ones add nothing
 
-// What a person may say.
+// What a person may report.
 inline constexpr double milk_ml_min = 50.0;
 inline constexpr double milk_ml_max = 20'000.0;
 inline constexpr double grain_g_min = 0.5;

@@ -9,7 +9,7 @@
 
 namespace wheymark {
 
-// The years 0000 to 9999, which the format can say.
+// The years 0000 to 9999, which the format can express.
 constexpr Instant rfc3339_since{std::chrono::sys_days{std::chrono::year{0} / 1 / 1}};
 constexpr Instant rfc3339_until{std::chrono::sys_days{std::chrono::year{10'000} / 1 / 1}};
 

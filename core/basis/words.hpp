@@ -1,5 +1,5 @@
-// One table of words for each enumeration: what is written in a configuration, said on the wire
-// and kept in the journal. A word that is not in the table is refused with the whole list.
+// One table of words for each enumeration: what is written in a configuration, sent on the wire and
+// kept in the journal. A word that is not in the table is refused with the whole list.
 #pragma once
 
 #include <array>

@@ -11,7 +11,7 @@ namespace {
 
 constexpr double march_step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
-constexpr std::size_t points_usual = 1500;  // five days: making room anew costs as much as a day
+constexpr std::size_t points_usual = 1500;  // five days: reallocating costs as much as a day
 constexpr double lag_sds = 2.0;
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr std::size_t steps_max =
@@ -95,7 +95,7 @@ ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
     const AirAhead& air = stays[i].air;
     const std::size_t gone = points_.size() - 1;
     const Instant began = from_ + step * static_cast<int>(gone);
-    // This air is another one: it has nothing to do with what the jar has been through.
+    // This air is another one: its deviation is independent of what the jar has been through.
     const double unread_h = std::max(0.0, hours_between(air.from, began));
     const double kept = std::exp(-unread_h / air_relaxes_h);
     doubt.am = doubt.ac = 0.0;
@@ -107,7 +107,8 @@ ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
     }
     if (until <= gone) continue;
     const bool is_last = i + 1 == stays.size();
-    // Enough or not, it is moved as told: an earlier end would be another way.
+    // Each stay but the last runs to its end, also past enough: an earlier end would be another
+    // way.
     if (propagate(air, stays[i].tau_h, rates, is_last ? enough_h : never, until - gone, doubt))
       return;
   }

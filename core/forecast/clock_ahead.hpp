@@ -1,10 +1,9 @@
-// What the acid clock of a jar will show, and how surely: marched through the air ahead.
+// What the acid clock of a jar will show, and how surely: propagated through the air ahead.
 //
-// The milk follows the expected air exactly; what the air may do otherwise is carried along as a
-// covariance of air, milk and clock (the deviation of the air is an Ornstein-Uhlenbeck process, and
-// the clock's rate is taken as linear in the milk's deviation). It begins at nothing, or at what a
-// thermometer in doubt leaves unknown. That costs some nanoseconds a step,
-// where an ensemble of paths would cost their number.
+// The milk follows the expected air exactly; deviations are propagated as a covariance of air, milk
+// and clock (the air's deviation is an Ornstein-Uhlenbeck process, and the clock's rate is taken as
+// linear in the milk's deviation). It begins at zero, or at what a thermometer in doubt leaves
+// unknown. That costs some nanoseconds a step, where an ensemble of paths would cost that for each.
 #pragma once
 
 #include <chrono>
@@ -19,7 +18,7 @@
 
 namespace wheymark {
 
-// From then on the jar stands in this air.
+// From this instant on the jar stands in this air.
 struct StayAhead {
   Instant from;
   AirAhead air;
@@ -37,8 +36,8 @@ class ClockAhead {
              double enough_h);
 
   // The same along stays to come, at least one, of which the first holds from `now` on, whatever
-  // its `from`. The air of each is known where its AirAhead begins, and by the time the jar comes
-  // there it may have gone another way. Instants of moves are taken to the step.
+  // its `from`. The air of each is known where its AirAhead begins, and may have deviated by the
+  // time the jar comes there. Instants of moves are rounded to the step.
   ClockAhead(const Condition& now, std::span<const StayAhead> stays, const RateTable& rates,
              double enough_h);
 
@@ -57,7 +56,7 @@ class ClockAhead {
     double aa = 0.0, am = 0.0, mm = 0.0, ac = 0.0, mc = 0.0, cc = 0.0;
     void step(double kept, double noise_k2, double milk_kept, double rate_slope);
   };
-  // Marches `steps` further; true when the clock shows enough.
+  // Propagates `steps` further; true when the clock shows enough.
   bool propagate(const AirAhead& air, double tau_h, const RateTable& rates, double enough_h,
                  std::size_t steps, Doubt& doubt);
 

@@ -66,8 +66,8 @@ double Chances::reached_by(Instant instant) const {
 std::optional<Instant> Chances::instant_of(double share) const {
   const std::size_t last = ahead_.points().size() - 1;
   if (reached(0) >= share || reached(last) < share) return std::nullopt;
-  // Begun where the expected clock gets there, which is close unless the room's doubt is large; a
-  // chance costs a hundred times a comparison.
+  // The search begins where the expected clock gets there, which is close unless the room's doubt
+  // is large; a chance costs a hundred times a comparison.
   const double expected_h = clock_h_of(share);
   const auto expected =
       std::partition_point(ahead_.points().begin(), ahead_.points().end(),
@@ -93,7 +93,7 @@ std::optional<Instant> Chances::instant_of(double share) const {
 }
 
 double enough_clock_h(const PaceBelief& pace, const Milestones& milestones) {
-  // The latest closing that a forecast tells is nearly the reference's at the slow end.
+  // The latest closing that a forecast gives is nearly the reference's at the slow end.
   return milestones.peak_closes_h / pace.quantile(0.05);
 }
 

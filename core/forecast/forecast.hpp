@@ -40,7 +40,7 @@ class Chances {
   // When the chance first is `share`; nothing when it is from the start, or never so far ahead.
   [[nodiscard]] std::optional<Instant> instant_of(double share) const;
   [[nodiscard]] double reached_at_start() const { return reached(0); }
-  // That of all its paces: 1, or what the paces were that it was made of.
+  // Over all its paces: what the paces that it was made of add up to.
   [[nodiscard]] double ever() const { return below_.back(); }
   // The clock hours by which the milestone comes with this chance, whatever the room does.
   [[nodiscard]] double clock_h_of(double share) const;
@@ -54,16 +54,16 @@ class Chances {
   std::array<double, pace_grid::size + 1> below_;  // the share of paces below each cell's lower end
 };
 
-// How far a clock must be marched for a forecast of this.
+// How far a clock must be propagated for a forecast of this.
 double enough_clock_h(const PaceBelief& pace, const Milestones& milestones);
 
 // `past` ends where `ahead` begins, or earlier. Milestones are the reference's; where this
-// household's peak closes, the belief about its course says.
+// household's peak closes follows from the belief about its sign spacing.
 Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBelief& pace,
                   const Milestones& milestones, const Parameters& parameters);
 
-// The milestones as they are believed to come in this household: the reference's, drawn together or
-// apart round the opening.
+// The milestones as they are believed to come in this household: the reference's, with the believed
+// sign spacing round the opening.
 Milestones as_believed(const Milestones& reference, const PaceBelief& pace);
 
 }  // namespace wheymark

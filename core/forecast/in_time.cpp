@@ -25,7 +25,7 @@ PeakToCome PeakToCome::believed(const PaceBelief& pace, const Milestones& milest
 double chance_in_time(const PeakToCome& peak, const ClockAhead& clock,
                       std::span<const Attended> attended) {
   const Chances opens(clock, peak.opening_paces, peak.milestones.peak_opens_h);
-  std::vector<double> opened;  // when each of those who come has gone
+  std::vector<double> opened;  // by the end of each attended time
   for (const Attended& there : attended) {
     opened.push_back(opens.reached_by(there.until));
     if (opened.back() > 1.0 - chance_min) break;

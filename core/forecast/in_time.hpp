@@ -1,11 +1,11 @@
 // The chance that a peak is open while somebody can strain it.
 //
 // It is missed when it opens and closes between two times at which somebody is there. What opens
-// early also closes early (one pace, one room), so for a peak that lasts as long as a course has it
-// the chance to open after one instant and close before another is the difference of the two
-// chances: exact for a peak that is shorter than the time without anybody, which peaks in rooms
-// are. How long a peak lasts is the least sure of all that is computed, for it is reported seldom:
-// each course is weighed as it is believed.
+// early also closes early (one pace, one room), so with one sign spacing the chance to open after
+// one instant and close before another is the difference of the two chances: exact for a peak that
+// is shorter than the time without anybody, which peaks in rooms are. How long a peak lasts is the
+// least sure of all that is computed, because it is seldom reported: each spacing is weighted as it
+// is believed.
 #pragma once
 
 #include <array>
@@ -26,10 +26,10 @@ struct Attended {
 struct PeakToCome {
   Milestones milestones;  // the reference's
   pace_grid::OverPaces opening_paces;
-  // For each course after the opening; together they add up to 1.
+  // For each spacing after the opening; together they add up to 1.
   std::array<pace_grid::OverPaces, spacings_after.size()> closing_paces;
 
-  // Of milestones that come.
+  // `milestones` must be finite.
   static PeakToCome believed(const PaceBelief& pace, const Milestones& milestones,
                              const Parameters& parameters);
 };

@@ -1,4 +1,4 @@
-// Which subjects were touched since somebody asked? Each once, in a fixed order; touching is cheap.
+// Which subjects have changed since somebody asked? Each once, in a fixed order; marking is cheap.
 #pragma once
 
 #include <algorithm>
@@ -18,7 +18,7 @@ class ChangedSubjects {
     tidy_at_ = std::max(tidy_at_min, 2 * subjects_.size());
   }
 
-  // Those that were touched since the last time. Good until the next time.
+  // Those that were marked since the last call. Valid until the next call.
   const std::vector<Subject>& drain() {
     remove_doubles();
     taken_.clear();

@@ -1,7 +1,7 @@
 // How much grain the jars want, how much is too much, and when grains are hungry.
 //
 // Common practice throughout: about 20 g to 950 mL of milk; fresh milk every day, or every week in
-// the fridge; grains that outgrow their jars are given on, eaten, frozen or dried.
+// the fridge; grains that outgrow their jars are given away, eaten, frozen or dried.
 #pragma once
 
 #include <optional>
@@ -13,10 +13,10 @@
 
 namespace wheymark {
 
-// Out of milk, or in milk that is used up, for so long.
+// Out of milk, or in milk that is used up, for this long.
 inline constexpr double hungry_after_h = 24.0;
 inline constexpr double hungry_in_fridge_after_h = 7.0 * 24.0;
-// Too many once half as many again as the jars want; no longer when a quarter.
+// Hysteresis: a surplus begins at half more than the jars want, and ends at a quarter more.
 inline constexpr double surplus_begins_share = 1.5;
 inline constexpr double surplus_ends_share = 1.25;
 
@@ -33,10 +33,10 @@ struct Vocabulary<GrainsState> {
                                     Word<GrainsState>{GrainsState::gone, "gone"}};
 };
 
-// Since when there are too many grains, if there are; hysteresis in the masses that were known.
+// Since when there are too many grains, if there are; with hysteresis over the known masses.
 std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Household& household);
 
-// When grains will be hungry if nothing is done, or became so, and by which fact.
+// When grains will be hungry if nothing is done, or became so, and since which fact.
 struct Hunger {
   FactRef since;
   Instant hungry;

@@ -8,7 +8,7 @@
 namespace wheymark {
 namespace {
 
-// What is needed of the air that has been is asked of every batch, so not at every reading.
+// How far back air is needed is asked of every batch, which is too dear at every reading.
 constexpr std::chrono::hours air_needed_asked_every{6};
 
 }  // namespace
@@ -52,7 +52,7 @@ void Household::clock_went_back(Instant now) {
 }
 
 void Household::apply(const Entry& entry) {
-  // A person's word stands in the book as the readings before it left that.
+  // Before any entry but a reading is applied, the readings before it are followed.
   if (!std::holds_alternative<ReadingTaken>(entry)) follow_what_waits();
   std::visit([this](const auto& kind) { apply_entry(kind); }, entry);
 }
@@ -88,15 +88,15 @@ void Household::follow_what_waits() {
   for (const PlaceId& place : std::exchange(not_followed_, {})) follow_those_at(place);
 }
 
-// Once for all places. What it was when it was last asked is never too late: it grows as batches
-// end, and one that begins anew needs no air of before limits::fact_age_max.
+// Asked once for all places. An old answer is never too late: the instant only grows as batches
+// end, and a new batch needs no air from before limits::fact_age_max.
 Instant Household::air_needed_since(Instant now) {
   if (now >= asked_of_air_at_ && now < asked_of_air_at_ + air_needed_asked_every) {
     return air_needed_since_;
   }
   asked_of_air_at_ = now;
-  // A late fact can reach back so far, into a batch that began earlier; and a batch that waits for
-  // another place's reading needs its own past.
+  // A late fact can reach back this far, into a batch that began earlier; and a batch that waits
+  // for another place's reading needs its own past.
   Instant needed = now - limits::fact_age_max - limits::batch_followed_max;
   air_known_since_ = std::max(air_known_since_, needed);
   paces_.settle_before(air_known_since_);
@@ -122,7 +122,7 @@ void Household::apply_entry(const FactRecord& record) {
   mark_changed(record);
   for (const std::uint64_t number : book().changed_batches()) {
     const Batch& batch = *book().numbered(number);
-    // The latest of all facts, but told after readings that were followed without it.
+    // The latest of all facts, but reported after readings that were followed without it.
     const RunningBatch* known = running(batch);
     if (known != nullptr && known->has_gone_beyond(record.at)) running_.erase(number);
     note_stays(batch);
@@ -145,7 +145,7 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   for (const Batch& batch : before) {
     earlier.emplace(batch.number, &batch);
     if (book().numbered(batch.number) != nullptr) continue;
-    mark_changed(Subject::of_batch(batch.number));  // its start was taken back
+    mark_changed(Subject::of_batch(batch.number));  // its start was retracted
     forget_if_ended(batch.number);
     paces_.forget(batch);
   }
@@ -161,7 +161,7 @@ void Household::follow_all_that_changed_since(const std::vector<Batch>& before) 
   forget_what_has_ended();
 }
 
-// Readings of the future are of a clock that was wrong. What people said then stays said.
+// Readings in the future came from a wrong clock. What people reported then stays.
 void Household::follow_again_from(Instant instant) {
   air_known_since_ = std::min(air_known_since_, instant);
   std::vector<std::uint64_t> followed;
@@ -181,7 +181,7 @@ void Household::follow(const Batch& batch) {
   mark_changed(batch);
   auto found = running_.find(batch.number);
   if (found == running_.end()) {
-    // What it taught stays as it was learned: its air is not known any more.
+    // What it taught stays as it was learned, because its air is no longer known.
     if (batch.ended && batch.started < air_known_since_) return;
     found = running_
                 .emplace(batch.number,

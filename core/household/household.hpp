@@ -1,9 +1,9 @@
 // The household's whole state, and the one way in which it changes.
 //
-// Events in, state and events out: `decide` says what a report or a reading amounts to and changes
-// nothing; whoever keeps the journal makes it durable; `apply` takes it in and cannot fail. The
-// same entries in the same order make the same state to the bit. What is announced of it is the
-// Announcer's business, which reads this state.
+// Events in, state and events out: `decide` works out what a report or a reading amounts to and
+// changes nothing; whoever keeps the journal makes it durable; `apply` takes it in and cannot fail.
+// The same entries in the same order make the same state, bit for bit. The Announcer reads this
+// state and decides what to announce.
 #pragma once
 
 #include <map>
@@ -46,24 +46,24 @@ class Household {
   }
 
   void apply(const Entry& entry);
-  // While a journal is read nobody asks what lies ahead, which is half of the work: forecasts are
-  // made once, at its end. And readings wait until something else than a reading comes, since
-  // batches that are followed along many at once come to the same.
+  // While the journal is read no forecast is needed, which is half of the work: forecasts are made
+  // once, at its end. Readings wait until another kind of entry comes, because following a batch
+  // along many at once gives the same result.
   void begin_restoring() { restoring_ = true; }
   void end_restoring();
 
-  // A thermometer has just said something of use, whenever that was measured: it is not silent.
+  // A thermometer has just sent something of use, whenever it was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
-  // As time goes by without a good reading, forecasts that rest on the last one widen. Of no effect
-  // on what the journal makes: with the same entries and the same `now` it is the same.
+  // Without a good reading, forecasts that rest on the last one widen with time. This does not
+  // affect what the journal makes: the same entries and the same `now` give the same state.
   void weigh_thermometers(Instant now);
   void weigh_all_thermometers(Instant now);
-  // The clock was wrong and has gone back to this: what was heard later was heard just now. Entries
-  // say themselves when they were kept after that.
+  // The clock was wrong and has gone back to `now`: what was heard later counts as heard now.
+  // Entries that were kept after that show it by their own times.
   void clock_went_back(Instant now);
 
-  // What may stand otherwise since these were last drained, apart from what time alone moves: of
-  // what is shown, and of what there is to announce. Good until the next time.
+  // What may have changed since these were last drained, apart from what time alone moves: of what
+  // is shown, and of what there is to announce. Valid until the next call.
   [[nodiscard]] const std::vector<Subject>& drain_changed() { return changed_.drain(); }
   [[nodiscard]] const std::vector<Subject>& drain_news() { return news_.drain(); }
   // As if everything had changed.
@@ -84,49 +84,48 @@ class Household {
   [[nodiscard]] const Fermentation* fermentation(const Batch& batch) const;
   // The condition of a batch at an instant; nothing while its air is not known.
   [[nodiscard]] std::optional<Condition> condition(const Batch& batch, Instant now) const;
-  // What was reported of it and what each report changed; none of a batch that has ended.
+  // What was reported of it and what each report changed; empty for a batch that has ended.
   [[nodiscard]] std::vector<WeighedReport> reports_weighed(const Batch& batch) const;
-  // Hours at 4 degC that are worth its age by now; of a batch that was stored and has not ended.
+  // Its age by now in hours at 4 degC; for a batch that was stored and has not ended.
   [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;
-  // Of gas under its lid, above the air's; nothing under a loose one.
+  // Pressure of the gas under its lid, above the air's; nothing under a loose lid.
   [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
-  // Batches, by number, of which was told only after their end that they were strained or stored.
+  // Numbers of the batches whose straining or storing was reported only after their end.
   [[nodiscard]] const std::set<std::uint64_t>& told_after_the_end() const {
     return told_after_the_end_;
   }
-  // What the jars of a culture of the setup take of grains; see wanted_grains_g.
+  // The grains that the jars of a culture of the setup take; see wanted_grains_g.
   [[nodiscard]] double wanted_grain_g(const CultureId& culture) const;
 
  private:
   void apply_entry(const ReadingTaken& taken);
   void apply_entry(const ReadingDoubted& doubted);
   void apply_entry(const FactRecord& record);
-  void apply_entry(const Announced&) {}  // the announcer's
+  void apply_entry(const Announced&) {}  // for the announcer alone
 
   void mark_changed(const Subject& subject);
   void mark_changed(const Batch& batch);
-  // Everything that a fact names, and the batches that it changed.
+  // Marks everything that a fact names, and the batches that it changed.
   void mark_changed(const FactRecord& record);
 
   // Readings of the places where a batch has stood are followed from now on.
   void note_stays(const Batch& batch);
-  // Brings the computation of a batch up to what is known; of one that has ended, takes in what it
-  // has taught.
+  // Brings the computation of a batch up to what is known, and learns from one that has ended.
   void follow(const Batch& batch);
   void follow_those_at(const PlaceId& place);
   void follow_what_waits();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
-  // What was computed with the air of `instant` and later is computed anew, without it.
+  // Computes anew, without it, what was computed with the air of `instant` and later.
   void follow_again_from(Instant instant);
   void look_ahead(const Batch& batch);
-  // Tells the culture's other batches what this one has shown.
+  // Updates the culture's other batches with what this one has shown.
   void learn_from(const Batch& batch, const Fermentation& fermentation);
   void forget_if_ended(std::uint64_t batch);
   void forget_what_has_ended();
   void remember_if_told_after_the_end(std::uint64_t fact);
-  // The air before it is needed by nobody any more.
+  // Nobody needs the air before this instant any more.
   Instant air_needed_since(Instant now);
 
   HouseholdSetup setup_;

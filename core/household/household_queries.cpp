@@ -1,5 +1,5 @@
-// What can be asked of a household, and what a report amounts to before anything has changed; kept
-// apart from what changes it (household.cpp).
+// Queries on a household, and what a report amounts to before anything has changed. What changes a
+// household is in household.cpp.
 #include <fmt/format.h>
 
 #include "core/basis/check.hpp"

@@ -1,4 +1,4 @@
-// What the household's cultures have taught: how fast each one's grains are believed to be.
+// What the household's cultures have taught: how fast the grains of each are believed to be.
 #pragma once
 
 #include <cstdint>
@@ -17,19 +17,19 @@ class LearnedPaces {
  public:
   LearnedPaces(const HouseholdSetup& setup, const Parameters& parameters);
 
-  // Takes in what a batch has shown, once, when its grains are out. Whether that says something of
-  // its culture, so that its other batches are believed otherwise now.
+  // Learns from a batch, once, when its grains are out. Returns whether that says something of its
+  // culture, which changes what is believed of its other batches.
   bool learn_from(const Batch& batch, const Fermentation& fermentation);
-  // The batch is followed anew: what it taught will be told again.
+  // The batch is followed anew, so it will teach again.
   void teaches_again(std::uint64_t batch) { taught_.erase(batch); }
-  // What it taught counts no more.
+  // What it taught no longer counts.
   void forget(const Batch& batch);
   // The same, for one that may not have taught anything.
   void forget_if_taught(const Batch& batch);
   // Nothing of batches before this instant will change any more.
   void settle_before(Instant instant);
 
-  // What is believed of a batch's pace before it has said anything.
+  // What is believed of a batch's pace before its own reports.
   [[nodiscard]] BeliefAsked belief_of(const Batch& batch);
   // Of a culture after its last batch that showed something.
   [[nodiscard]] PaceBelief of(const CultureId& culture) const;
@@ -47,7 +47,7 @@ class LearnedPaces {
 
   CulturePace unknown_;  // of a culture that has shown nothing
   std::map<CultureId, CultureLearning> learning_;
-  std::set<std::uint64_t> taught_;  // batches whose lesson was taken in
+  std::set<std::uint64_t> taught_;  // batches that were learned from
 };
 
 }  // namespace wheymark

@@ -13,7 +13,7 @@
 
 namespace wheymark {
 
-// By the calendar alone; `kept` knows better.
+// By the calendar alone; stored_kefir() also counts warmth.
 inline Instant best_by(const Batch& stored) {
   return stored.stored.front().at + best_by_after;
 }
@@ -29,7 +29,7 @@ struct StoredKefir {
   double effective_age_d;  // at least age_d
   Instant best_by;
   Instant last_day;
-  bool shortened;  // best by a day or more earlier than by the calendar: worth a word
+  bool shortened;  // best by a day or more earlier than by the calendar: worth mentioning
 };
 
 StoredKefir stored_kefir(const Household& household, const Batch& stored, Instant now);

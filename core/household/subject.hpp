@@ -1,4 +1,4 @@
-// Whatever changes by itself and is told of by itself: a batch, a culture, a jar, a place.
+// Whatever changes and is announced by itself: a batch, a culture, a jar, a place.
 #pragma once
 
 #include <compare>
@@ -21,7 +21,7 @@ struct Subject {
   static Subject of_jar(const JarId& id) { return {Kind::jar, 0, id.text()}; }
   static Subject of_place(const PlaceId& id) { return {Kind::place, 0, id.text()}; }
 
-  // Of its kind alone.
+  // Each only for its own kind.
   [[nodiscard]] CultureId culture() const { return CultureId(id); }
   [[nodiscard]] JarId jar() const { return JarId(id); }
   [[nodiscard]] PlaceId place() const { return PlaceId(id); }

@@ -14,9 +14,9 @@ namespace {
 
 constexpr double room_without_thermometer_c = 20.0;
 constexpr double ageing_panel_h_max = 1.0;
-// Less than this beyond the calendar is the arithmetic's, or a bottle carried to the door.
+// Less than this beyond the calendar is rounding, or a bottle carried to the door.
 constexpr double older_than_calendar_h = 1.0;
-// The first day does not tell how a fridge is: its rate is drawn towards that of 4 degC.
+// The first day does not show how a fridge is: its rate is drawn towards that of 4 degC.
 constexpr double rate_settles_h = 24.0;
 
 double hours_of(std::chrono::days days) {
@@ -37,7 +37,7 @@ Ageing::Ageing(const Batch& batch, const HouseholdSetup& setup, const Parameters
 std::optional<Celsius> Ageing::without_readings(const PlaceId& id) const {
   const PlaceSetup* place = setup_->place(id);
   const bool fridge = place == nullptr || place->kind == PlaceKind::fridge;
-  // A thermometer that has not spoken yet may do so; until then it is as if there were none.
+  // A thermometer that has sent nothing yet may do so; until then it is as if there were none.
   return Celsius(fridge ? cold_reference_c : room_without_thermometer_c);
 }
 

@@ -23,8 +23,8 @@ inline constexpr std::chrono::days last_day_after{21};
 
 class Ageing {
  public:
-  // Of a batch that was stored. It begins at 4 degC when it first goes to the fridge: what common
-  // practice says of the time it keeps has the cooling in it.
+  // Of a batch that was stored. It begins at 4 degC when it first goes to the fridge: the time that
+  // common practice gives includes the cooling.
   Ageing(const Batch& batch, const HouseholdSetup& setup, const Parameters& parameters);
 
   // Follows the air up to the last reading where the bottle stands. The batch is the one that it

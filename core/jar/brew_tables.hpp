@@ -1,4 +1,4 @@
-// What batches have in common, and need not compute or keep for themselves.
+// What batches have in common, so that each need not compute or store it.
 //
 // An acid curve is 60 kB and a millisecond; jars that are filled alike share one. The clock's rate
 // is the same for all.

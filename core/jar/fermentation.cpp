@@ -26,7 +26,8 @@ Instant grains_out(const Batch& batch) {
   return batch.ended ? batch.ended->at : Instant::max();
 }
 
-// What was observed while the grains were in; without them the clock runs slower, nobody knows how.
+// What was observed while the grains were in; without them the clock runs slower by an unknown
+// share.
 std::size_t observation_count(const Batch& batch) {
   const auto out = std::find_if(batch.observations.begin(), batch.observations.end(),
                                 [&](const Observation& o) { return o.at > grains_out(batch); });
@@ -150,7 +151,8 @@ void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std:
   int ph_before = 0;
   for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
     const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
-    // The latest word, not the furthest: who said "whey" and then "still milk" was wrong once.
+    // The latest report, not the furthest: who reported "whey" and then "still milk" was wrong
+    // once.
     if (sign != nullptr) seen_before = *sign;
     if (sign == nullptr) ++ph_before;
   }
@@ -172,7 +174,8 @@ std::optional<Forecast> Fermentation::forecast_with(const PaceBelief& pace, cons
   if (!batch.fermenting() || !settled_) return std::nullopt;
   const Stay& stay = batch.stays.back();
   if (readings_of(stay.place, air) == nullptr) return std::nullopt;
-  // From where it stands now; earlier stays whose readings are still out go on as last read.
+  // From its present condition; earlier stays whose readings are still missing hold their last
+  // value.
   const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
   if (!now) return std::nullopt;
   const AirAhead ahead = air(stay.place)->ahead(*setup_);

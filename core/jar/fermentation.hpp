@@ -25,7 +25,7 @@
 
 namespace wheymark {
 
-// What was said of a batch, and what it changed.
+// What was reported of a batch, and what it changed.
 struct WeighedReport {
   Instant at;
   std::variant<Sign, double, Verdict> said;  // the number is a pH
@@ -35,25 +35,25 @@ struct WeighedReport {
   std::optional<InstantSpread> opens_after;
 };
 
-// Works out a belief when it is wanted. Of most batches of a journal that is read it never is.
+// Computes a belief when it is needed. For most batches of a journal that is read it never is.
 using BeliefAsked = std::function<PaceBelief()>;
 
 class Fermentation {
  public:
-  // `prior` is what is believed of the culture's pace before this batch says anything; it is asked
-  // at most once, and must tell the same whenever that is.
+  // `prior` is what is believed of the culture's pace before this batch's own reports; it is asked
+  // at most once, and must give the same whenever that is.
   Fermentation(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
                const Parameters& parameters, BrewTables& tables);
 
   // Follows the air up to the last reading where the batch stands and weighs what was observed
-  // since; what lies ahead must be looked at anew then. The batch is the one that it was made for,
-  // perhaps with more stays and observations at its end; not with any that it has gone beyond.
+  // since; the forecast must be made anew then. The batch is the one that it was made for, perhaps
+  // with more stays and observations at its end; not with any that it has gone beyond.
   void follow(const Batch& batch, const AirOf& air);
 
-  // Takes another belief of the culture's pace, from what other batches have shown meanwhile.
+  // Replaces the belief of the culture's pace, from what other batches have shown meanwhile.
   void believe(BeliefAsked prior);
 
-  // Makes the forecast anew, from what is known now; it is of no effect on the rest.
+  // Makes the forecast anew, from what is known now; this changes nothing else.
   void look_ahead(const Batch& batch, const AirOf& air) {
     forecast_ = forecast_with(pace(), batch, air);
   }
@@ -70,18 +70,18 @@ class Fermentation {
   [[nodiscard]] AcidState acid(const Condition& condition) const;
   // As they are believed to come in this household.
   [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace()); }
-  // At pace 1, as the reference's course has them.
+  // At pace 1, with the reference spacing.
   [[nodiscard]] const Milestones& reference_milestones() const { return milestones_; }
   // What its clock has shown, up to the last reading.
   [[nodiscard]] const ClockTrack& track() const { return track_; }
   [[nodiscard]] const PaceBelief& pace() const;
-  // What was believed of the pace before this batch said anything.
+  // What was believed of the pace before this batch's own reports.
   [[nodiscard]] const PaceBelief& prior() const;
-  // What this batch's reports alone say of its pace.
+  // What this batch's reports alone tell of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
   // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
   [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const AirOf& air) const;
-  // Whether no reading that is still to come can change what the reports say.
+  // Whether no reading that is still to come can change what the reports tell.
   [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
   [[nodiscard]] const std::optional<Forecast>& forecast() const { return forecast_; }
@@ -92,8 +92,8 @@ class Fermentation {
  private:
   [[nodiscard]] Condition at_start() const;
   [[nodiscard]] double tau_of(const Stay& stay) const;
-  // Advanced to `until`, along every stay in between.
-  // Nothing when the air of a stay in between is not known.
+  // Propagated to `until`, along every stay in between. Nothing when the air of a stay in between
+  // is not known.
   [[nodiscard]] std::optional<Condition> followed(Condition from, const Batch& batch,
                                                   const AirOf& air, Instant until,
                                                   ClockTrack* track) const;

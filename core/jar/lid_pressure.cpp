@@ -27,7 +27,7 @@ Condition LidPressure::propagated(Condition from, const Batch& batch, const AirO
   return from;
 }
 
-// With what was poured on, as far as it has room: what was drunk in between nobody has said.
+// With what was poured on, as far as it fits: what was drunk in between, nobody has reported.
 double LidPressure::kefir_ml(const Batch& batch) const {
   double kefir_ml = milk_ml_;
   for (const Mixed& mixed : batch.mixed) kefir_ml += mixed.milk_ml;

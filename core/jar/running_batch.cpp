@@ -4,7 +4,7 @@ namespace wheymark {
 
 void RunningBatch::follow(const Batch& batch, const AirOf& air) {
   fermentation_.follow(batch, air);
-  if (batch.ended) return;  // only what it taught is of interest any more
+  if (batch.ended) return;  // only what it taught still matters
   if (!batch.stored.empty()) {
     if (!ageing_) ageing_.emplace(batch, *setup_, *parameters_);
     ageing_->follow(batch, air);

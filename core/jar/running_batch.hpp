@@ -1,9 +1,8 @@
 // One batch that has not ended, followed from the pour on: how it ferments, how it ages once it was
 // stored, and how the gas presses while its lid is tight.
 //
-// All three go along the same walk (walk.hpp), each as far as its readings reach. What is told
-// late, of an instant that any of them has gone beyond, makes the whole anew: there is no other way
-// back.
+// All three go along the same walk (walk.hpp), each as far as its readings reach. A late report of
+// an instant that any of them has gone beyond makes the whole anew, because none can go back.
 #pragma once
 
 #include <optional>
@@ -18,7 +17,7 @@ namespace wheymark {
 
 class RunningBatch {
  public:
-  // `prior` is what is believed of the culture's pace before this batch says anything.
+  // `prior` is what is believed of the culture's pace before this batch's own reports.
   RunningBatch(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
                const Parameters& parameters, BrewTables& tables)
       : setup_(&setup),
@@ -26,7 +25,7 @@ class RunningBatch {
         fermentation_(batch, setup, std::move(prior), parameters, tables) {}
 
   // Follows the air up to the last readings. The batch is the one that it was made for, perhaps
-  // with more done to it since; never with something of before has_gone_beyond.
+  // with more done to it since; not with anything that it has gone beyond.
   void follow(const Batch& batch, const AirOf& air);
 
   [[nodiscard]] Fermentation& fermentation() { return fermentation_; }
@@ -38,7 +37,7 @@ class RunningBatch {
 
   // Whether it was followed past this instant, so that what happened then comes too late for it.
   [[nodiscard]] bool has_gone_beyond(Instant instant) const;
-  // The earliest instant that is needed of any place's history, should it have to be made anew.
+  // The earliest instant that is needed of any place's history to make it anew.
   [[nodiscard]] Instant needs_air_since() const { return fermentation_.started(); }
 
  private:

@@ -14,12 +14,12 @@
 
 namespace wheymark {
 
-// What a place without any reading is taken as; nothing: its first reading must be waited for.
+// The air assumed at a place without any reading; nothing: its first reading must be waited for.
 using AirWithoutReadings = std::function<std::optional<Celsius>(const PlaceId&)>;
 // Nothing is assumed: without a reading nothing is known.
 std::optional<Celsius> wait_for_readings(const PlaceId& place);
 
-// What the place's thermometer has said; null when there is nothing.
+// The readings of the place's thermometer; null when there are none.
 const TemperatureHistory* readings_of(const PlaceId& place, const AirOf& air);
 
 // From `from` to `until`; calls on_stretch(const RoomStretch&, const Stay&). Returns how far it

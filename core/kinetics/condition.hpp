@@ -1,8 +1,8 @@
-// Where does a jar stand, and where will it stand after the room has done this or that?
+// What is the condition of a jar, and what will it be after the room has been warm or cold?
 //
 // A jar's condition is its milk temperature and the two clocks that temperature drives. It is
-// marched along stretches in which the room is linear in time. The culture's pace is not in it:
-// pace stretches the clocks afterwards, so learning a pace never means marching again.
+// propagated along stretches in which the room is linear in time. The culture's pace is not in it:
+// pace stretches the clocks afterwards, so learning a pace never means propagating again.
 #pragma once
 
 #include "core/basis/units.hpp"

@@ -4,7 +4,7 @@
 // when warmer up to what the acid clock says; a batch left standing lets them starve, not grow. One
 // published series and common practice stand behind it: grains of one household grow half as fast
 // or twice, and weighing them overrules this. Above 27 degC, the best of 17, 27 and 37
-// [yildiz2017], it promises too much.
+// [yildiz2017], it gives too much.
 #pragma once
 
 #include "core/kinetics/parameters.hpp"

@@ -14,7 +14,7 @@ constexpr std::array rows{
     MilkRow{
         MilkKind::cow_1_percent, {3.4, 4.8, 1.0, 0.7, 1.033, 6.64}, "our estimate", "mahmood2010"},
     MilkRow{MilkKind::cow_skim, {3.4, 4.9, 0.1, 0.7, 1.034, 6.64}, "our estimate", "mahmood2010"},
-    // Made up as its label says; its lime salts and proteins have been heated twice.
+    // Made up as its label says; its calcium salts and proteins have been heated twice.
     MilkRow{
         MilkKind::cow_powder, {3.3, 4.8, 3.3, 0.7, 1.031, 6.60}, "our estimate", "our estimate"},
     MilkRow{MilkKind::goat, {3.4, 4.4, 3.9, 0.8, 1.031, 6.55}, "fao2013", "mahmood2010"},

@@ -23,7 +23,7 @@ struct Vocabulary<Sign> {
                                     Word<Sign>{Sign::separated, "separated"}};
 };
 
-// What the person thought of the moment of straining.
+// What the person thought of the time of straining.
 enum class Verdict { early, right, late };
 
 template <>

@@ -39,7 +39,7 @@ class ClockTrack {
     Instant at;
     double clock_h;
   };
-  // Then the next point takes its place.
+  // If so, the next point takes its place.
   [[nodiscard]] bool last_is_close() const;
 
   std::vector<Point> points_;

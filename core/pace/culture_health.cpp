@@ -7,8 +7,9 @@
 namespace wheymark {
 namespace {
 
-// Our choices, measured in tests/simulation: grains that only drift as grains do are spoken of once
-// in more than a hundred batches, a change by a quarter is noticed within a dozen in four of five.
+// Our choices, measured in tests/simulation: grains that only drift as grains do are announced as
+// changed once in more than a hundred batches, a change by a quarter is noticed within a dozen in
+// four of five.
 constexpr double allowance_sd = 0.5;
 constexpr double limit_sd = 4.5;
 constexpr double one_batch_sd_max = 3.0;
@@ -24,8 +25,8 @@ struct Estimate {
   double log_sd;
 };
 
-// A batch's own pace, whatever was believed before. The foot of the likelihood, where reports are
-// taken as mistaken, reaches over the whole grid and is left out.
+// A batch's own pace, whatever was believed before. The tails of the likelihood, where reports are
+// assumed to be mistaken, reach over the whole grid and are left out.
 Estimate own_pace(const PaceEvidence& evidence,
                   const std::array<double, sign_spacings.size()>& shares) {
   double total = 0.0;

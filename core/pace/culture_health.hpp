@@ -2,9 +2,9 @@
 //
 // A sequential test (Page's cumulative sum, both sides) of each batch's own pace against the mean
 // of the batches before. Single batches count little: what is beyond three standard deviations
-// counts as three, and the sum only grows with what is beyond half of one. It speaks when the sum
-// passes its limit and the change is worth a word; then what came since the change is the new
-// usual.
+// counts as three, and the sum only grows with what is beyond half of one. A change is found when
+// the sum passes its limit and the change is worth mentioning; then what came since the change is
+// the new usual.
 //
 // [page1954] E. S. Page, Continuous inspection schemes, Biometrika 41 (1954) 100-115.
 #pragma once
@@ -27,7 +27,8 @@ struct PaceChange {
 
 class CultureHealth {
  public:
-  // Takes a batch in the order in which grains came out; `pace` is what was believed before it.
+  // Learns from a batch, in the order in which grains came out; `pace` is what was believed before
+  // it.
   void learn(std::uint64_t batch, Instant at, const PaceEvidence& evidence,
              const CulturePace& pace);
 

@@ -1,4 +1,4 @@
-// What one culture's batches have taught so far, whichever order they were told in.
+// What one culture's batches have taught so far, in whichever order they were reported.
 //
 // Every batch whose grains are out is a lesson. The belief is the fold of all lessons in the order
 // in which the grains came out; a late report, or one taken back, replaces its lesson, and what
@@ -27,9 +27,9 @@ class CultureLearning {
   // Of a culture that has shown nothing yet.
   explicit CultureLearning(const CulturePace& unknown);
 
-  // Takes a batch's lesson, instead of what was known of that batch.
+  // Learns a batch's lesson, in place of what was known of that batch.
   void learn(Lesson lesson);
-  // The batch never was.
+  // As if the batch had never been.
   void forget(std::uint64_t batch);
   // Nothing of batches before this instant will change any more.
   void settle_before(Instant instant);
@@ -37,8 +37,7 @@ class CultureLearning {
   // After all lessons.
   [[nodiscard]] const CulturePace& pace() const { return now_.pace; }
   [[nodiscard]] const CultureHealth& health() const { return now_.health; }
-  // The culture as it is known from all others than this batch whose grains came out before its own
-  // did.
+  // The culture as it is known from all other batches whose grains came out before this one's.
   [[nodiscard]] CulturePace pace_without(std::uint64_t batch, Instant grains_out) const;
 
  private:

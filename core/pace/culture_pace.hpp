@@ -1,10 +1,10 @@
 // How fast a culture is, from batch to batch: what is believed of the next batch before it begins.
 //
 // Three things are not known and are learned together on one grid: the culture's own pace, how far
-// its batches scatter around that, and the household's course (pace_evidence.hpp). Between batches
-// the pace drifts, so the belief widens with the days. A batch now and then is odd (a draught,
-// other milk): the scatter has a wide foot, so that one odd batch does not drag the culture along.
-// A batch that nobody said a word about teaches nothing.
+// its batches scatter around that, and the household's sign spacing (sign_spacing.hpp). Between
+// batches the pace drifts, so the belief widens with the days. A batch now and then is odd (a
+// draught, other milk): the scatter has heavy tails, so that one odd batch does not drag the
+// culture along. A batch without reports teaches nothing.
 #pragma once
 
 #include <array>
@@ -25,7 +25,7 @@ class CulturePace {
   // Of a culture that has shown nothing yet.
   explicit CulturePace(const Parameters& parameters);
 
-  // Takes what a batch that ended at `at` (not before the last) has shown.
+  // Learns what a batch that ended at `at` (not before the last) has shown.
   void learn(const PaceEvidence& evidence, Instant at);
 
   // What is believed of a batch that begins at `at`.
@@ -35,18 +35,18 @@ class CulturePace {
 
   // By how much its batches scatter, as a standard deviation of ln(pace): the mean of the belief.
   [[nodiscard]] double batch_to_batch_log_sd() const;
-  // What is believed of the household's course; they add up to 1.
+  // What is believed of the household's sign spacing; the shares add up to 1.
   [[nodiscard]] std::array<double, sign_spacings.size()> course_shares() const;
   // The batches that have shown something.
   [[nodiscard]] std::size_t batches() const { return batches_; }
 
  private:
   static constexpr std::size_t scatters = 5;
-  // A weight for each scatter and each pace. Courses that no report has told apart share a row: the
-  // weight of each is the row's times the course's prior.
+  // A weight for each scatter and each pace. Spacings that no report has told apart share a row:
+  // the weight of each is the row's times the spacing's prior.
   using Row = std::array<pace_grid::KeptOverPaces, scatters>;
   struct OverCultures : BySpacing<Row> {
-    std::vector<std::array<double, scatters>> shares;  // what each row and scatter holds in all
+    std::vector<std::array<double, scatters>> shares;  // the total of each row and scatter
   };
   struct Scatter {
     double log_sd;
@@ -60,7 +60,7 @@ class CulturePace {
   // By how much the pace has drifted by this instant since it was last learned.
   [[nodiscard]] pace_grid::Blur drift_until(Instant at) const;
   static void normalise(OverCultures& weights);
-  // What is believed when each row's weights of one scatter count as this makes them.
+  // The belief when each row's weights of one scatter count as `of_a_row` makes them.
   template <class OfARow>
   [[nodiscard]] PaceBelief belief(OfARow of_a_row) const;
 

@@ -52,7 +52,7 @@ struct Progress {
   }
 };
 
-// Where a batch of some pace and course stands at a look.
+// Where a batch of some pace and spacing is at a look.
 class StandingAtLook {
  public:
   StandingAtLook(const Look& look, const Milestones& milestones, const Parameters& p)
@@ -63,7 +63,7 @@ class StandingAtLook {
         opens_{0.0, p.peak_opens_log_sd},
         closes_{std::log(milestones.peak_closes_h) - log_opens_h_, p.peak_closes_log_sd} {}
 
-  // The part of the course that a sign and the next one hang on.
+  // The part of the spacing on which a sign and the next one depend.
   [[nodiscard]] static double SignSpacing::*part_of(Sign sign) {
     return sign <= Sign::set ? &SignSpacing::before : &SignSpacing::after;
   }
@@ -169,7 +169,7 @@ void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look
   const double log_opens_h = std::log(milestones.peak_opens_h);
   const double log_clock_h = std::log(look.clock_h());
   const auto likelihood = [&](double log_pace, SignSpacing spacing) {
-    // Where the reference course would be, when this one is so far from its opening.
+    // Where it would be with the reference spacing, when this one is so far from its opening.
     const double beyond = log_clock_h + log_pace - log_opens_h;
     const double from_opening = beyond / (beyond < 0.0 ? spacing.before : spacing.after);
     const double z = (ph - curve.at(std::exp(log_opens_h + from_opening)).ph) / sd_ph;

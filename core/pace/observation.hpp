@@ -1,14 +1,14 @@
 // What a report about a batch says of its pace.
 //
-// Whoever reports a sign says two things: the next sign is not there yet, and this one came at some
+// A report of a sign tells two things: the next sign is not there yet, and this one came at some
 // time since somebody last looked. People look while they are awake, so hours of the night hardly
 // count as hours of looking: what is reported at seven may have come at any hour of the night, what
-// is reported at noon came lately. A sign that was reported before says only that the next has
-// still not come. A pH says how far the acid was, to the error of a kitchen's meter or strip and of
-// the curve's shape. A verdict at straining says where in the peak it was.
+// is reported at noon came lately. A sign that was reported before tells only that the next has
+// still not come. A pH tells how far the acid was, to the error of a household's meter or strip and
+// of the curve's shape. A verdict at straining tells where in the peak it was.
 //
-// The peak's opening is what pace is measured by; the other signs lie before and after it as the
-// household's course has them (pace_evidence.hpp).
+// Pace is measured by the peak's opening; the other signs lie before and after it by the
+// household's sign spacing (sign_spacing.hpp).
 #pragma once
 
 #include <functional>
@@ -27,16 +27,16 @@ namespace wheymark {
 using LookedHours = std::function<double(Instant from, Instant to)>;
 
 // A look at a jar: how far its acid clock (pace 1) was, and how likely it is that something that
-// was seen had come so much earlier and nobody had said so.
+// was seen had come so much earlier and nobody had reported it.
 class Look {
  public:
   // `track` reaches to `at` or beyond.
   Look(const ClockTrack& track, Instant at, const LookedHours& looked_h);
 
-  // > 0, or the look says nothing.
+  // > 0, or the look tells nothing.
   [[nodiscard]] double clock_h() const { return clock_h_; }
   // For a sign that came when ln(clock) was `earlier` (not negative) less: 1 for one that has just
-  // come, falling with the hours in which somebody could have said it before.
+  // come, falling with the hours in which somebody could have reported it before.
   [[nodiscard]] double unsaid_so_long(double earlier) const;
 
  private:

@@ -42,7 +42,7 @@ PaceBelief PaceBelief::moved(double log_shift, double log_sd) const {
 }
 
 PaceBelief::Shares::Shares(Weights any_scale) : weights(std::move(any_scale)) {
-  // By row: the prior of the courses that share it, whole and by what follows the opening.
+  // By row: the prior of the spacings that share it, in all and by what follows the opening.
   std::vector<double> of_rows(weights.rows.size());
   std::vector<std::array<double, spacings_after.size()>> of_rows_by_after(weights.rows.size());
   for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
@@ -77,7 +77,7 @@ PaceBelief::PaceBelief(Weights weights)
 
 void PaceBelief::add_to_closing(pace_grid::OverPaces& sum, std::size_t after,
                                 double log_ratio) const {
-  // The reference ratio is fully in the milestone; what this course has less of it is gained.
+  // The milestone has the full reference ratio; the shift is what this spacing has less of it.
   const double shift = (1.0 - spacings_after[after]) * log_ratio / pace_grid::step;
   const double whole = std::floor(shift);
   const double share = shift - whole;
@@ -115,7 +115,7 @@ PaceBelief PaceBelief::less_sure(double log_sd) const {
 
 double PaceBelief::quantile(double share) const {
   check(share > 0.0 && share < 1.0, "a quantile is asked for between 0 and 1");
-  // Each grid point stands for half a step to both sides; the share grows evenly within it.
+  // Each grid point stands for half a step to both sides; the share grows linearly within it.
   const pace_grid::OverPaces& weights = over_paces();
   double below = 0.0;
   for (std::size_t i = 0; i < pace_grid::size; ++i) {

@@ -17,7 +17,7 @@ namespace wheymark {
 
 class PaceBelief {
  public:
-  // A weight for each pace, on any common scale: that of a course is its row's times its prior.
+  // A weight for each pace, on any common scale: that of a spacing is its row's times its prior.
   using Weights = BySpacing<pace_grid::OverPaces>;
 
   explicit PaceBelief(Weights weights);
@@ -26,7 +26,7 @@ class PaceBelief {
 
   // What is believed after the evidence.
   [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
-  // What is believed of one that is faster by so much ln(pace), known to within `log_sd`.
+  // What is believed of one that is faster by `log_shift` in ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceBelief moved(double log_shift, double log_sd) const;
 
   // The same, less sure by a factor with this standard deviation of its logarithm.
@@ -36,12 +36,12 @@ class PaceBelief {
   [[nodiscard]] double quantile(double share) const;
   [[nodiscard]] double median() const { return median_; }
 
-  // The share of each pace, whatever the course; they add up to 1.
+  // The probability of each pace, whatever the spacing; they add up to 1.
   [[nodiscard]] const pace_grid::OverPaces& over_paces() const { return shares_->over_paces; }
-  // The same for the pace at which the peak closes, as if it closed with the reference course:
+  // The same for the pace at which the peak closes, as if it closed with the reference spacing:
   // `log_ratio` is ln of its clock hours by the opening's, `log_sd` its own scatter.
   [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd) const;
-  // Of this course after the opening only; those of all add up to the above.
+  // For this spacing after the opening only; those of all add up to the above.
   [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd,
                                                            std::size_t after) const;
   [[nodiscard]] SignSpacing mean_course() const { return shares_->mean_course; }
@@ -54,12 +54,12 @@ class PaceBelief {
   struct Shares {
     explicit Shares(Weights any_scale);
 
-    Weights weights;  // those of all courses add up to 1
+    Weights weights;  // those of all spacings add up to 1
     pace_grid::OverPaces over_paces{};
     std::array<pace_grid::OverPaces, spacings_after.size()> by_after{};
     SignSpacing mean_course{0.0, 0.0};
   };
-  // Adds the paces of one course after the opening to `sum`, as over_paces_to_closing has them.
+  // Adds the paces of one spacing after the opening to `sum`, as over_paces_to_closing has them.
   void add_to_closing(pace_grid::OverPaces& sum, std::size_t after, double log_ratio) const;
 
   // Never changed once made, so that the copies of a belief, of which every jar has some, share it.

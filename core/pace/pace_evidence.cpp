@@ -30,7 +30,7 @@ void PaceEvidence::multiply(const Shown& shown, double mistaken_share) {
   auto kept = std::make_shared<Likelihoods>();
   std::vector<std::uint8_t> number_of;  // each pair's
   for (pace_grid::OverPaces& row : after) {
-    // A long row of reports must not fade to nothing.
+    // A long row of reports must not underflow to zero.
     for (double& one : row) one /= most_now;
     number_of.push_back(number_among(kept->rows, pace_grid::kept(row)));
   }

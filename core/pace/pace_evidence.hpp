@@ -1,10 +1,10 @@
 // What one batch's reports say of its pace, apart from anything believed before.
 //
-// A likelihood for each pace, and for each course: how near in time the other signs lie to the
-// peak's opening in this household. Milk, culture and eyes draw the course together or apart, and
-// what a thickening at noon or a clear layer of whey in the morning says of the opening depends on
-// that; what comes before the peak and how long it lasts are two things. No report: every pace is
-// as likely, and nothing is learned.
+// A likelihood for each pace and each sign spacing: how near in time the other signs lie to the
+// peak's opening in this household. Milk, culture and eyes make the spacing shorter or longer, and
+// what a thickening at noon or a clear layer of whey in the morning tells of the opening depends on
+// that; what comes before the peak and how long it lasts are separate. Without a report every pace
+// is equally likely, and nothing is learned.
 #pragma once
 
 #include <memory>
@@ -18,9 +18,10 @@ namespace wheymark {
 
 class PaceEvidence {
  public:
-  // Weighs by `likelihood(log_pace, course)`, on any common scale. A report is never believed
-  // entirely: a small share is taken as mistaken (the wrong jar, a slip of the finger), so that one
-  // wrong word does not rule out the truth. Likelihoods that are zero everywhere say nothing.
+  // Weighs by `likelihood(log_pace, spacing)`, on any common scale. A report is never believed
+  // entirely: a small share is assumed to be mistaken (the wrong jar, a slip of the finger), so
+  // that one wrong report does not rule out the truth. Likelihoods that are zero everywhere are
+  // ignored.
   template <class Likelihood>
   void weigh(Likelihood likelihood,
              double mistaken_share = default_parameters().mistaken_report_share) {
@@ -31,8 +32,8 @@ class PaceEvidence {
     }
     multiply(shown, mistaken_share);
   }
-  // The same by `likelihood(log_pace, course.*part)` of what depends on one part of the course
-  // only: courses that have it in common are weighed once.
+  // The same by `likelihood(log_pace, spacing.*part)`, for what depends on one part of the spacing
+  // only: spacings that have it in common are weighed once.
   template <class Likelihood>
   void weigh_by(double SignSpacing::*part, Likelihood likelihood,
                 double mistaken_share = default_parameters().mistaken_report_share) {
@@ -48,12 +49,12 @@ class PaceEvidence {
   }
 
   [[nodiscard]] bool says_something() const { return likelihoods_ != nullptr; }
-  // What it says, if it says something: most reports say the same of many courses, so those share
-  // a row of likelihoods.
+  // Its likelihoods, if it says something: most reports say the same of many spacings, so those
+  // share a row.
   using Likelihoods = BySpacing<pace_grid::KeptOverPaces>;
   [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
 
-  // What it says of one that is faster by so much ln(pace), known to within `log_sd`.
+  // The evidence about one that is faster by `log_shift` in ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
 
  private:

@@ -10,7 +10,7 @@ namespace wheymark::pace_grid {
 Blur normal_blur(double log_sd) {
   check(log_sd >= 0.0, "a spread is not negative");
   const double steps = log_sd / step;
-  // Narrower than a step, the sampled bell would lose its variance: three points keep it.
+  // Narrower than a step, a sampled normal would lose its variance: three points keep it.
   if (steps < 1.0) return {1.0 - steps * steps, 0.5 * steps * steps};
   Blur blur;
   double total = 0.0;
@@ -25,7 +25,7 @@ Blur normal_blur(double log_sd) {
 }
 
 OverPaces blurred(const OverPaces& weights, const Blur& blur) {
-  // Padded with nothing on both sides, so that the inner loop has no ends to look after.
+  // Padded with zeros on both sides, so that the inner loop need not check the ends.
   const std::size_t reach = blur.size() - 1;
   std::vector<double> padded(size + 2 * reach, 0.0);
   std::copy(weights.begin(), weights.end(), padded.begin() + static_cast<std::ptrdiff_t>(reach));

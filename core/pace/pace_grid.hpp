@@ -23,8 +23,8 @@ constexpr double log_pace_at(std::size_t i) {
 // A number for each pace.
 using OverPaces = std::array<double, size>;
 
-// The same as it is kept, in half the room: computed with as OverPaces, and rounded to seven
-// digits, of which nobody knows three.
+// The same for storage, at half the size: computed with as OverPaces, and rounded to seven digits,
+// where not even three are known.
 using KeptOverPaces = std::array<float, size>;
 
 inline KeptOverPaces kept(const OverPaces& weights) {
@@ -42,13 +42,13 @@ inline OverPaces taken_up(const KeptOverPaces& kept) {
 // A symmetric blur: weights[0] for a point itself, weights[k] for each of its k-th neighbours.
 using Blur = std::vector<double>;
 
-// That of a normal with this standard deviation of ln(pace); none at all for 0.
+// The blur of a normal with this standard deviation of ln(pace); none at all for 0.
 Blur normal_blur(double log_sd);
 
 // What falls beyond the ends is lost; the total is kept only inside.
 OverPaces blurred(const OverPaces& weights, const Blur& blur);
 
-// Moved up by so much ln(pace), linear between the points; beyond the ends as at the ends.
+// Shifted up by `log_shift` in ln(pace), linear between the points; beyond the ends as at the ends.
 OverPaces moved(const OverPaces& weights, double log_shift);
 
 }  // namespace wheymark::pace_grid

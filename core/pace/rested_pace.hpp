@@ -2,8 +2,8 @@
 //
 // By common practice the first takes up to half as long again, two or three batches bring the
 // grains back, and a day or two in the fridge is hardly a rest. The figures are our estimates, and
-// wide: some cultures wake at once. The culture's own pace is what it is when it is awake, so that
-// what a slow first batch shows is read with the rest taken off.
+// wide: some cultures wake at once. The culture's own pace is its pace when awake, so what a slow
+// first batch shows is corrected for the rest.
 #pragma once
 
 #include <algorithm>
@@ -41,7 +41,7 @@ inline RestedPace rested_pace(const AfterRest& after,
 // What is believed of such a batch, from what is believed of one of awake grains.
 PaceBelief believed_after_rest(const PaceBelief& awake, const RestedPace& rested);
 
-// What such a batch's reports say of the culture's pace when awake.
+// What such a batch's reports tell of the culture's pace when awake.
 PaceEvidence said_of_awake(const PaceEvidence& reports, const RestedPace& rested);
 
 }  // namespace wheymark

@@ -1,5 +1,5 @@
-// How near in time the other signs lie to the peak's opening in a household, and what is kept once
-// for all the courses that have it in common.
+// How near in time the other signs lie to the peak's opening in a household, and what is stored
+// once for all the spacings that have it in common.
 #pragma once
 
 #include <algorithm>
@@ -11,9 +11,9 @@
 
 namespace wheymark {
 
-// ln(a sign's clock hours / the opening's) is so many times what the reference course says: 1 is
-// the reference, half of it a course that passes from thickened to whey pockets, or from these to
-// clear whey, twice as fast.
+// ln(a sign's clock hours / the opening's) is this multiple of the reference's: 1 is the reference;
+// with a half, a batch passes from thickened to whey pockets, or from these to clear whey, twice as
+// fast.
 struct SignSpacing {
   double before;  // the peak opens
   double after;
@@ -31,9 +31,9 @@ inline constexpr auto sign_spacings = [] {
   return all;
 }();
 
-// What is believed of a household's course before it has shown anything. Our estimates: kitchens
-// make the reference course, laboratories and other milks often a shorter one; how long a peak
-// lasts differs by a factor of four.
+// What is believed of a household's sign spacing before it has shown anything. Our estimates:
+// kitchens have the reference spacing, laboratories and other milks often a shorter one; how long a
+// peak lasts differs by a factor of four.
 inline constexpr std::array<double, spacings_before.size()> before_prior{0.12, 0.18, 0.25, 0.28,
                                                                          0.17};
 inline constexpr std::array<double, spacings_after.size()> after_prior{0.35, 0.40, 0.25};
@@ -47,14 +47,14 @@ inline constexpr auto spacing_prior = [] {
 
 using RowOfSpacing = std::array<std::uint8_t, sign_spacings.size()>;
 
-// A row for each course, kept once for all that have it in common.
+// A row for each spacing, stored once for all that have it in common.
 template <class Row>
 struct BySpacing {
   std::vector<Row> rows;
   RowOfSpacing row_of{};
 
   [[nodiscard]] const Row& of(std::size_t spacing) const { return rows[row_of[spacing]]; }
-  // The same rows, whoever shares them.
+  // The same row for each spacing, however they are shared.
   friend bool operator==(const BySpacing& a, const BySpacing& b) {
     for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
       if (a.of(c) != b.of(c)) return false;
@@ -63,7 +63,7 @@ struct BySpacing {
   }
 };
 
-// The number of `row` among `rows`, to whose end it is added when it is not there.
+// The index of `row` among `rows`; it is appended when it is not there.
 template <class Row>
 std::uint8_t number_among(std::vector<Row>& rows, const Row& row) {
   const auto known = std::find(rows.begin(), rows.end(), row);
@@ -72,7 +72,7 @@ std::uint8_t number_among(std::vector<Row>& rows, const Row& row) {
   return number;
 }
 
-// One made of two: its rows are the pairs of their rows that some course has.
+// One made of two: its rows are the pairs of their rows that some spacing has.
 struct PairedRows {
   std::vector<std::pair<std::uint8_t, std::uint8_t>> rows;
   RowOfSpacing row_of{};

@@ -1,4 +1,4 @@
-// Entries of a plan in the order in which they were planned, found by their ids.
+// Entries of a setup in the order of the configuration, found by their ids.
 #pragma once
 
 #include <initializer_list>

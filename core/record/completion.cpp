@@ -50,7 +50,7 @@ struct Completing {
   const JarBook& book;
   const Parameters& parameters;
 
-  // What the plan gives for what was not said.
+  // Fills in from the setup what was not reported.
   void fill_in(Start& start, const JarSetup& jar) const {
     if (!start.culture) start.culture = jar.culture;
     if (!start.culture && setup.cultures.size() == 1) start.culture = setup.cultures.front().id;
@@ -102,7 +102,7 @@ struct Completing {
   Result<Fact> operator()(Start start) const {
     if (const Outcome known = known_jar(start.jar, setup); !known) return known.refusal();
     const JarSetup& jar = *setup.jar(start.jar);
-    // A full jar is the nearer reason than whatever the second start leaves open.
+    // A full jar is the reason to give, before anything that the second start leaves open.
     const FactRecord as_said{0, {}, {}, std::nullopt, start};
     if (const Outcome room = book.allows(as_said, setup); !room) return room.refusal();
     fill_in(start, jar);
@@ -155,7 +155,7 @@ struct Completing {
   Result<Fact> operator()(Take take) const {
     if (const Outcome known = known_jar(take.jar, setup); !known) return known.refusal();
     const Batch* batch = book.in_jar(take.jar);
-    if (!take.place && batch == nullptr) return Fact{take};  // refused for that
+    if (!take.place && batch == nullptr) return Fact{take};  // the jar book refuses it
     if (!take.place) take.place = batch->stays.front().place;
     if (const Outcome known = known_place(*take.place, setup); !known) return known.refusal();
     if (setup.place(*take.place)->kind == PlaceKind::fridge) {
@@ -178,7 +178,7 @@ struct Completing {
                                    : "weigh the drained grains alone, without jar and milk")};
   }
 
-  // Grains in a jar are not at hand. What is neither in a jar nor anywhere is refused for that.
+  // Grains in a jar are not at hand. A mass that is nowhere at all is refused elsewhere, for that.
   [[nodiscard]] Outcome at_hand(const CultureId& id, double grain_g) const {
     const CultureSetup& culture = *setup.culture(id);
     const double there_g = book.grain_g(culture);
@@ -213,7 +213,7 @@ struct Completing {
     return if_allowed(inspect, {known_culture(inspect.culture, setup)});
   }
 
-  // All of the grains and a mass that is all there is are the same.
+  // A mass that is all there is means the same as all of the grains.
   Result<Fact> operator()(Spare spare) const {
     if (const Outcome known = known_culture(spare.culture, setup); !known) return known.refusal();
     const double there_g = book.grain_g(*setup.culture(spare.culture));

@@ -1,5 +1,5 @@
-// From what a person said to a whole fact: what was left out comes from the plan, what is left over
-// is refused with the value found and what is allowed.
+// From a report to a whole fact: what was left out comes from the setup, what is wrong is refused
+// with the value found and what is allowed.
 #pragma once
 
 #include "core/basis/result.hpp"
@@ -10,12 +10,12 @@
 
 namespace wheymark {
 
-// The fact with nothing left out, its names known to the plan and its numbers in range. `kitchen`
-// is how things stood when it happened.
+// The fact with nothing left out, its names known to the setup and its numbers in range. `book` is
+// the jar book as it was when the fact happened.
 Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
                        const Parameters& parameters);
 
-// When it happened: `said_at`, else now. Refused in the future or longer ago than anyone knows.
+// When it happened: `said_at`, else now. Refused in the future or older than limits::fact_age_max.
 Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
                             const HouseholdSetup& setup);
 

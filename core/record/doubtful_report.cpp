@@ -9,7 +9,7 @@
 namespace wheymark {
 namespace {
 
-// What a kitchen's meter or strip may be off by, twice.
+// Twice what a household's meter or strip may be off by.
 constexpr double ph_rises_by = 0.3;
 
 std::string shown(const Observation& seen) {

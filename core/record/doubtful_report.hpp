@@ -1,7 +1,7 @@
 // A report that does not go with what was reported before, or with its batch's own times.
 //
-// People err, and look again. What contradicts is kept, weighed like any other report, and told;
-// what is said of an hour at which there was no batch is refused, with both times.
+// People err, and look again. What contradicts is kept, weighed like any other report, and
+// mentioned; a report of an hour at which there was no batch is refused, with both times.
 #pragma once
 
 #include <optional>
@@ -15,7 +15,7 @@
 namespace wheymark {
 
 // A sentence for the answer to a report that contradicts another one of the same batch; empty when
-// it does not. `kitchen` is as it was before the report.
+// it does not. `book` is as it was before the report.
 std::string contradiction(const Fact& report, Instant at, const JarBook& book,
                           const HouseholdSetup& setup);
 

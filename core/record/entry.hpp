@@ -23,7 +23,7 @@ struct ReadingDoubted {
   Celsius air;
 };
 
-// It was handed over to be published.
+// An announcement was handed over to be published.
 struct Announced {
   std::string id;
   Instant at;

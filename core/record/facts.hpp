@@ -1,7 +1,7 @@
 // What a person does and sees, as facts about jars and cultures.
 //
-// A fact as it is said may leave out what the jar's entry in the plan gives (see `completed`); a
-// fact as it is kept has everything, so that the journal means the same after the plan changes.
+// A fact as it is reported may leave out what the jar's setup gives (see `completed`); a fact as it
+// is kept has everything, so that the journal means the same after the setup changes.
 #pragma once
 
 #include <optional>
@@ -64,7 +64,7 @@ struct Vocabulary<SpareUse> {
       Word<SpareUse>{SpareUse::thrown_away, "thrown-away"}};
 };
 
-// Grains and milk come together in a jar. Everything but the jar may be left out when it is said.
+// Grains and milk come together in a jar. Everything but the jar may be left out of the report.
 struct Start {
   JarId jar;
   std::optional<CultureId> culture;
@@ -104,8 +104,8 @@ struct LidPut {
 };
 
 // Grains out of the kefir. Without `into`, the kefir stays in the same jar. `grain_g` is what came
-// out. `lid` is that of what it is strained into: a bottle is closed, unless its plan or the person
-// says otherwise; the same jar keeps the lid that it has.
+// out. `lid` is that of what it is strained into: a bottle is closed, unless its setup or the
+// person says otherwise; the same jar keeps the lid that it has.
 struct Strain {
   JarId jar;
   std::optional<JarId> into;
@@ -146,7 +146,7 @@ struct Weigh {
   friend bool operator==(const Weigh&, const Weigh&) = default;
 };
 
-// Grains to rest in milk in the fridge; said again when their milk is changed. Fridge: the
+// Grains to rest in milk in the fridge; reported again when their milk is changed. Fridge: the
 // household's first, when left out.
 struct Rest {
   CultureId culture;
@@ -192,7 +192,7 @@ struct Wash {
   friend bool operator==(const Wash&, const Wash&) = default;
 };
 
-// Takes back the fact that was said with this `ref`.
+// Takes back the fact that was reported with this `ref`.
 struct Retract {
   std::string ref;
   friend bool operator==(const Retract&, const Retract&) = default;
@@ -206,7 +206,7 @@ inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_wo
     "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "finish",
     "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "retract"};
 
-// What a person said, as it came in: `at` when it happened (else when it arrived).
+// What a person reported, as it came in: `at` when it happened (else when it arrived).
 struct Report {
   Fact fact;
   std::optional<Instant> at;
@@ -217,7 +217,7 @@ struct Report {
 struct FactRecord {
   std::uint64_t number;
   Instant at;       // when it happened
-  Instant told_at;  // when we were told
+  Instant told_at;  // when it was reported
   std::optional<std::string> ref;
   Fact fact;
 };

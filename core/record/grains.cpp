@@ -10,7 +10,7 @@ namespace wheymark {
 namespace {
 
 // What grains gain in a day's batch by the published run. Bookkeeping knows hours, not clocks: a
-// cold room's batch is taken for as much as one at 25 degC, until somebody weighs.
+// batch in a cold room counts as much as one at 25 degC, until somebody weighs.
 double published_growth(double hours) {
   return grain_after_batch_g(1.0, hours, default_parameters()) - 1.0;
 }
@@ -21,7 +21,7 @@ double published_growth_per_batch() {
 
 // The published run counts as much as seven batches of the household's own (our estimate).
 constexpr double published_batches = 7.0;
-// Beyond this a weighing says that other grains were weighed, or wetter ones (our estimate).
+// Beyond this, other grains were weighed, or wetter ones (our estimate).
 constexpr double growth_per_batch_min = -0.10;
 constexpr double growth_per_batch_max = 0.25;
 
@@ -56,7 +56,7 @@ void Grains::strain(const FactRef& told, double went_in_g, double hours,
   const double share = published_growth(hours) / published_growth_per_batch();
   if (came_out_g) {
     if (share > 0.5) learn_growth(*came_out_g - went_in_g, went_in_g * share, share);
-    // With other jars full this is not all of the grains, but it is the best word on the rest.
+    // With other jars full this is not all of the grains, but it is the best estimate of the rest.
     mass_.is(*came_out_g + in_other_jars_g);
     last_weighed_g_ = came_out_g;
     exposed_g_ = batches_ = moved_g_ = 0.0;
@@ -160,7 +160,8 @@ double Grains::doubling_d(double setup_g) const {
   return std::log(2.0) / (std::log1p(growth) * shares_fed_per_day(setup_g));
 }
 
-// All of the grains fed once a day is 1, in one jar or in two; since the last rest, or of late.
+// 1 when all of the grains are fed once a day, in one jar or in two; since the last rest, or
+// recently.
 double Grains::shares_fed_per_day(double setup_g) const {
   constexpr std::ptrdiff_t of_late = 7;
   constexpr double one_feeding_h = 6.0;  // so near together two jars are filled at one time

@@ -1,8 +1,9 @@
 // What has been done with the grains of one culture: how much there is, whether they rest, what was
 // seen of them.
 //
-// Bookkeeping of what people said, filled in between two weighings by growth from batch to batch.
-// Grains in a jar count as the mass that went in until they come out. Whoever weighs is right.
+// Bookkeeping of what people reported, filled in between two weighings by growth from batch to
+// batch. Grains in a jar count as the mass that went in until they come out. A weighing overrules
+// the bookkeeping.
 #pragma once
 
 #include <cstdint>
@@ -15,11 +16,11 @@
 
 namespace wheymark {
 
-// A mass of which perhaps only the change is known: before the first weighing it stands on what the
-// plan says.
+// A mass of which perhaps only the change is known: before the first weighing it rests on what the
+// setup says.
 struct GrainMass {
   std::optional<double> weighed_g;
-  double least_g = 0.0;  // so much went into jars, whatever else was known
+  double least_g = 0.0;  // what went into jars: it is at least this
   double added_g = 0.0;  // since
 
   [[nodiscard]] double grams(double setup_g) const;
@@ -35,7 +36,7 @@ struct MassPoint {
   double moved_g;  // joined the culture since its beginning, less what was taken away
 };
 
-// A fact with its instant, for what is said of it later.
+// A fact with its instant, for later reference.
 struct FactRef {
   std::uint64_t fact;
   Instant at;
@@ -67,7 +68,7 @@ class Grains {
   // `in_other_jars_g`: what is still in milk elsewhere.
   void strain(const FactRef& told, double went_in_g, double hours, std::optional<double> came_out_g,
               double in_other_jars_g);
-  // A batch was given up: whether its grains went with it nobody has said.
+  // A batch was given up; whether its grains went with it, nobody has reported.
   void batch_discarded(const FactRef& told, double in_other_jars_g);
   void weigh(const FactRef& told, double grain_g);
   void spare(const FactRef& told, const Spare& spare);
@@ -78,17 +79,17 @@ class Grains {
   void wake(const FactRef& told);
   void inspect(const FactRef& told, const Inspect& said);
 
-  // Of all grains, in jars and out of them; `planned_g` is what the plan says of the culture.
+  // Of all grains, in jars and out of them; `setup_g` is what the setup says of the culture.
   [[nodiscard]] double grams(double setup_g) const { return mass_.grams(setup_g); }
   // As it stood after every fact that changed it, in the order of time.
   [[nodiscard]] const std::vector<MassPoint>& masses() const { return masses_; }
   [[nodiscard]] std::optional<double> last_weighed_g() const { return last_weighed_g_; }
 
-  // What these grains gain in a batch of a day: published, drawn towards what weighings say.
+  // What these grains gain in a batch of a day: the published figure, drawn towards the weighings.
   [[nodiscard]] double growth_per_batch() const;
   // What so many grains weigh after so many hours in milk.
   [[nodiscard]] double grown_g(double grain_g, double hours) const;
-  // Days until they have doubled, going on being fed as of late (daily, until two batches are
+  // Days until they have doubled, if they go on being fed as recently (daily, until two batches are
   // known); infinity when they do not grow. A rest does not count.
   [[nodiscard]] double doubling_d(double setup_g) const;
 
@@ -110,7 +111,7 @@ class Grains {
 
  private:
   [[nodiscard]] std::optional<AfterRest> after_rest_of(int batch) const;
-  // Into one jar went so much, while there was so much.
+  // What went into one jar, and what mass there was then.
   struct Fed {
     Instant at;
     double grain_g;

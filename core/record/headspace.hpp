@@ -7,7 +7,7 @@
 namespace wheymark {
 
 // The trade leaves about 5 cm (common practice). A jar's height is only guessed from its capacity,
-// so what is told is a jar that has clearly less.
+// so only a jar that has clearly less is mentioned.
 inline constexpr double headspace_cm_usual = 5.0;
 inline constexpr double headspace_cm_told_below = 3.5;
 

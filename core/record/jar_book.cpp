@@ -88,7 +88,7 @@ struct JarBook::Allowing {
     return name_of_culture(id, setup);
   }
 
-  // So many grains can leave the culture. What there is is an estimate between two weighings.
+  // Whether so many grains can leave the culture. Between two weighings the mass is an estimate.
   [[nodiscard]] Outcome has_grains(const CultureId& id, double grain_g) const {
     const CultureSetup* culture = setup.culture(id);
     const double there_g = culture == nullptr ? 0.0 : book.grain_g(*culture);
@@ -138,7 +138,7 @@ struct JarBook::Allowing {
           fmt::format("{} holds kefir in the fridge since {}; finish or discard it first",
                       jar_name(start.jar), day_and_clock_text(batch->stored.back().at, setup))};
     }
-    return Nothing{};  // strained kefir that was poured out without a word
+    return Nothing{};  // strained kefir that was poured out without a report
   }
 
   Outcome operator()(const SignSeen& seen) const { return holds_grains(seen.jar, "a sign"); }
@@ -152,7 +152,7 @@ struct JarBook::Allowing {
     const Batch* batch = book.in_jar(move.jar);
     const PlaceSetup* to = setup.place(move.place);
     const bool to_a_fridge = to != nullptr && to->kind == PlaceKind::fridge;
-    // Kefir goes in and out of the fridge with its own words: they begin and end its storing.
+    // Kefir goes in and out of the fridge by its own facts, which begin and end its storing.
     if (batch->in_fridge && !to_a_fridge) {
       return Refusal{fmt::format("{} is kefir in the fridge since {}; take it out instead",
                                  jar_name(move.jar),
@@ -218,7 +218,7 @@ struct JarBook::Allowing {
   Outcome operator()(const Wash& wash) const {
     if (book.in_jar(wash.jar) == nullptr) return Nothing{};
     const Batch* batch = book.in_jar(wash.jar);
-    if (batch->strained && !batch->in_fridge) return Nothing{};  // poured out without a word
+    if (batch->strained && !batch->in_fridge) return Nothing{};  // poured out without a report
     return Refusal{fmt::format("{} is not empty: it holds {} since {}", jar_name(wash.jar),
                                batch->strained ? "kefir" : "a batch",
                                day_and_clock_text(batch->started, setup))};

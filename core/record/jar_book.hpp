@@ -23,7 +23,7 @@ class JarBook {
   // Whether this fact can have happened next. The fact is complete (see completion.hpp).
   [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup) const;
 
-  // Takes a fact that is allowed.
+  // Applies a fact that is allowed.
   void apply(const FactRecord& record);
 
   // In the order of their starts.
@@ -38,9 +38,10 @@ class JarBook {
   [[nodiscard]] const Grains& grains(const CultureId& culture) const;
   // The mass of a culture's grains as last weighed; nothing when nobody has.
   [[nodiscard]] std::optional<double> weighed_grain_g(const CultureId& culture) const;
-  // The mass of all grains of a planned culture, in jars and out of them, by weighings and growth.
+  // The mass of all grains of a culture of the setup, in jars and out of them, by weighings and
+  // growth.
   [[nodiscard]] double grain_g(const CultureSetup& culture) const;
-  // As far as they are in milk.
+  // The part of it that is in milk.
   [[nodiscard]] double in_jars_g(const CultureId& culture) const;
   // The batch with a culture's grains in it that started last, or null.
   [[nodiscard]] const Batch* with_grains(const CultureId& culture) const;

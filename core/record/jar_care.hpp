@@ -1,7 +1,7 @@
 // When is a jar due for washing?
 //
 // After three or four batches (common practice); here after four, and again every four for whoever
-// never says so. Only batches that fermented in the jar count.
+// never reports a washing. Only batches that fermented in the jar count.
 #pragma once
 
 #include <algorithm>
@@ -17,12 +17,12 @@ inline constexpr int batches_per_wash = 4;
 struct JarCare {
   int batches = 0;                  // since it was washed
   std::optional<FactRef> wash_due;  // the straining that made it so
-  std::optional<Ended> last_end;    // how what it last held went
+  std::optional<Ended> last_end;    // how its last content ended
   struct Poured {
     Instant at;
     JarId into;
   };
-  std::optional<Poured> poured;  // where what it last held went
+  std::optional<Poured> poured;  // where its last content went
   double fullest_ml = 0.0;       // the most milk that it ever held
 
   void start(double milk_ml) {

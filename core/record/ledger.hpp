@@ -1,8 +1,8 @@
-// The accepted facts in the order in which they happened, and the kitchen that follows from them.
+// The accepted facts in the order in which they happened, and the jar book that follows from them.
 //
-// People tell things late and take things back. A late fact goes to its place in time and
+// People report things late and take things back. A late fact goes to its place in time and
 // everything after it is folded again; what would make a later fact impossible is refused, naming
-// that fact. The journal keeps facts in the order of telling; folding them again gives the same.
+// that fact. The journal keeps facts in the order of reporting; folding them again gives the same.
 #pragma once
 
 #include <map>
@@ -22,19 +22,19 @@ class Ledger {
   // Whether this complete fact fits among the others.
   [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup) const;
 
-  // Whether it is told late, or takes something back: then batches that were known may change.
+  // Whether it is reported late, or takes something back: then batches that were known may change.
   [[nodiscard]] bool changes_the_past(const FactRecord& record) const;
 
-  // Takes a fact that is allowed.
+  // Applies a fact that is allowed.
   void apply(const FactRecord& record);
 
   [[nodiscard]] const JarBook& book() const { return book_; }
-  // How the kitchen stood after everything that had happened by this instant; nothing when that is
-  // how it stands now, which is not copied: it holds every batch that there ever was.
+  // The jar book after everything that had happened by this instant; nothing when that is the
+  // present one, which is not copied: it holds every batch that there ever was.
   [[nodiscard]] std::optional<JarBook> earlier_book(Instant instant) const;
   // The number that the next fact gets: never one that was given before.
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
-  // The fact that was said with this ref, also when it was taken back since; or null.
+  // The fact that was reported with this ref, also when it was taken back since; or null.
   [[nodiscard]] const FactRecord* with_ref(const std::string& ref) const;
   // Whether the fact with this number was kept and has not been taken back.
   [[nodiscard]] bool holds(std::uint64_t number) const;

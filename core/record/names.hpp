@@ -1,4 +1,4 @@
-// What the household calls its things: the plan's name, or the id of what has left the plan.
+// What the household calls its things: the setup's name, or the id of what has left the setup.
 #pragma once
 
 #include <string>

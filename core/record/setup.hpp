@@ -1,6 +1,6 @@
-// The household as its configuration describes it: places, cultures, jars, and when to speak.
+// The household as its configuration describes it: places, cultures, jars, and when to announce.
 //
-// A plan that exists is valid: ids are unique and well formed, references lead somewhere, numbers
+// A setup that exists is valid: ids are unique and well formed, references lead somewhere, numbers
 // are in range. The configuration reader in plugin makes it, tests may write it by hand.
 #pragma once
 
@@ -52,7 +52,7 @@ struct JarSetup {
   std::optional<Lid> lid;
 };
 
-// When to speak.
+// How long before or after something to announce it.
 struct LeadTimes {
   double peak_near_h = 2.0;
   double peak_closing_h = 2.0;
@@ -95,8 +95,8 @@ constexpr double milk_ml_for(double grain_g) {
   return grain_g / usual_grain_g_per_ml;
 }
 
-// What the jars of each culture of the setup take: their own grain masses, or the usual ratio to
-// their milk; what the setup says of the culture when no jar is its own.
+// The grains that the jars of each culture of the setup take: their own grain masses, or the usual
+// ratio to their milk; what the setup says of the culture when it has no jar of its own.
 std::unordered_map<CultureId, double> wanted_grains_g(const HouseholdSetup& setup);
 
 }  // namespace wheymark

@@ -9,8 +9,8 @@
 
 namespace wheymark {
 
-// Hours between two instants in which somebody may have looked at a jar: waking hours whole, and a
-// seventh of the others (some get up early, some come home late).
+// Hours between two instants in which somebody may have looked at a jar: waking hours count fully,
+// the others a seventh (some get up early, some come home late).
 double looked_h_between(Instant from, Instant to, const HouseholdSetup& setup);
 
 bool awake_at(Instant instant, const HouseholdSetup& setup);
