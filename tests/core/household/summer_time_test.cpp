@@ -1,5 +1,5 @@
-// A batch across the night in which the clocks go forward or back: milk knows nothing of it, people
-// do.
+// A batch across the night in which the clocks go forward or back: milk is not affected, people
+// are.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 

@@ -290,7 +290,7 @@ TEST_F(GrainsOfAHousehold, StandTheSameWhenTheirFactsAreToldLateOrTakenBack) {
   EXPECT_THAT(refused(Retract{"weighed"}), HasSubstr("does not go with the spare"));
   world.does(Retract{"eaten"});
   EXPECT_EQ(grain_g(), 40.0);
-  world.does(weigh(35.0), world.now() - 90min);  // earlier than the weighing that stands
+  world.does(weigh(35.0), world.now() - 90min);  // earlier than the other weighing
   EXPECT_EQ(grain_g(), 40.0);
 }
 
