@@ -111,7 +111,7 @@ TEST_F(OnABroker, AfterABrokersDeathItSubscribesAgainAndNoParcelIsLost) {
     say(broker, "in/every", "50");
     ASSERT_TRUE(
         comes_true([&] { return before.all().find("out/parcel/4 ") != std::string::npos; }));
-    broker.hold();  // takes no more, but the connection stands: these parcels are in doubt
+    broker.hold();  // accepts nothing more, but stays connected: these may be lost
     std::this_thread::sleep_for(700ms);
     collect(before);
   }
@@ -257,8 +257,8 @@ TEST_F(OnABroker, ThePasswordComesFromItsFileAndIsNeverWrittenDown) {
   EXPECT_THAT(right->err(), Not(HasSubstr("whey-7341")));
 }
 
-// Certificates of the test's own, made by openssl(1): one authority, and servers that it vouches
-// for.
+// Certificates of the test's own, made by openssl(1): one authority, and servers whose certificates
+// it has signed.
 class OverTls : public ::testing::Test {
  protected:
   void SetUp() override {

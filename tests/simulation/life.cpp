@@ -61,10 +61,10 @@ HouseholdSetup setup_of_one_jar(bool with_pantry) {
   return setup;
 }
 
-// How this person is.
+// This person's habits.
 struct Person {
   double look_every_h;
-  double says_a_step;  // the chance to say that it has thickened or set
+  double says_a_step;  // the chance to report that it has thickened or set
   double says_pockets;
   double says_verdict;
   double mistaken;

@@ -1,4 +1,4 @@
-// A configuration in which nothing is wrong, and what is said of one in which something is.
+// A configuration without mistakes, and the complaints about one that has some.
 #pragma once
 
 #include <gmock/gmock.h>

@@ -1,4 +1,4 @@
-// A plain button a step: what a press does, and what it says when it cannot.
+// A plain button for each step: what a press does, and what is answered when it cannot.
 #include <gmock/gmock.h>
 
 #include "tests/plugin/library/home.hpp"

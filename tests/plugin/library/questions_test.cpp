@@ -1,5 +1,5 @@
 // A question is answered once, with the sentence and the numbers behind it, and changes nothing;
-// reports that contradict each other are kept, weighed and told.
+// reports that contradict each other are kept, weighed and pointed out.
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

@@ -23,7 +23,7 @@ using testing::HasSubstr;
 class OnAFailingDisk : public OnDisk {
  protected:
   // One act of a household, several pages long: readings that wait, a fact and its announcement,
-  // two parcels, one delivery, one topic. Refused is refused; what was accepted goes to `kept`.
+  // two messages for the outbox, one retained topic. What was accepted goes to `kept`.
   static void act(Store& store, int i, Content& kept) {
     const std::string number = std::to_string(i);
     const JournalRow waits = reading(i, "kitchen", 20.0 + i);
