@@ -48,7 +48,7 @@ class KilledAgainAndAgain : public ::testing::Test {
     ASSERT_TRUE(daemon->says("connected to")) << daemon->err();
   }
 
-  // What came on a topic, as JSON, without what stands before it on the line.
+  // What came on a topic, as JSON, without the rest of the line.
   static std::vector<json> all(const Listener& listener) {
     std::vector<json> said;
     for (const std::string& line : listener.lines()) {

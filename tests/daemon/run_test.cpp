@@ -86,7 +86,7 @@ TEST_F(OnABroker, TimersFireOnTheSystemsClock) {
   ASSERT_TRUE(
       comes_true([&] { return listener.all().find("out/parcel/5 ") != std::string::npos; }));
 
-  // The stand-in asks for a tick every 100 ms; it must not come early, nor much later.
+  // The stand-in asks for a tick every 100 ms; none may come early, nor much later.
   std::vector<long long> instants_ms;
   for (const std::string& line : listener.lines()) {
     if (line.rfind("out/parcel/", 0) == 0) instants_ms.push_back(std::stoll(line.substr(17)));
@@ -305,7 +305,7 @@ TEST_F(OnABroker, WithAHandMovedClockTimeStandsStillUntilItIsMovedAndDoneIsSaidL
   ASSERT_TRUE(running->says("connected to"));
   ASSERT_TRUE(comes_true(
       [&] { return broker.log().find("Sending SUBACK to wheymark-test") != std::string::npos; }));
-  EXPECT_EQ(listener.lines().size(), 0u);  // without an instant it says nothing
+  EXPECT_EQ(listener.lines().size(), 0u);  // without an instant it publishes nothing
 
   say(broker, "demo/clock", "2027-03-01T08:00:00Z");
   ASSERT_TRUE(listener.hears("demo/clock/done 1 0 2027-03-01T08:00:00Z")) << running->err();

@@ -1,8 +1,8 @@
 // What happens in a simulated world, step by step: made from a seed, printed line by line, and made
 // smaller when it fails.
 //
-// Every step stands for itself, so any of them can be left out and the rest is still a story. Times
-// are minutes of true time since the world began; the daemon's clock may say something else.
+// Every step is independent, so any of them can be left out and the rest is still a story. Times
+// are minutes of true time since the world began; the daemon's clock may show something else.
 #pragma once
 
 #include <algorithm>

@@ -114,8 +114,8 @@ class World {
 
   // --- the daemon -------------------------------------------------------------------------------
 
-  // Every call of the library goes through here: afterwards it may have turned out that the process
-  // died in the middle.
+  // Every call of the library goes through here: afterwards the process may turn out to have died
+  // in the middle.
   template <class Call>
   void with_plugin(Call call) {
     if (!plugin_) return;
@@ -273,7 +273,7 @@ class World {
       number = luck_.one_of(nonsense);
     }
     ++tally_.readings;
-    // The larder's is on the true time, whatever the daemon's clock says.
+    // The larder's follows true time, whatever the daemon's clock shows.
     send(fmt::format("house/{}", places[place]),
          place == 1 ? fmt::format(R"({{"air":{},"at":{}}})", number, now_) : number, true);
   }

@@ -357,7 +357,7 @@ class Life {
     story_.peak_h_computed += hours_between(*forecast.peak_opens.p50, *forecast.peak_closes.p50);
   }
 
-  // What was last said of an open peak; the readings come when they come.
+  // Asks at the last reading before the peak opens: nothing newer is known then.
   void ask_when_open(const TrueBatch& truth, std::size_t number) {
     wait_until(last_reading_before(truth.opens));
     story_.closes_of_an_open_peak.push_back(scored(forecast_now().peak_closes, truth.closes,

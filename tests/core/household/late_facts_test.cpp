@@ -94,7 +94,7 @@ TEST(LateFacts, ABatchThatWasLongInTheWarmIsFurtherThanOneThatWasNot) {
   const double before = *moved.state("blue").progress_percent;
   moved.does(Move{"blue", "larder"}, began + 1h);
   EXPECT_GT(*moved.state("blue").progress_percent, 1.5 * before);
-  EXPECT_GT(*moved.state("blue").milk_c, 20.0);  // never more than 16 in the kitchen
+  EXPECT_GT(*moved.state("blue").milk_c, 20.0);  // never more than 16 degC in the kitchen
 }
 
 // Kefir lives in the fridge for three weeks; facts may be two weeks late.

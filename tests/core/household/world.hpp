@@ -217,7 +217,7 @@ class World {
     home_->household.weigh_all_thermometers(now_);  // doubt is weighed each few minutes
     return bits_of(home_->household);
   }
-  // The same of a household that is folded anew from the journal, as at a start.
+  // The same of a household that is folded again from the journal, as at a start.
   [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
     const auto again = fresh();
     again->announcer.listen_from(home_->announcer.listening_since());

@@ -69,7 +69,7 @@ TEST(ReferenceJar, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
 }
 
 TEST(ReferenceJar, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
-  // Common practice, from room-warm milk; taken as within a tenth.
+  // Common practice, from room-warm milk; meant as within a tenth.
   const double closes_h = milestones(Jar{}.curve(), p).peak_closes_h;
   EXPECT_NEAR(Jar{}.hours_to_clock(closes_h, 20.0_degC, 20.0_degC), 30.0, 3.0);
 }

@@ -14,7 +14,8 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// The clock stands for an hour, then runs at half speed for two, then at double speed for one.
+// The clock stands still for an hour, then runs at half speed for two, then at double speed for
+// one.
 ClockTrack uneven() {
   ClockTrack track;
   track.add(noon, 0.0);

@@ -17,7 +17,7 @@ constexpr double z_of_10_percent = -1.2815515655446004;
 constexpr double z_of_25_percent = -0.6744897501960817;
 constexpr double z_of_99_percent = 2.3263478740408408;
 
-// The grid steps by 2 % and takes each step as even: a quantile is good to a fraction of a step.
+// The grid steps by 2 %, each step uniform within: a quantile is good to a fraction of a step.
 constexpr double log_tolerance = 0.002;
 
 // A prior and what was reported since, with likelihoods of the pace alone.

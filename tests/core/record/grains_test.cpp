@@ -226,7 +226,7 @@ TEST_F(GrainsOfAHousehold, OfABatchThatWasGivenUpAreAskedAfterADay) {
   EXPECT_THAT(world.told_of("culture-tilly"), ElementsAre("grains-hungry"));
 }
 
-// A usual colour says nothing of a rotten smell, nor the other way round.
+// A usual colour clears no rotten smell, nor the other way round.
 TEST_F(GrainsOfAHousehold, AreOnlyClearedOfASuspicionByTheSenseThatHadIt) {
   world.does(Inspect{"tilly", {}, GrainSmell::rotten, {}});
   world.does(Inspect{"tilly", GrainColour::cream, {}, {}});

@@ -143,7 +143,7 @@ TEST_F(AQuestion, ContradictoryReportsAreKeptWeighedAndTold) {
   const json reports = ask({{"fact", "explain"}, {"jar", "blue"}})["reports"];
   ASSERT_EQ(reports.size(), 2u);
   EXPECT_NE(reports[0]["pace_after"], reports[1]["pace_after"]);
-  // What goes on as it should contradicts nothing.
+  // A sign in the usual order contradicts nothing.
   EXPECT_EQ(ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "whey-pockets"}})["why"], "");
 }
 

@@ -1,5 +1,5 @@
 // The disk fails at every place where it can. Whatever was acknowledged is there afterwards;
-// whatever was refused is not; and the store goes on once the disk does.
+// whatever was refused is not; and the store works again once the disk does.
 #include "tests/plugin/store/failing_disk.hpp"
 
 #include <csignal>
