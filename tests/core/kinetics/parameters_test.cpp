@@ -31,7 +31,7 @@ struct Source {
   std::string said_of_it;
 };
 
-// As core/bibliography.md lists them: "* [key] ...", going on in lines that are indented.
+// As core/bibliography.md lists them: "* [key] ...", with indented continuation lines.
 std::vector<Source> bibliography() {
   std::vector<Source> all;
   const std::regex begins(R"(\* \[([a-z]+[0-9]+)\] (.+))");
