@@ -15,8 +15,8 @@ notify() { printf '%s\n' "$1"; }
 
 case "${1:-}" in
   notify)
-    # Events are not retained: only what happens from now on comes. Each is said once; a broker may
-    # bring it twice, and then with the same id.
+    # Events are not retained: only what happens from now on comes. Each is announced once; a broker
+    # may deliver it twice, and then with the same id.
     seen=
     # shellcheck disable=SC2086
     mosquitto_sub $mqtt -q 1 -t "$prefix/events/+/+" | while IFS= read -r event; do

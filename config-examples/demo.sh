@@ -100,7 +100,7 @@ build/release/plugin/wheymarkd run --config "$folder/household.json" --clock dem
   --log-level warning 2>"$folder/daemon.log" &
 children="$children $!"
 
-# One listener for everything, so that what was said comes before the clock's "done".
+# One listener for everything, so that all messages come before the clock's "done".
 mkfifo "$folder/heard"
 mosquitto_sub -h 127.0.0.1 -p "$port" -q 1 -F '%t %p' \
   -t 'wheymark/events/#' -t wheymark/answer -t demo/clock/done >"$folder/heard" &
@@ -117,7 +117,7 @@ say_aloud() { # who, text; continued lines under the first
   printf '%s\n' "$2" | fold -s -w 84 | awk -v who="$1" 'NR == 1 { print who $0 } NR > 1 { print "                      " $0 }'
 }
 
-# Moves the clock and prints what is said until the daemon has done with it.
+# Moves the clock and prints what is published until the daemon is done with it.
 now_is() {
   publish demo/clock "$(instant "$1")"
   while read -r heard_on message <&3; do

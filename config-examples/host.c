@@ -4,8 +4,8 @@
  *   ./host libwheymark.so.1 household.json
  *
  * There is no broker here: it plays the messages of one day in the example household, moves the
- * clock by itself, and prints what Wheymark says. In a hub, `publish` and `subscribe` go to the
- * hub's own MQTT client or event bus, `message` is called for what arrives, and `now_ms` is the
+ * clock by itself, and prints what Wheymark publishes. In a hub, `publish` and `subscribe` go to
+ * the hub's own MQTT client or event bus, `message` is called for what arrives, and `now_ms` is the
  * clock's. Everything else is as here. */
 #define _POSIX_C_SOURCE 200809L
 #include <dlfcn.h>
@@ -49,7 +49,7 @@ static int publish(void* context, const wheymark_message* message) {
     if (self->parcel_count == parcels_max) return 1; /* no room: it will try again */
     self->parcels[self->parcel_count++] = message->delivery;
   }
-  /* A hub would take all of it. Here: events, answers, and the stage of one jar. */
+  /* A hub would use all of it. Here: events, answers, and the stage of one jar. */
   if (begins_with(message->topic, "wheymark/events/") ||
       begins_with(message->topic, "wheymark/answer") ||
       ends_with(message->topic, "jar-tall/batch/stage")) {

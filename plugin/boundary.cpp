@@ -1,7 +1,7 @@
 // The C boundary: the one exported symbol, and the place where every exception ends.
 //
 // A C++ exception here is a mistake of our own (or memory that has run out): the instance is frozen
-// and says so, instead of publishing what may be false. Nothing of the household is decided here.
+// and logs that, instead of publishing what may be false. Nothing of the household is decided here.
 #include <algorithm>
 #include <cstddef>
 #include <cstring>
@@ -22,10 +22,10 @@
 struct wheymark_instance {
   wheymark::Host host;
   std::unique_ptr<wheymark::Instance> running;
-  // What `connection` hands out must live on.
+  // `connection` hands these out, so they live as long as the instance.
   std::string password_file, ca_file, certificate_file, key_file, will_topic;
   bool frozen = false;
-  // As long as `render` has promised.
+  // What `render` handed out, valid until the next call.
   wheymark::Document document;
   std::string etag;
 };
@@ -63,7 +63,7 @@ std::string beside(const wheymark_text& directory, const std::string& file) {
   return (std::filesystem::path(view_of(directory)) / file).string();
 }
 
-// Tells the host of an exception that was on its way out. Allocates nothing: memory may have run
+// Logs an exception that was about to leave the library. Allocates nothing: memory may have run
 // out.
 void tell_of_mistake(const wheymark::Host& host, const char* what) noexcept {
   host.log(WHEYMARK_ERROR, what);

@@ -10,8 +10,8 @@
  * given another meaning. Nobody reads or writes beyond the smaller of the two sizes. What lies
  * beyond it, or is NULL, is a function that is not called (by the library in the host's table; a
  * host compares `struct_size` with the offset of what it wants in the library's), or a value of
- * zero. `reserved` is zero. Statuses and levels may get more values: take an unknown status for a
- * refusal, an unknown level for the most talkative. Enumerations have the size of an int.
+ * zero. `reserved` is zero. Statuses and levels may get more values: treat an unknown status as a
+ * refusal, an unknown level as the most talkative. Enumerations have the size of an int.
  *
  * Life. One entry point, wheymark_plugin_v1(), gives the table of functions. `open` makes an
  * instance from a configuration; `connected` (at every connection of the host to its broker) makes
@@ -32,29 +32,29 @@
  * it.
  *
  * Time. All instants are milliseconds since 1970-01-01T00:00:00Z, given by the host. The library
- * reads no clock. An instant that is earlier than one before is taken as that one; a clock that has
+ * reads no clock. An instant that is earlier than one before counts as that one; a clock that has
  * stayed behind for half an hour is believed. Before 2024 and from 2100 on the clock counts as not
  * set: nothing is believed or claimed until it is.
  *
  * Memory. Whatever a call is given belongs to the caller and is read only during the call; whatever
  * the library hands out is valid until the next call on that instance (inside the host's functions:
- * until they return). What `close` gives back is everything but the system's time zone tables,
- * which stay until the library is unloaded.
+ * until they return). `close` frees everything but the system's time zone tables, which stay until
+ * the library is unloaded.
  *
  * Text. UTF-8 with a length, not terminated. Topics and filters are MQTT's. Numbers have a point
- * and nothing depends on the process's locale, environment or working directory (but file names
- * that are relative without `directory`).
+ * and nothing depends on the process's locale, environment or working directory (except for
+ * relative file names without `directory`).
  *
  * Files. The library reads the system's time zone tables, and reads and writes the store and files
  * beside it whose names begin with the store's. All others are named to the host, never opened.
  *
- * Errors. Functions return a wheymark_status. A refused configuration is told line by line to
- * `log`. When the library finds a mistake of its own, or is refused memory, that instance is frozen
- * and `log` was told: every further call returns WHEYMARK_FROZEN and does nothing; the host closes
- * it and opens another from the same store, which knows everything that was accepted. No C++
- * exception ever leaves the library, and it never ends the process, with one exception: memory that
- * is refused while memory is given back, which C++ cannot tell. What was accepted is safe then, as
- * well.
+ * Errors. Functions return a wheymark_status. What is wrong with a refused configuration is told to
+ * `log`, line by line. When the library finds a mistake of its own, or is refused memory, that
+ * instance is frozen and `log` was told: every further call returns WHEYMARK_FROZEN and does
+ * nothing; the host closes it and opens another from the same store, which knows everything that
+ * was accepted. No C++ exception ever leaves the library, and it never ends the process, with one
+ * exception: an allocation that fails while memory is being freed, which C++ cannot report. What
+ * was accepted is safe then, too.
  *
  * Refused messages. `message` returns WHEYMARK_OK for whatever comes from outside: nonsense on a
  * topic is no mistake of the host's. It is told to `log`, and a person's fact gets an answer.
@@ -127,7 +127,7 @@ typedef struct wheymark_host {
   void* context; /* given back in every call */
   /* Publishes, or refuses (a value other than 0) when there is no connection or no room. */
   int (*publish)(void* context, const wheymark_message* message);
-  /* Subscribes; the acknowledgement of all that `connected` asked for is told by `subscribed`. */
+  /* Subscribes; the host calls `subscribed` once all that `connected` asked for is acknowledged. */
   int (*subscribe)(void* context, wheymark_text filter, uint8_t qos);
   void (*log)(void* context, wheymark_level level, wheymark_text line);
   /* end of version 1 */
@@ -165,7 +165,7 @@ typedef struct wheymark_connection {
   /* end of version 1.1 */
 } wheymark_connection;
 
-/* Something to look at, as it stands now. */
+/* A document to show, as of now. */
 typedef struct wheymark_document {
   uint32_t struct_size;
   uint32_t reserved; /* 0 */
@@ -179,7 +179,7 @@ typedef struct wheymark_plugin {
   uint32_t struct_size;
   const char* version; /* "major.minor.patch", terminated */
 
-  /* [any] Says to `host->log` what is wrong with the configuration, each place a line
+  /* [any] Tells `host->log` what is wrong with the configuration, each place a line
    * (WHEYMARK_ERROR), or what was understood (WHEYMARK_NOTICE). Opens no store. */
   wheymark_status (*check)(const wheymark_host* host, const wheymark_settings* settings);
 

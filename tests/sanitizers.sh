@@ -6,8 +6,8 @@
 #   sh tests/sanitizers.sh whole       the same with every test at full length, all of them with both,
 #                                      and ten minutes of each fuzzer; hours
 # The short way simulates every tenth world, lets every 70th write fail, and leaves out most random
-# stories; all of that runs unsanitized elsewhere. What weighs memory or time, or runs nothing of ours, says
-# nothing here either way.
+# stories; all of that runs unsanitized elsewhere. Tests that measure memory or time, or run nothing
+# of ours, would show nothing here either way.
 set -eu
 cd "$(dirname "$0")/.."
 

@@ -45,7 +45,7 @@ bool ClockAhead::propagate(const AirAhead& air, double tau_h, const RateTable& r
 
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
   // Copies, since the compiler cannot know that a new point changes none of them.
-  Doubt occurrences = doubt;
+  Doubt moments = doubt;
   double clock_h = points_.back().clock_h;
   RateTable::Rate rate = rates.at(milk_c_);
   // The air is linear within each hour.
@@ -63,14 +63,14 @@ bool ClockAhead::propagate(const AirAhead& air, double tau_h, const RateTable& r
       milk_above_k = milk_kept * milk_above_k - lag_k;
       const RateTable::Rate rate_end = rates.at(room_c + milk_above_k);
       clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
-      occurrences.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
+      moments.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
-      point = {clock_h, occurrences.cc};
+      point = {clock_h, moments.cc};
     }
     steps -= steps_now;
     enough = clock_h - lag_sds * points_.back().sd_h() >= enough_h;
   }
-  doubt = occurrences;
+  doubt = moments;
   milk_c_ = room_c + milk_above_k;
   return enough;
 }

@@ -21,9 +21,9 @@ class ChangedSubjects {
   // Those that were marked since the last call. Valid until the next call.
   const std::vector<Subject>& drain() {
     remove_doubles();
-    taken_.clear();
-    taken_.swap(subjects_);
-    return taken_;
+    drained_.clear();
+    drained_.swap(subjects_);
+    return drained_;
   }
 
  private:
@@ -35,7 +35,7 @@ class ChangedSubjects {
   }
 
   std::vector<Subject> subjects_;
-  std::vector<Subject> taken_;
+  std::vector<Subject> drained_;
   std::size_t tidy_at_ = tidy_at_min;
 };
 

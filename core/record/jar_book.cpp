@@ -243,8 +243,8 @@ struct JarBook::Taking {
   }
 
   void mark_changed(std::uint64_t number) const {
-    std::erase(book.touched_, number);
-    book.touched_.push_back(number);
+    std::erase(book.changed_, number);
+    book.changed_.push_back(number);
   }
 
   void grains_are_out(const Batch& batch) const {
@@ -376,7 +376,7 @@ struct JarBook::Taking {
 };
 
 void JarBook::apply(const FactRecord& record) {
-  touched_.clear();
+  changed_.clear();
   std::visit(Taking{*this, record}, record.fact);
 }
 

@@ -33,7 +33,7 @@ class JarBook {
   // The batch with this number, or null.
   [[nodiscard]] const Batch* numbered(std::uint64_t number) const;
   // The numbers of the batches that the last fact changed or ended.
-  [[nodiscard]] const std::vector<std::uint64_t>& changed_batches() const { return touched_; }
+  [[nodiscard]] const std::vector<std::uint64_t>& changed_batches() const { return changed_; }
   // What was done with a culture's grains.
   [[nodiscard]] const Grains& grains(const CultureId& culture) const;
   // The mass of a culture's grains as last weighed; nothing when nobody has.
@@ -61,7 +61,7 @@ class JarBook {
   std::map<JarId, std::size_t> contents_;  // index into batches_
   std::map<CultureId, Grains> grains_;
   std::map<JarId, JarCare> care_;
-  std::vector<std::uint64_t> touched_;
+  std::vector<std::uint64_t> changed_;
 };
 
 }  // namespace wheymark

@@ -10,7 +10,7 @@
 namespace wheymark {
 namespace {
 
-// What a template is filled in with, one after the other.
+// The values for a template, one set for each thing.
 std::vector<Placeholders> fillings(Each each, const HouseholdSetup& setup,
                                    const HomieHousehold& homie) {
   std::vector<Placeholders> fillings;
@@ -24,7 +24,7 @@ std::vector<Placeholders> fillings(Each each, const HouseholdSetup& setup,
   return fillings;
 }
 
-// Whether we say something else on that topic ourselves.
+// Whether we publish something else on that topic ourselves.
 bool is_taken(const std::string& topic, const Configuration& configuration) {
   const std::string homie = configuration.homie_domain + "/5/";
   if (topic.starts_with(homie)) return true;

@@ -27,7 +27,7 @@ struct Vocabulary<MqttProtocol> {
                                     Word<MqttProtocol>{MqttProtocol::version_3_1_1, "3.1.1"}};
 };
 
-// How to reach the broker. What is empty was not given. Secrets are in files, never here.
+// How to reach the broker. An empty field was not given. Secrets are in files, never here.
 struct BrokerPlan {
   std::string url;
   std::string client_id = "wheymark";

@@ -25,8 +25,8 @@ constexpr Range silence_range{1.0, limits::silent_after_min_max, "min"};
 // The ids of one kind of thing, in the order in which they were written.
 class Ids {
  public:
-  // `list` is where they are written. If it is no list, that has been complained about, and where
-  // references lead nobody can tell.
+  // `list` is where they are written. If it is no list, that has been complained about, and
+  // references cannot be checked.
   Ids(std::string_view kind, const nlohmann::json* list)
       : kind_(kind), readable_(list != nullptr && list->is_array()) {}
 
@@ -67,13 +67,13 @@ class Ids {
   std::vector<std::string> in_order_;
 };
 
-// Of a text that has hour_form.
+// `hour` must have hour_form.
 std::chrono::minutes minute_of_day(const std::string& hour) {
   const auto digit = [&](std::size_t i) { return hour[i] - '0'; };
   return std::chrono::minutes{60 * (10 * digit(0) + digit(1)) + 10 * digit(3) + digit(4)};
 }
 
-// A window across midnight ("09:00" until "01:00") is as good as any other.
+// The window may cross midnight ("09:00" until "01:00").
 void read_waking(Section entry, Waking& waking) {
   const auto read = [&entry](std::string_view key, std::chrono::minutes& into) {
     if (const auto hour = entry.text(key, Need::optional, hour_form)) into = minute_of_day(*hour);
@@ -144,7 +144,7 @@ void read_culture(Section entry, Ids& cultures, HouseholdSetup& setup) {
   setup.cultures.push_back(std::move(culture));
 }
 
-// What is wrong only because of two numbers together.
+// Complains about numbers that are allowed each by itself and do not fit together.
 void compare_amounts(Section& entry, const JarSetup& jar, Complaints& advice) {
   if (!jar.milk_ml) return;
   if (jar.grain_g && *jar.grain_g > limits::grain_share_max * *jar.milk_ml) {

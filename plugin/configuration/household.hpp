@@ -6,16 +6,16 @@
 
 namespace wheymark {
 
-// A topic that we are to listen to, and where that was written.
+// A topic to listen to, and where it was written.
 struct ReadTopic {
   std::string pointer;
   std::string topic;
 };
 
 // Reads `home`, `places`, `cultures`, `jars` and `notice` of the outermost object into
-// `configuration`: its plan, its thermometers and its advice. What is wrong goes to the document's
+// `configuration`: its setup, its thermometers and its advice. What is wrong goes to the document's
 // complaints; the configuration is then not to be used. Returns the thermometers' topics, because
-// whether they are our own can be told only when everything has been read.
+// whether they are our own is known only when everything has been read.
 std::vector<ReadTopic> read_household(Section& document, Configuration& configuration);
 
 }  // namespace wheymark

@@ -1,5 +1,4 @@
-// How to read one thermometer: where it speaks, where in its message the number stands, in what
-// unit.
+// How to read one thermometer: its topic, where in its message the number stands, and its unit.
 #pragma once
 
 #include <array>
@@ -24,7 +23,7 @@ struct ThermometerSetup {
   std::optional<std::string> pointer;  // JSON Pointer; without one the payload is the number
   std::optional<std::string> instant_pointer;  // only beside a pointer; without one, age = arrival
   TemperatureUnit unit = TemperatureUnit::celsius;
-  double offset_k = 0.0;  // added to what it says, in kelvin whatever its unit
+  double offset_k = 0.0;  // added to its value, in kelvin whatever its unit
 };
 
 }  // namespace wheymark

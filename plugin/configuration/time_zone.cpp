@@ -29,8 +29,8 @@ Result<UtcOffset> utc_offset_in(const std::string& zone) {
   // The library throws for names it does not know and for tables it cannot read.
   try {
     const date::time_zone* const found = date::locate_zone(zone);
-    (void)found->get_info(Instant(limits::sane_since));  // reads the table now, not in core's hands
-    // It holds for months, and is asked for with every reading.
+    (void)found->get_info(Instant(limits::sane_since));  // reads the table now, not within core
+    // An offset holds for months, and every reading asks for it.
     struct Held {
       Instant from = Instant::max();
       Instant until = Instant::min();

@@ -1,6 +1,6 @@
 // How far is the household's clock ahead of UTC at some instant?
 //
-// The zones are the machine's own (tzdata). Beyond 2037 its tables end, and the last offset stands.
+// The zones are the machine's own (tzdata). Beyond 2037 its tables end, and the last offset holds.
 #pragma once
 
 #include <chrono>

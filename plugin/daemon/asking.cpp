@@ -36,7 +36,7 @@ void add_common(CLI::App& command, Question& question, std::string& store) {
       "copy.");
 }
 
-// No chance of a day to come is a certainty.
+// Nothing ahead is certain, so neither 0 % nor 100 % is printed.
 std::string chance(double percent) {
   if (percent > 99.0) return "more than 99 %";
   if (percent < 1.0) return "less than 1 %";

@@ -18,10 +18,10 @@ constexpr seconds connect_wait_max{10};  // then Paho reports a failure
 constexpr seconds attempt_wait_max{60};  // Paho has lost our request: ask again
 constexpr seconds retry_wait_first{1};
 constexpr seconds retry_wait_max{8};          // a broker is back within that after its own restart
-constexpr seconds look_every{5};              // the net under a connection lost without a call
+constexpr seconds look_every{5};              // finds a connection lost without a callback
 constexpr std::size_t in_flight_max = 20;     // what common brokers allow one client by default
-constexpr std::size_t backlog_max = 200'000;  // a thousand jars with everything that they say
-constexpr std::size_t password_bytes_max = 65'535;  // as MQTT has it
+constexpr std::size_t backlog_max = 200'000;  // all topics of a thousand jars
+constexpr std::size_t password_bytes_max = 65'535;  // MQTT's limit
 
 constexpr int refusals_from = 0x80;  // MQTT 5: reason codes from here on are failures
 
@@ -70,7 +70,7 @@ mqtt::connect_options connect_options_for(const BrokerAddress& address,
                                           const std::string& directory) {
   mqtt::connect_options options;
   if (address.version_5) {
-    options.set_mqtt_version(MQTTVERSION_5);  // first: the will is laid out by it
+    options.set_mqtt_version(MQTTVERSION_5);  // first: the will's form depends on it
     options.set_clean_start(true);
   } else {
     options.set_mqtt_version(MQTTVERSION_3_1_1);
@@ -102,7 +102,7 @@ std::string reason_of(const mqtt::token& token) {
     const char* text = MQTTReasonCode_toString(static_cast<MQTTReasonCodes>(said));
     return fmt::format("the broker says: {}", text != nullptr ? text : std::to_string(said));
   }
-  // What Paho calls "Failure" is nearly always this; it keeps the system's own reason to itself.
+  // What Paho calls "Failure" is nearly always this; it does not pass on the system's own reason.
   if (code == MQTTASYNC_FAILURE) return "nobody answers there";
   const char* text = MQTTAsync_strerror(code);
   return text != nullptr ? std::string(text) : fmt::format("code {}", code);
@@ -121,11 +121,11 @@ bool is_topic_to_publish_to(std::string_view topic) {
 }
 
 void Broker::Listener::on_success(const mqtt::token& token) {
-  if (token.get_type() == mqtt::token::CONNECT) return;  // told by the connected handler, once
+  if (token.get_type() == mqtt::token::CONNECT) return;  // the connected handler reports it
   inbox_.put(Finished{reinterpret_cast<std::uintptr_t>(token.get_user_context()), true, {}});
 }
 
-// What was cut off by a lost connection has nothing refused; the lost connection is told by itself.
+// A request that a lost connection cut off was not refused; the loss is reported by itself.
 void Broker::Listener::on_failure(const mqtt::token& token) {
   try {
     if (token.get_type() == mqtt::token::CONNECT) {
@@ -136,7 +136,7 @@ void Broker::Listener::on_failure(const mqtt::token& token) {
     inbox_.put(Finished{reinterpret_cast<std::uintptr_t>(token.get_user_context()), false,
                         refused ? reason_of(token) : std::string()});
   } catch (...) {
-    // An exception that leaves a callback ends the process; the time limits find what is missing.
+    // An exception that leaves a callback ends the process; the time limits notice what was lost.
   }
 }
 
@@ -297,15 +297,15 @@ bool Broker::hand_over(const Outgoing& message) {
     return true;
   } catch (const std::exception& error) {
     publishing_.erase(last_serial_);
-    // A connection that just went away is told once, and what was on the way comes again.
+    // A connection that just went away is logged once, and what was on the way is published again.
     log_.line(client_.is_connected() ? LogLevel::warning : LogLevel::debug,
               fmt::format("not published to {}: {}", message.topic, error.what()));
     return false;
   }
 }
 
-// A message that Paho does not take is lost only for this connection, or for ever if it is one that
-// the next connection would not take either; hand_over has said so.
+// A message that Paho refuses is lost for this connection, or for ever if the next one would refuse
+// it, too; hand_over has logged it.
 void Broker::hand_over_backlog() {
   while (!backlog_.empty() && publishing_.size() < in_flight_max) {
     const Outgoing message = std::move(backlog_.front());
@@ -349,7 +349,7 @@ void Broker::disconnect() {
   }
 }
 
-// A serial rather than a pointer, so that news of an earlier connection is told from this one's.
+// A serial rather than a pointer, to tell news of an earlier connection from this one's.
 void* Broker::next_serial() {
   ++last_serial_;
   return reinterpret_cast<void*>(last_serial_);  // NOLINT: never followed

@@ -1,12 +1,12 @@
 // Is there a broker, and has it got what we gave it?
 //
 // One Paho client for the life of the process, MQTT 5 unless told 3.1.1, clean start. All functions
-// are called by one thread, the worker; whatever Paho has to tell goes into the Inbox, and the
-// worker hands it back here. Nothing here waits.
+// are called by one thread, the worker; whatever Paho reports goes into the Inbox, and the worker
+// hands it back here. Nothing here waits.
 //
 // Chosen against the traps of Paho MQTT C++ 1.2.0:
 // - Paho's automatic reconnection is off. Connecting again by ourselves covers a broker that is
-//   not there yet with the same code, tells the reason of every failure, and never runs beside it.
+// not there yet with the same code, logs the reason of every failure, and never runs beside it.
 // - Only a few messages at a time are handed to Paho; the rest wait here and are thrown away with
 //   the connection, because the library publishes everything anew. Paho's own buffer would send
 //   stale states after a reconnection, before the new ones.
@@ -35,10 +35,10 @@ class Broker {
   using Clock = std::chrono::steady_clock;
 
   // Reads the password. File names that are relative are relative to `directory`. Throws
-  // WorldIsWrong when the address is one that Paho does not take or a file cannot be read.
+  // WorldIsWrong when Paho refuses the address or a file cannot be read.
   Broker(const BrokerAddress& address, const std::string& directory, Inbox& inbox, const Log& log);
 
-  // Connects when it is time to, and notices a connection that died in silence.
+  // Connects when it is time to, and notices a connection that was lost without a callback.
   void tend(Clock::time_point now);
 
   // What came out of the inbox. on_lost returns false when the news is about an earlier connection.
@@ -58,7 +58,7 @@ class Broker {
   // Names the subscriptions that the broker has not acknowledged, and waits for them no longer.
   void give_up_subscriptions();
 
-  // Says goodbye to the broker, which then drops the will. Over when disconnecting() is false.
+  // Disconnects properly, so that the broker drops the will. Over when disconnecting() is false.
   void disconnect();
   [[nodiscard]] bool disconnecting() const { return disconnect_serial_.has_value(); }
 
@@ -89,7 +89,7 @@ class Broker {
   const Log& log_;
   Inbox& inbox_;
   Listener listener_;              // outlives client_, which calls it
-  mqtt::connect_options options_;  // one for ever: Paho keeps pointers into it
+  mqtt::connect_options options_;  // never replaced: Paho keeps pointers into it
   mqtt::async_client client_;
   std::string shown_url_;  // without a password, should somebody have written one
   bool needs_tls_ = false;
@@ -101,7 +101,7 @@ class Broker {
   Clock::time_point next_attempt_{};
   Clock::time_point next_look_{};
   std::chrono::seconds retry_wait_{0};
-  std::string last_failure_;  // a reason is told once, not at every attempt
+  std::string last_failure_;  // a reason is logged once, not at every attempt
 
   std::uintptr_t last_serial_ = 0;
   std::unordered_map<std::uintptr_t, Sent> publishing_;          // by serial

@@ -1,7 +1,7 @@
-// What may stand in the configuration, for a person who writes one?
+// What may be written in the configuration?
 //
-// One table; the manual page wheymark.json(5) is made of it. The library's reader has the last
-// word: tests/daemon/manual_test.cpp asks it for the keys that it knows and compares.
+// One table; the manual page wheymark.json(5) is made of it. The library's reader decides:
+// tests/daemon/manual_test.cpp asks it for the keys that it knows and compares.
 #pragma once
 
 #include <string>

@@ -6,9 +6,9 @@
 namespace wheymark {
 namespace {
 
-// What a person or a hub does not notice.
+// A delay that neither a person nor a hub notices.
 constexpr std::chrono::milliseconds moment{5};
-// What a flood has left is not kept for ever.
+// Memory that a flood needed is freed afterwards.
 constexpr std::size_t room_kept_max = 1000;
 
 std::size_t bytes_of(const Arrived& message) {
@@ -53,7 +53,7 @@ std::optional<Arrival> Inbox::take(std::chrono::milliseconds wait_max) {
 
 void Inbox::take_all(std::chrono::milliseconds wait_max) {
   using Clock = std::chrono::steady_clock;
-  // A stream: what comes within this moment is taken together.
+  // In a stream of messages, those that come within `moment` are taken together.
   if (wait_max > moment && Clock::now() - took_at_ < 2 * moment) {
     std::this_thread::sleep_for(moment);
   }

@@ -1,15 +1,15 @@
-// What has happened that the worker has not looked at yet?
+// What has arrived that the worker has not handled yet?
 //
 // Paho's threads and the signal thread put in, one worker takes out. Putting in never fails and
-// calls nobody, because the library's own locks may be held at that moment. Messages are bounded by
-// number and by bytes. Beyond that the oldest of QoS 0 is dropped: its sender said that it may be
+// calls nobody, because the library's own locks may be held at that time. Messages are bounded by
+// number and by bytes. Beyond that the oldest of QoS 0 is dropped: its sender allows that it is
 // lost. When there is none, the thread that reads from the broker waits for the worker, so that the
 // broker keeps what is still to come; only if the worker takes nothing for long, the oldest is
 // dropped. Acknowledgements and the like are never dropped; there are no more of them than what we
 // sent.
 //
 // Waking a thread costs more than a reading does. So the worker takes everything that waits at
-// once, and when more came soon after it had looked, it sleeps for a moment instead of being woken
+// once, and when more comes soon afterwards, it sleeps for some milliseconds instead of being woken
 // by each.
 #pragma once
 
@@ -47,14 +47,14 @@ struct Arrived {
   bool retain = false;
 };
 struct StopAsked {};
-struct ReloadAsked {};  // the configuration may be another now
+struct ReloadAsked {};  // the configuration may have changed
 
-struct Dropped {};  // was a message
+struct Dropped {};  // in the place of a dropped message
 
 using Arrival = std::variant<Connected, ConnectFailed, ConnectionLost, Finished, Arrived, StopAsked,
                              ReloadAsked, Dropped>;
 
-// Whether it matters whatever becomes of the connection during which it happened.
+// Whether it still matters when the connection during which it arrived is gone.
 [[nodiscard]] bool outlives_its_connection(const Arrival& arrival);
 
 class Inbox {
@@ -65,7 +65,7 @@ class Inbox {
 
   void put(Arrival arrival) noexcept;
 
-  // The oldest, or nothing when none comes within `wait_max`. Of one thread alone.
+  // The oldest, or nothing when none comes within `wait_max`. Called by one thread only.
   [[nodiscard]] std::optional<Arrival> take(std::chrono::milliseconds wait_max);
   // Whether the next is at hand: taking it costs neither waiting nor a lock.
   [[nodiscard]] bool has_at_hand() const { return next_ < taken_.size(); }
@@ -81,7 +81,7 @@ class Inbox {
   // Moves all that waits to taken_; waits for something when there is nothing.
   void take_all(std::chrono::milliseconds wait_max);
 
-  // The worker's alone. The room of both lists is used again and again.
+  // Used by the worker only. Both lists keep their memory.
   std::vector<Arrival> taken_;
   std::size_t next_ = 0;  // of taken_
   std::chrono::steady_clock::time_point took_at_{};

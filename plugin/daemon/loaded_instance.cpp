@@ -48,7 +48,7 @@ void log_for(void* context, wheymark_level level, wheymark_text line) noexcept {
   try {
     host_behind(context).log(level, view_of(line));
   } catch (...) {
-    // A line that cannot be written cannot be told to anybody either.
+    // When a line cannot be written, that cannot be logged either.
   }
 }
 

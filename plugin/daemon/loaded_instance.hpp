@@ -23,7 +23,7 @@ struct Outgoing {
   std::uint64_t delivery = 0;  // other than 0: the instance waits for `delivered`
 };
 
-// What an instance may ask. Exceptions are caught on the way and count as a refusal.
+// What an instance may ask of its host. Exceptions are caught on the way and count as a refusal.
 class HostOfInstance {
  public:
   virtual ~HostOfInstance() = default;
@@ -59,7 +59,7 @@ struct BrokerAddress {
   bool operator==(const BrokerAddress&) const = default;
 };
 
-// Something to look at; see wheymark_document.
+// A document to show; see wheymark_document.
 struct Document {
   std::string content_type;
   std::string etag;

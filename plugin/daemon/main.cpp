@@ -1,11 +1,11 @@
 // wheymarkd: a host of libwheymark for a household's MQTT broker.
 //
 //   wheymarkd run --config FILE       lives on the broker until SIGTERM; SIGHUP reads FILE again
-//   wheymarkd check --config FILE     says what is wrong with the configuration, or what it means
+//   wheymarkd check --config FILE     prints what is wrong with the configuration, or what it means
 //   wheymarkd replay --config FILE    runs recorded traffic instead of a broker
-//   wheymarkd plan --config FILE      says when to feed, with what, or what to do with a jar now
-//   wheymarkd explain --config FILE   says why of a jar is believed what is believed
-//   wheymarkd export --config FILE    writes what the journal tells of batches, bottles and grains
+//   wheymarkd plan --config FILE      prints when to feed, with what, or what to do with a jar now
+//   wheymarkd explain --config FILE   prints why we believe what we believe of a jar
+//   wheymarkd export --config FILE    prints what the journal knows of batches, bottles and grains
 //
 // Exit status: 0 all went well, 1 the world was wrong (a file, the configuration, a line of the
 // traffic), 2 the call was wrong.
@@ -95,7 +95,8 @@ std::string document_name(const Call& call) {
   return what + "." + format + (call.month.empty() ? "" : " " + call.month);
 }
 
-// A file named on the command line is meant from here, one named in the configuration from there.
+// A file name on the command line is relative to the working directory, one in the configuration to
+// the configuration's folder.
 std::string meant_from_here(const std::string& store) {
   if (store.empty() || store == in_memory) return store;
   return std::filesystem::absolute(store).string();
@@ -225,7 +226,7 @@ void add_common_options(CLI::App& command, Call& call) {
       ->option_text("LEVEL [notice]");
 }
 
-// Throws only while it describes its options, and then the description is wrong: it may end so.
+// Throws only while it describes its options; such a mistake of ours may end the process.
 int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
   Call call;
   CLI::App app("Follows jars of milk kefir for a home-automation hub.", "wheymarkd");

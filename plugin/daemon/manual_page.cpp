@@ -10,7 +10,7 @@
 namespace wheymark {
 namespace {
 
-// What cannot be found in the command line.
+// What the description of the command line does not have.
 constexpr std::string_view description = R"(.SH DESCRIPTION
 .B wheymarkd
 listens to the room thermometers of a home and to what its people say over MQTT, computes how far

@@ -1,7 +1,7 @@
 // How does another configuration come into use, while jars are followed?
 //
-// The parts of Run that SIGHUP asks for. The new configuration is looked at first; only a good one
-// ends the instance of before, whose successor restores everything from the same store.
+// The parts of Run that SIGHUP asks for. The new configuration is checked first; only a good one
+// ends the old instance, and the new instance restores everything from the same store.
 #include <fmt/format.h>
 #include <utility>
 
@@ -11,7 +11,7 @@
 namespace wheymark {
 namespace {
 
-// For a look at a configuration: what is understood is not worth a line, what is wrong is.
+// For checking a configuration: logs what is wrong, not what was understood.
 class Complaining : public HostOfInstance {
  public:
   explicit Complaining(const Log& log) : log_(log) {}
@@ -42,8 +42,8 @@ void Run::read_configuration_again() {
   supervisor_.ready();
 }
 
-// The instance says goodbye and its successor says everything anew, on the same connection if that
-// may stay: then nobody's message falls in between.
+// The old instance says goodbye and the new one publishes everything anew, on the same connection
+// if that may stay: then no message is lost in between.
 void Run::change_to(Settings settings) {
   if (can_call()) {
     instance_->stop(*now_ms());
@@ -58,18 +58,18 @@ void Run::change_to(Settings settings) {
     const BrokerAddress address = instance_->broker_address();
     if (address.tile_listen != address_.tile_listen) show_page_at(address.tile_listen);
     address_.tile_listen = address.tile_listen;
-    // An acknowledgement that is still to come would be about the store of before.
+    // An acknowledgement that is still to come may be about a message of another store.
     if (address != address_ || !broker_->all_published()) move_to_broker_at(address);
     greet();
   } catch (const WorldIsWrong&) {
-    instance_.reset();  // and is made anew in a moment, as if it had been frozen
+    instance_.reset();  // the worker makes another, as after a freeze
     reopen_at_ = Steady::now();
     std::swap(settings_, settings);
     throw;
   }
 }
 
-// The page of before goes on when there can be none at the new address.
+// The old page stays when the new address cannot be listened on.
 void Run::show_page_at(const std::string& listen) {
   std::unique_ptr<Web> web;
   if (!listen.empty()) {
@@ -83,7 +83,7 @@ void Run::move_to_broker_at(const BrokerAddress& address) {
   auto next = std::make_unique<Broker>(address, settings_.directory, inbox_, log_);
   broker_->disconnect();
   wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
-  broker_ = std::move(next);  // from here on nothing more comes from the one of before
+  broker_ = std::move(next);  // from here on nothing more comes from the old one
   address_ = address;
   while (std::optional<Arrival> arrival = inbox_.take(std::chrono::milliseconds(0))) {
     if (outlives_its_connection(*arrival)) postponed_.push_back(std::move(*arrival));

@@ -119,7 +119,7 @@ class Player : public HostOfInstance {
  public:
   Player(const Settings& settings, std::FILE* out, const Log& log)
       : out_(out), log_(log), instance_(*this, settings) {}
-  // What came before a bad line is still worth reading.
+  // What came before a bad line is printed all the same.
   ~Player() override { std::fwrite(written_.data(), 1, written_.size(), out_); }
   Player(const Player&) = delete;
   Player& operator=(const Player&) = delete;
@@ -197,7 +197,7 @@ class Player : public HostOfInstance {
   std::int64_t now_ms_ = 0;
   std::string written_;
   std::vector<std::uint64_t> to_acknowledge_;
-  LoadedInstance instance_;  // last: it calls what stands above
+  LoadedInstance instance_;  // last: it calls the members above
 };
 
 }  // namespace

@@ -19,14 +19,14 @@ using std::chrono::milliseconds;
 using std::chrono::seconds;
 
 constexpr seconds subscribe_wait_max{10};
-constexpr milliseconds sleep_max{5000};  // the broker is looked at, and a moved clock is noticed
+constexpr milliseconds sleep_max{5000};       // to check the broker, and to notice a moved clock
 constexpr milliseconds tick_spacing_min{50};  // a library that never advances shall not burn a core
 constexpr milliseconds snapshot_spacing_min{500};
 constexpr int handled_at_once_max = 64;  // less than a millisecond of readings
 constexpr seconds catch_up_wait_max{5};
 constexpr seconds reopen_wait_first{1};
 constexpr seconds reopen_wait_max{60};
-constexpr seconds healthy_after{600};  // then the next freeze is a new story
+constexpr seconds healthy_after{600};  // then the next freeze counts as the first
 
 std::int64_t system_ms() {
   const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
@@ -66,7 +66,7 @@ void Run::until_stopped() {
   goodbye();
 }
 
-// In a stream several at a time, because looking at everything else costs as much as one of them.
+// In a stream several at a time, because checking everything else costs as much as one of them.
 bool Run::handle_what_happened() {
   std::optional<Arrival> arrival = next_happening();
   for (int handled = 1; arrival; ++handled) {
@@ -151,7 +151,7 @@ void Run::finish_subscribing() {
   }
   subscribing_until_.reset();
   instance_->subscribed(*now_ms());
-  malloc_trim(0);  // what the greeting took
+  malloc_trim(0);  // what the greeting needed
 }
 
 // With a hand-moved clock, timers fire when it is moved.
@@ -180,7 +180,7 @@ void Run::show_what_changed() {
     }
   }
   snapshot_.replace(std::move(documents));
-  // However many jars there are, looking at them costs a twentieth of a core at most.
+  // However many jars there are, the snapshot costs a twentieth of a core at most.
   no_snapshot_before_ =
       began + std::max<Steady::duration>(snapshot_spacing_min, 20 * (Steady::now() - began));
 }
@@ -213,7 +213,7 @@ void Run::thaw_if_frozen() {
 
 void Run::open_instance() {
   instance_ = std::make_unique<LoadedInstance>(*this, settings_);
-  malloc_trim(0);  // what reading the journal took; the allocator would keep it for ever
+  malloc_trim(0);  // what reading the journal needed; the allocator would keep it for ever
   opened_at_ = Steady::now();
   std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
   held_.clear();
@@ -251,9 +251,9 @@ void Run::pass_time_until(std::int64_t until_ms) {
   hand_moved_ms_ = until_ms;
 }
 
-// Between two timers of one move the instance hears what the broker has taken, as it would live;
-// weeks of messages would not fit into the backlog either. What else happens meanwhile happens
-// after the move. Returns false when it is time to stop.
+// Between two timers of one move the instance is told what the broker has acknowledged, as it would
+// be without a hand-moved clock; weeks of messages would not fit into the backlog either. What else
+// happens meanwhile happens after the move. Returns false when it is time to stop.
 bool Run::let_broker_catch_up() {
   const Steady::time_point until = Steady::now() + catch_up_wait_max;
   supervisor_.sign_of_life(Steady::now());
@@ -283,7 +283,8 @@ void Run::tell_clock_done() {
   }
 }
 
-// The goodbye is published by `stop`; what the broker acknowledges while we wait is still told.
+// The goodbye is published by `stop`; what the broker acknowledges while we wait is still passed
+// on.
 void Run::goodbye() {
   supervisor_.stopping();
   web_.reset();

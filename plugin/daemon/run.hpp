@@ -1,9 +1,9 @@
-// How does the library live on a broker, for months?
+// How does the library run on a broker, for months?
 //
 // One worker, the thread that calls run(), owns the instance and makes every call to it and to
-// Paho; everything else arrives through the inbox, one happening at a time. A broker that is gone
-// is waited for, an instance that froze is made anew from its store, and another configuration
-// makes another instance on the same store; only a signal ends it.
+// Paho; everything else arrives through the inbox, one arrival at a time. A broker that is gone is
+// waited for, an instance that froze is made anew from its store, and another configuration makes
+// another instance on the same store; only a signal ends it.
 #pragma once
 
 #include <chrono>
@@ -31,7 +31,7 @@ class Run : public HostOfInstance {
   // WorldIsWrong.
   // `clock_topic`: empty for the system's clock. Otherwise instants come from the messages on that
   // topic only (RFC 3339), and time stands still until the next one comes; the same payload on
-  // <topic>/done tells that everything that it caused has been taken by the broker.
+  // <topic>/done tells that the broker has everything that it caused.
   Run(std::function<Settings()> read_settings, std::string clock_topic, const Log& log);
 
   // Returns after SIGTERM or SIGINT, within two seconds. Throws WorldIsWrong when nothing could be
@@ -45,7 +45,7 @@ class Run : public HostOfInstance {
  private:
   using Steady = std::chrono::steady_clock;
 
-  // How long the broker has for our last words, and for the end of the connection.
+  // How long the broker has for our last messages, and for the end of the connection.
   static constexpr std::chrono::milliseconds goodbye_wait_max{900};
   static constexpr std::chrono::milliseconds disconnect_wait_max{400};
 
@@ -59,18 +59,18 @@ class Run : public HostOfInstance {
   void on_connected();
   void on_arrived(Arrived& message);
 
-  // Tells the instance what it may not have been told yet, as soon as there is an instant.
+  // Tells the instance that it is connected, unless it knows, as soon as there is an instant.
   void greet();
   void finish_subscribing();
   void tick_if_due();
   void thaw_if_frozen();
   void open_instance();
   void read_configuration_again();
-  // Goes on with other settings, or throws WorldIsWrong and goes on with those of before.
+  // Goes on with other settings, or throws WorldIsWrong and goes on with the old ones.
   void change_to(Settings settings);
   void show_page_at(const std::string& listen);  // empty: nowhere
   void move_to_broker_at(const BrokerAddress& address);
-  // Lets those who look at the page see what has happened, if it is time to.
+  // Renders the documents of the page anew, if something has happened and it is time to.
   void show_what_changed();
   void move_clock_to(const std::string& payload);
   void pass_time_until(std::int64_t until_ms);
@@ -104,7 +104,7 @@ class Run : public HostOfInstance {
   std::deque<std::string> clock_done_;  // payloads whose consequences are not all sent yet
 
   Snapshot snapshot_;
-  std::unique_ptr<Web> web_;  // none when nobody is to look
+  std::unique_ptr<Web> web_;  // none when no page is served
   bool something_happened_ = true;
   Steady::time_point no_snapshot_before_{};
 

@@ -1,8 +1,7 @@
-// How do things stand, for those who only look?
+// What do the web threads serve now?
 //
-// The worker puts in everything that can be looked at; web threads take copies out. Between the two
-// there is this one lock and nothing else: no web thread ever touches the instance, and the worker
-// never waits for anybody who looks.
+// The worker puts all documents in; web threads get them out. The two share this one lock and
+// nothing else: no web thread ever calls the instance, and the worker never waits for a reader.
 #pragma once
 
 #include <chrono>
@@ -32,7 +31,7 @@ class Snapshot {
   [[nodiscard]] std::string wait_for_other_than(const std::string& etag,
                                                 std::chrono::milliseconds wait_max) const;
 
-  // Nobody waits any more from here on.
+  // From here on nobody waits.
   void end();
   [[nodiscard]] bool ended() const;
 

@@ -82,7 +82,7 @@ void Supervisor::sign_of_life(Clock::time_point now) {
   tell("WATCHDOG=1");
 }
 
-// Whether it arrives is the supervisor's matter: there is nothing that we would do otherwise.
+// Whether it arrives is not checked: there is nothing that we could do.
 void Supervisor::tell(std::string_view lines) const {
   sockaddr_un to{};
   if (socket_ < 0 || address_.size() >= sizeof to.sun_path) return;

@@ -27,7 +27,7 @@ class Supervisor {
   // What we are doing, for a person who asks for the status.
   void status(std::string_view sentence) const;
 
-  // Called at every turn of the work; tells it as often as is needed.
+  // Called at every turn of the work; sends a sign as often as is needed.
   void sign_of_life(Clock::time_point now);
   // How long the worker may sleep at most.
   [[nodiscard]] std::chrono::milliseconds sign_every() const { return sign_every_; }

@@ -24,7 +24,7 @@ std::string whole_text_of(const std::string& file, std::size_t bytes_max) {
   const std::unique_ptr<std::FILE, int (*)(std::FILE*)> open(std::fopen(file.c_str(), "rb"),
                                                              &std::fclose);
   if (!open) throw WorldIsWrong(fmt::format("cannot read {}: {}", file, why(errno)));
-  // Piece by piece: room for the largest file would stay with the text of a small one for years.
+  // Piece by piece: a buffer for the largest file would stay allocated with a small text for years.
   std::string text;
   std::array<char, 4096> piece{};
   while (text.size() <= bytes_max) {

@@ -8,7 +8,7 @@
 namespace wheymark {
 namespace {
 
-// Several timers may be due at one instant, one call each; nobody keeps so many.
+// Several timers may be due at one instant, one call each, but never so many.
 constexpr int ticks_per_instant_max = 10'000;
 
 }  // namespace

@@ -1,4 +1,4 @@
-// What would have happened meanwhile, when time is moved by hand?
+// Which timers fire when time is moved by hand?
 #pragma once
 
 #include <cstdint>

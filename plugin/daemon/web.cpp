@@ -10,7 +10,7 @@
 namespace wheymark {
 namespace {
 
-// In a folder beside the library, wherever that was found.
+// In a folder beside the library, wherever that is.
 std::filesystem::path module_file() {
   Dl_info library{};
   dladdr(wheymark_plugin_v1(), &library);

@@ -3,8 +3,8 @@
 // Serves the snapshot over HTTP, for reading only: GET and HEAD, no files, nothing that can be
 // changed. Connections are bounded: a few threads for pages, a few for the live pages that stay
 // open, a short queue; whoever comes beyond that is told to come back, and the daemon's own
-// connections are not touched. A slow client costs a thread for some seconds at most between two
-// bytes; somebody who keeps that up from many connections can keep others from looking, no more.
+// connections do not suffer. A slow client costs a thread for some seconds at most between two
+// bytes; somebody who keeps that up from many connections can keep others from the page, no more.
 // There is no TLS and no password here: put a proxy in front to reach it from elsewhere.
 //
 // What speaks HTTP is a module (plugin/web) that is loaded when a page is asked for: a daemon

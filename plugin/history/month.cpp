@@ -24,8 +24,8 @@ std::string range_of(std::vector<double> values, std::string_view unit) {
   return fmt::format("{:.1f} to {:.1f} {}", *least, *most, unit);
 }
 
-// Nothing when nothing was told of them in this month. What the plan says of them gives way to the
-// first weighing: what lies between is no growth.
+// Nothing when nothing was reported of them in this month. The first weighing replaces the setup's
+// mass: the difference is no growth.
 std::optional<Month::Grown> growth_in(std::chrono::year_month month, const CultureSetup& culture,
                                       const Household& household) {
   const auto grams = [&](const MassPoint& point) { return point.mass.grams(culture.grain_g); };

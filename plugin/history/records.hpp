@@ -1,7 +1,7 @@
-// What a household's journal tells of its past: batches, bottles, grains and readings as tables.
+// A household's past from its journal: batches, bottles, grains and readings as tables.
 //
 // The household itself holds what people did; what only the journal knows (all readings, and when
-// something was announced) is read from there. Everything is as far as it was told: a peak that
+// something was announced) is read from there. Everything is as far as it was reported: a peak that
 // nobody saw is the one that was announced.
 #pragma once
 
@@ -29,13 +29,13 @@ struct Records {
   [[nodiscard]] std::optional<Instant> last() const;
 };
 
-// One batch as it went.
+// One batch, summed up.
 struct BatchRecord {
   const Batch* batch;
   std::optional<double> room_c;  // mean of the readings where it fermented
   std::optional<Instant> peak;   // whey pockets seen, else announced as due, while it had grains
   std::optional<double> peak_h;  // since the start
-  bool over_fermented;           // seen, said late, or announced, before it was strained
+  bool over_fermented;           // seen, reported late, or announced, before it was strained
 };
 
 std::vector<BatchRecord> batch_records(const Household& household, const Records& records);

@@ -1,7 +1,7 @@
 // How much of something is allowed: a burst at once, and then so much an hour.
 //
 // For what comes from outside and costs the disk or the log. Counts by the instants that it is
-// given; a step of the clock back costs nothing and gives nothing.
+// given; a step of the clock back neither costs nor gives any.
 #pragma once
 
 #include <algorithm>

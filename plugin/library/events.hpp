@@ -1,7 +1,7 @@
 // What is due by now is announced, each once: recorded, and handed over as a CloudEvent.
 //
 // The journal keeps the announcement and the outbox its message, in one transaction. While the
-// store cannot keep them nothing was said, and it is tried again a little later.
+// store cannot keep them nothing is announced, and it is tried again a little later.
 #pragma once
 
 #include <optional>
@@ -24,18 +24,18 @@ class Events {
         announcer_(announcer),
         journal_(journal) {}
 
-  // From when on thermometers are heard: before that, nobody could know of their silence.
+  // From when on thermometers are heard: before that, their silence means nothing.
   void listen_from(Instant now) { announcer_.listen_from(now); }
 
   // Announces what is due. Refused when the store cannot keep it; then it waits for a while.
   Outcome announce(Instant now);
-  // The same without waiting: before a person's word ends what there is to announce.
+  // The same without waiting: before a person's report ends what there is to announce.
   Outcome announce_at_once(Instant now);
 
   // When there will be something to announce, or to try again; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next();
-  // Of what something was announced since this was last drained: it may stand otherwise. Good until
-  // the next time.
+  // The subjects of announcements since the last call: their state may have changed. Valid until
+  // the next call.
   [[nodiscard]] const std::vector<Subject>& drain_announced() { return announced_.drain(); }
   void clock_went_back() { retry_at_.reset(); }
 

@@ -15,17 +15,16 @@
 
 namespace wheymark {
 
-// While the clock is not set, which is to say of an instant that cannot be, `now` is the last that
-// could be.
+// While the clock is not set (it shows an impossible instant), `now` is the last possible one.
 struct HostTime {
   Instant now{};
-  bool is_set = true;  // until we hear otherwise
+  bool is_set = true;  // until a clock says otherwise
 };
 
 class HostClock {
  public:
-  // What the journal tells, in its order: something was told at this instant; or a thermometer read
-  // at this instant, of which it may have told later.
+  // From the journal, in its order. `was`: something was reported or announced at this instant.
+  // `has_been`: a thermometer measured at this instant, and may have sent that later.
   void was(Instant instant);
   void has_been(Instant instant);
 

@@ -50,7 +50,7 @@ bool Instance::at(Instant now) {
   time_.is_set = now >= limits::sane_since && now <= limits::sane_until;
   if (!time_.is_set) {
     if (was_set) remarks_.warn("the clock is not set: nothing is believed or claimed until it is");
-    // Nobody knows when it will be; once it is, this has passed already.
+    // Nobody knows when it will be set; once it is, this has passed already.
     next_tick_.reset();
     if (now < limits::sane_since) next_tick_ = limits::sane_since;
     return false;
@@ -115,7 +115,7 @@ void Instance::delivered(std::uint64_t delivery, Instant now) {
 void Instance::stop(Instant now) {
   at(now);
   if (const Outcome flushed = journal_.flush(); !flushed) remarks_.warn(flushed.why());
-  // Whoever reads on what is retained reads how things stood at the end.
+  // What stays retained shows the state at the end.
   if (time_.is_set) {
     household_.weigh_all_thermometers(time_.now);
     publisher_.look_at_everything(time_.now);
@@ -143,7 +143,7 @@ Cause Instance::receive(std::string_view topic, std::string_view payload, bool r
     return Cause::a_thermometer_read;
   }
   if (retained) {
-    // A command that a broker kept would be obeyed again at every connection.
+    // A command that a broker has retained would be obeyed again at every connection.
     remarks_.remark(
         WHEYMARK_WARNING,
         fmt::format("a retained message on {} is not obeyed; send it without retain", topic),

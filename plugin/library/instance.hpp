@@ -4,7 +4,7 @@
 // Always in this order: decide, record, apply, publish. Readings, Reports and Events decide;
 // Journal records and applies what they have decided, as one step; Publisher shows it. A fact that
 // could not be recorded is refused; an announcement that could not be recorded is tried again. One
-// call at a time; `now` is what the host's clock is taken for: see host_clock.hpp.
+// call at a time; `now` is the host's clock as host_clock.hpp corrects it.
 #pragma once
 
 #include <memory>
@@ -51,7 +51,7 @@ class Instance {
   void delivered(std::uint64_t delivery, Instant now);
   void stop(Instant now);
 
-  // What can be looked at under a path, as things stand; see plugin/tile/documents.hpp.
+  // The document at a path, as of `now`; see plugin/tile/documents.hpp.
   [[nodiscard]] std::optional<Document> document_at(std::string_view path, Instant now) const;
   // A document about the past (see plugin/history/document.hpp), as of `now` or of the journal's
   // last instant, whichever is later. Changes nothing.
@@ -65,19 +65,19 @@ class Instance {
  private:
   Instance(const Host& host, Configuration configuration, std::unique_ptr<Store> store);
 
-  // Takes the host's instant; false while the clock is not set, when nothing can be claimed. The
-  // first that is sane greets a broker that was connected before.
+  // Sets the time from the host's instant; false while the clock is not set, when nothing can be
+  // claimed. The first sane instant greets a broker that was connected before.
   bool at(Instant now);
-  // Time went back: what was to be done by an instant of the future is done soon.
+  // Time went back: what was scheduled for an instant of the future is done soon.
   void schedule_again_after_going_back();
   void greet();
-  // Decides, records and applies what a message says; what it says is the cause of what follows.
+  // Decides, records and applies what a message says; returns what that means for publishing.
   Cause receive(std::string_view topic, std::string_view payload, bool retained);
-  // Announces what is due, publishes what has changed, and finds out when to wake.
+  // Announces what is due, publishes what has changed, and schedules the next tick.
   void settle(Cause cause);
   void schedule_next_tick();
 
-  // In the order in which they need each other.
+  // Each needs only those above it.
   Host host_;
   Configuration configuration_;
   std::unique_ptr<Store> store_;

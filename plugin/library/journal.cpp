@@ -22,7 +22,7 @@ Instant kept_at(const Entry& entry) {
       entry);
 }
 
-// Before the entry is applied: when it was kept, as far as it says so.
+// Before the entry is applied: when it was kept, as far as the entry shows that.
 void tell(HostClock& clock, const Entry& entry, const Household& household) {
   if (const auto* fact = std::get_if<FactRecord>(&entry)) return clock.was(fact->told_at);
   if (const auto* announced = std::get_if<Announced>(&entry)) return clock.was(announced->at);

@@ -1,9 +1,9 @@
-// What was decided is recorded, and only what is recorded is applied: the one way by which an entry
-// gets into household and announcer, live and when the journal is read again.
+// What was decided is recorded, and only what is recorded is applied: the one way for an entry into
+// household and announcer, live and when the journal is read again.
 //
-// A power cut may cost the last minute of readings, which the model bridges: hubs live on SD cards.
-// What a person said and what is announced is durable before anybody hears of it. Old readings that
-// say nothing more are forgotten once a day.
+// To spare a hub's SD card, a power cut may cost the last minute of readings, which the model
+// bridges. What a person reported and what is announced is durable before anybody hears of it. Old
+// readings that add nothing are forgotten once a day.
 #pragma once
 
 #include <functional>
@@ -27,7 +27,7 @@ class Journal {
   Journal(Store& store, Outbox& outbox, Household& household, Announcer& announcer)
       : store_(store), outbox_(outbox), household_(household), announcer_(announcer) {}
 
-  // Folds all that was kept into an empty household, and tells the clock when it was kept. Refused
+  // Applies all entries to an empty household, and tells the clock when they were kept. Refused
   // when the journal cannot be read.
   Outcome restore(HostClock& clock);
   // Every entry, in order, until one is refused.
@@ -35,18 +35,17 @@ class Journal {
   // The last instant of what was restored.
   [[nodiscard]] Instant restored_until() const { return restored_until_; }
 
-  // One transaction: entries and messages together. Then the messages are on their way, and the
-  // entries are applied. Refused, nothing is: a household that is folded again would not know of
-  // it.
+  // One transaction: entries and messages together. Then the messages are sent and the entries are
+  // applied. When refused, neither: a restart would not know of them.
   Outcome record_and_apply(std::span<const Entry> entries, std::vector<OutboxMessage> messages,
                            Durable durable, Instant now);
-  // How far events have been numbered.
+  // The last number that an event got.
   [[nodiscard]] const EventSequence& sequence() const { return sequence_; }
 
   // When readings that are not durable yet must become so; nothing: there are none.
   [[nodiscard]] std::optional<Instant> flush_at() const { return flush_at_; }
   Outcome flush_if_due(Instant now);
-  // For the last time.
+  // Before the end, whether it is due or not.
   Outcome flush();
   Outcome thin_if_due(Instant now);
   void clock_went_back(Instant now);

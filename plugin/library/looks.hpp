@@ -1,8 +1,8 @@
-// When must what is shown of a jar, a culture or a place be looked at again?
+// When must what is shown of a jar, a culture or a place be computed and published again?
 //
-// At once when somebody said something; half a minute apart while a thermometer streams, which may
-// speak each second; and when time alone may have moved it. A jar's picture costs more than all the
-// numbers, so it is drawn each five minutes, or when somebody said something.
+// At once when somebody reported something; half a minute apart while a thermometer streams,
+// perhaps each second; and when time alone may have changed it. A jar's picture costs more than all
+// the numbers, so it is drawn each five minutes, or when somebody reported something.
 #pragma once
 
 #include <optional>
@@ -15,19 +15,20 @@
 
 namespace wheymark {
 
-// Why something may stand otherwise now.
+// Why something may have changed.
 enum class Cause { somebody_said, a_thermometer_read, time_passed };
 
 class Looks {
  public:
-  // Whatever there is, at once.
+  // Everything is due at once.
   void look_at_everything(const HouseholdSetup& setup, Instant now);
-  // What has changed: at once, or for a reading a little later, if it was looked at just before.
+  // What has changed is due at once, or for a reading a little later, if it was published just
+  // before.
   void schedule(const std::vector<Subject>& changed, Cause cause, Instant now);
 
-  // What must be looked at by now; it stays so until it was looked at.
+  // What must be published by now; it stays due until was_looked_at().
   [[nodiscard]] std::vector<Subject> due(Instant now) const { return agenda_.due(now); }
-  // Nothing: not until it changes.
+  // `again_at` is empty when only a change makes it due again.
   void was_looked_at(const Subject& subject, std::optional<Instant> again_at) {
     agenda_.schedule(subject, again_at);
   }

@@ -21,10 +21,10 @@ class Outbox {
   Outcome connected();
   void disconnected();
 
-  // Sends parcels that the store has just committed; without a connection they wait in the store.
+  // Sends messages that the store has just committed; without a connection they wait in the store.
   void send(std::vector<OutboxMessage> messages);
-  // Sends what the store does not know: without a connection it waits in memory, as long as there
-  // are no more than limits::answers_waiting_max; then the oldest leaves.
+  // Sends what the store does not keep: without a connection it waits in memory. Beyond
+  // limits::answers_waiting_max the oldest is dropped.
   void send_unkept(OutboxMessage message);
   Outcome delivered(std::uint64_t delivery);
 

@@ -5,7 +5,7 @@
 namespace wheymark {
 namespace {
 
-// A connection says init, ready and disconnected; hosts that get no echo must not fill the memory.
+// A connection publishes init, ready and disconnected; without echoes the memory must not fill.
 constexpr std::size_t echoes_awaited_max = 8;
 
 constexpr std::chrono::seconds repair_spacing{5};
@@ -25,7 +25,7 @@ void OwnState::said(const std::string& state) {
 }
 
 bool OwnState::overwritten_by(std::string_view payload, bool retained) {
-  // A retained copy is what stood there before we subscribed, and so before we said anything.
+  // A retained copy is from before we subscribed, and so from before we published anything.
   if (retained || last_said_.empty()) return false;
   const auto echo = std::find(echoes_awaited_.begin(), echoes_awaited_.end(), payload);
   if (echo != echoes_awaited_.end()) {

@@ -1,11 +1,11 @@
-// Does the broker still hold the `$state` that we published, or has somebody overwritten it? And
-// then, when must it be published again?
+// Does the broker still hold the `$state` that we published, or has somebody overwritten it? If so,
+// when must it be published again?
 //
-// The will of an earlier connection can come late, long after we have said "ready", and would then
-// stand as "lost" for days. So we listen to our own topic. What we said comes back to us as an
-// echo, in order; whatever is no echo of ours and is not what we said last is a stranger's. Repairs
-// keep a distance, since two daemons by mistake on one root device would otherwise correct each
-// other without a pause.
+// The will of an earlier connection can come late, long after we have published "ready", and would
+// then show "lost" for days. So we subscribe to our own topic. What we published comes back as an
+// echo, in order; whatever is no echo and not what we published last is somebody else's. Repairs
+// are spaced, since two daemons by mistake on one root device would otherwise correct each other
+// without a pause.
 #pragma once
 
 #include <deque>
@@ -24,14 +24,14 @@ class OwnState {
   // This was published just now.
   void said(const std::string& state);
 
-  // Takes what came on the topic. True when it must be published again.
+  // Handles what came on the topic. True when ours must be published again.
   bool overwritten_by(std::string_view payload, bool retained);
 
   [[nodiscard]] const std::string& last_said() const { return last_said_; }
 
-  // It was overwritten: plans to say it again, as soon as that may be.
+  // It was overwritten: schedules publishing it again, as soon as the spacing allows.
   void plan_repair(Instant now);
-  // Whether it must be said again by now; then it counts as said again now.
+  // Whether it must be published again by now; then it counts as published now.
   bool repair_is_due(Instant now);
   [[nodiscard]] std::optional<Instant> repair_at() const { return repair_at_; }
   void clock_went_back(Instant now);

@@ -11,7 +11,7 @@
 namespace wheymark {
 namespace {
 
-// Values that only time moves (progress, hours to the peak in tenths) are looked at this often.
+// Values that time alone changes (progress, hours to the peak in tenths) are computed this often.
 constexpr std::chrono::minutes states_every{5};
 
 }  // namespace

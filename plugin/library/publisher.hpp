@@ -1,5 +1,5 @@
-// What the hub shows of this household: every retained topic, in the order that Homie wants, and
-// whatever of it changes.
+// What the hub shows of this household: every retained topic, in the order that Homie asks for, and
+// what changes of it.
 //
 // Reads a household and never changes it. All of this can be thrown away and published anew at any
 // time: nothing here is kept but the names of the topics. A hub that has not been greeted, because
@@ -41,25 +41,26 @@ class Publisher {
   void disconnected();
   // Shows everything that there is, with the root as "init".
   void greet(Instant now);
-  // We are subscribed, and would hear what is said to a device that is ready.
+  // All subscriptions are acknowledged, so a device that is ready hears its commands.
   void become_ready();
-  // Shows what is due to be shown, and that we are gone.
+  // Publishes what is due, and that we are gone.
   void say_goodbye(Instant now);
 
-  // What has changed must be looked at, by now or soon.
+  // What has changed must be published again, now or soon.
   void mark(const std::vector<Subject>& changed, Cause cause, Instant now) {
     looks_.schedule(changed, cause, now);
   }
-  // Shows what must be looked at by now: what has changed, and what time has moved.
+  // Publishes what is due by now: what people, readings or time alone have changed.
   void publish(Instant now);
-  // As if everything had changed: it is shown with what is due next.
+  // As if everything had changed: the next publishing shows all of it.
   void look_at_everything(Instant now);
   // Shows an answer on the devices that it is about: that of a known jar, and the root.
   void show(const Answer& answer, const std::optional<JarId>& jar, Instant now);
-  // The convention's sign that a press was taken: the same again, without "set".
+  // The convention's sign that a press was accepted: the same again, without "set".
   void confirm(const HomieHousehold::SetTopic& pressed, std::string_view payload) const;
 
-  // Takes what came on our own `$state`; whether it must be said again, which is then planned.
+  // Handles what came on our own `$state`; true when it must be published again, which is then
+  // scheduled.
   bool receive_own_state(std::string_view payload, bool retained, Instant now);
   void clock_went_back(Instant now);
 
@@ -69,12 +70,12 @@ class Publisher {
   }
   void send();
   [[nodiscard]] bool was_refused() const { return states_.was_refused(); }
-  // When something must be looked at or said again, if nothing comes in; nothing: never.
+  // When something must be published again, if nothing comes in; nothing: never.
   [[nodiscard]] std::optional<Instant> next() const;
 
  private:
   void publish_what_is_due(Instant now);
-  // Publishes it, and plans when time alone may have moved it.
+  // Publishes it, and schedules when time alone may have changed it.
   void look_at(const Subject& subject, Instant now);
   void publish_jar(const JarSetup& jar, bool with_picture, Instant now);
   void publish_culture(const CultureSetup& culture, Instant now);
@@ -95,7 +96,7 @@ class Publisher {
   Looks looks_;
   bool has_greeted_ = false;
   std::map<std::string, std::string> answers_;           // the last, by device; of this life only
-  std::map<std::string, std::set<std::string>> alerts_;  // ids that stand, by device
+  std::map<std::string, std::set<std::string>> alerts_;  // ids of alerts, by device
 };
 
 }  // namespace wheymark

@@ -1,4 +1,4 @@
-// What is asked of this household is answered from how things stand, and changes nothing.
+// Questions about this household are answered from its present state, and change nothing.
 //
 // A plan costs some fifteen milliseconds: somebody who asks without a pause shall not keep the
 // thermometers waiting. A program that asks through the C boundary waits for its own answer, so it

@@ -38,7 +38,7 @@ void Readings::receive(const HeardAt& at, std::string_view payload, bool retaine
     return remarks_.remark(WHEYMARK_WARNING, fmt::format("{}: {}", place, read.why()), now);
   }
   if (retained && !read.value().at) {
-    // Kept by the broker for nobody knows how long: it must not count as of now.
+    // Retained by the broker for an unknown time: it must not count as of now.
     return remarks_.remark(
         WHEYMARK_NOTICE,
         fmt::format("{}: a retained reading without an instant is not used", place), now);

@@ -1,8 +1,8 @@
-// Thermometers' messages become readings: which topic tells of which places, and what is believed
-// of what it says.
+// Thermometers' messages become readings: which topic is about which places, and what of its
+// messages is accepted.
 //
-// One topic may tell of several places, each at its own pointer. A message that is of no use is
-// remarked upon and changes nothing.
+// One topic may be about several places, each at its own pointer. A message that cannot be used is
+// logged and changes nothing.
 #pragma once
 
 #include <functional>
@@ -26,14 +26,14 @@ class Readings {
 
   void subscribe(const Host& host) const;
 
-  // A place of which a topic tells.
+  // A place that a topic is about.
   struct HeardAt {
     PlaceId place;
     const ThermometerSetup* thermometer;  // in the configuration
   };
-  // Null for the topic of no thermometer of ours.
+  // Null when no thermometer of the configuration uses the topic.
   [[nodiscard]] const std::vector<HeardAt>* heard_on(std::string_view topic) const;
-  // Takes the message for each of these places.
+  // Reads, records and applies the message for each of these places.
   void receive(const std::vector<HeardAt>& places, std::string_view payload, bool retained,
                Instant now);
 

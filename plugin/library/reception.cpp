@@ -119,7 +119,7 @@ void Reception::tell(const Answer& answer, const std::optional<JarId>& jar, cons
 }
 
 void Reception::show(const Answer& answer, const std::optional<JarId>& jar, const HostTime& time) {
-  // What is shown begins with when it was.
+  // The sentence shown begins with its time.
   if (time.is_set) publisher_.show(answer, jar, time.now);
 }
 

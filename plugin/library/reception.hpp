@@ -1,4 +1,4 @@
-// Who says or asks something is received here, and told what became of it.
+// Receives what people report or ask, and sends each an answer.
 //
 // A person's message is a report or a question, as JSON, or the press of a button, which is a
 // report too. Reports and Questions say what the answer is; here it is sent, and shown.
@@ -27,7 +27,8 @@ class Reception {
 
   void subscribe(const Host& host) const;
 
-  // Takes a message on any topic; on one where nobody has anything to say it does nothing.
+  // Handles a message on any topic; does nothing on one that is neither for reports nor for
+  // questions.
   void receive(std::string_view topic, std::string_view payload, const HostTime& time);
 
  private:
@@ -39,7 +40,7 @@ class Reception {
                         Answer answer, const HostTime& time);
   void receive_set(const HomieHousehold::SetTopic& set, std::string_view payload,
                    const HostTime& time);
-  // Tells somebody who asked for something about `jar`, or about no known jar.
+  // Sends and shows an answer about `jar`, or about no known jar.
   void tell(const Answer& answer, const std::optional<JarId>& jar, const HostTime& time);
   void show(const Answer& answer, const std::optional<JarId>& jar, const HostTime& time);
 

@@ -1,8 +1,8 @@
 // What a person should know of this instance: a line in the host's log, and for a warning one on
 // the hub as well.
 //
-// What comes in from outside can be wrong a thousand times a minute. A log bears so many lines; the
-// others are counted, and the next line says how many there were.
+// What comes in from outside can be wrong a thousand times a minute. The log gets a limited number
+// of lines; the others are counted, and the next line has their number.
 #pragma once
 
 #include <cstdint>
@@ -20,13 +20,13 @@ class Remarks {
   // With `on_the_hub_too`, warnings are published on Homie's $log topics.
   Remarks(const Host& host, const HomieHousehold& homie, bool on_the_hub_too);
 
-  // Whether the hub knows our devices already, and so may be told of them.
+  // Whether the hub knows our devices already, so that their $log may be published.
   void hub_knows_us(bool knows) { hub_knows_us_ = knows; }
 
   // Tells the host, and the hub on a device's $log: that of the root unless told otherwise.
   void warn(const std::string& line) const;
   void warn(const std::string& line, const std::string& device) const;
-  // About a message that came in: as much of it as a log can bear.
+  // About a message that came in: limited as above.
   void remark(wheymark_level level, const std::string& line, Instant now);
 
  private:

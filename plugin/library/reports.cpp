@@ -9,8 +9,8 @@
 namespace wheymark {
 namespace {
 
-// What one household says in a busy hour, and then one fact every ten seconds: somebody who floods
-// us shall not fill the disk.
+// What one household reports in a busy hour, and then one fact every ten seconds: a flood must not
+// fill the disk.
 constexpr double facts_at_once = 300.0;
 constexpr double facts_at_once_per_jar = 10.0;
 constexpr double facts_per_h = 360.0;
@@ -40,7 +40,7 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
     return {out, false};
   };
   if (!time.is_set) return refused("the clock here is not set yet; say it again once it is");
-  // An event that waits for the disk is told before a fact ends what it is about.
+  // An event that waits for the disk is announced before a fact ends what it is about.
   if (const Outcome told = events_.announce_at_once(time.now); !told) {
     return refused(not_kept + told.why());
   }
@@ -57,7 +57,7 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
   if (!allowance_.allows(time.now)) return refused(too_much);
   out.why = contradiction(record.fact, record.at, household_.book(), household_.setup());
   const Entry entry{record};
-  // The answer goes out with the fact or not at all.
+  // The answer is committed with the fact or not at all.
   const Outcome kept = journal_.record_and_apply(
       std::span(&entry, 1), {outbox_message_of(out, prefix_)}, Durable::at_once, time.now);
   if (!kept) return refused(not_kept + kept.why());

@@ -54,7 +54,7 @@ void States::publish(const std::string& topic, const std::string& payload) {
 void States::publish_again(const std::string& topic, const std::string& payload) {
   if (!connected_) return;
   Topic& known = topics_[topic];
-  // Also one that is empty now: so the greeting remembers all in one transaction.
+  // Empty ones, too: so the greeting remembers all topics in one transaction.
   if (!known.is_remembered) to_remember_.insert(topic);
   known.payload = fingerprint(payload);
   laid_out_.push_back({topic, payload, 0});
@@ -72,7 +72,7 @@ Outcome States::send() {
   return remembered;
 }
 
-// A host that refuses for long must not make us keep every payload of every minute.
+// While a host refuses for long, not every payload of every minute may be kept.
 void States::drop_what_was_overtaken() {
   if (laid_out_.size() <= topics_.size() + ghosts_.size()) return;
   std::set<std::string> seen;

@@ -72,7 +72,7 @@ class States {
   };
   std::deque<LaidOut> laid_out_;
   std::set<std::string> to_remember_;
-  // The store numbers its parcels from 1 and never gets so far. Never used twice, because news of
+  // The store numbers its messages from 1 and never gets so far. Never used twice, because news of
   // an earlier connection may come late.
   static constexpr std::uint64_t first_ghost = std::uint64_t{1} << 63;
   std::uint64_t next_ghost_ = first_ghost;

@@ -23,7 +23,7 @@ write_basic_package_version_file(wheymarkConfigVersion.cmake VERSION ${WHEYMARK_
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/wheymarkConfig.cmake
               ${CMAKE_CURRENT_BINARY_DIR}/wheymarkConfigVersion.cmake
         DESTINATION ${cmake_folder} COMPONENT development)
-# Relative to itself, so that it is right below any prefix that `cmake --install` is given.
+# Relative to its own place, so that it is right for any prefix given to `cmake --install`.
 file(RELATIVE_PATH WHEYMARK_PREFIX_FROM_PC ${CMAKE_INSTALL_FULL_LIBDIR}/pkgconfig ${CMAKE_INSTALL_PREFIX})
 configure_file(${package_folder}/wheymark.pc.in wheymark.pc @ONLY)
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/wheymark.pc

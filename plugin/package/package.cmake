@@ -35,7 +35,7 @@ set(CPACK_DEBIAN_DEVELOPMENT_DESCRIPTION
 CMake and pkg-config find the library: for authors of home-automation hubs.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "wheymark (= ${PROJECT_VERSION})")
 
-# What belongs to Debian alone; with a prefix of its own nobody wants it.
+# Only for Debian; another prefix does not need it.
 foreach(package_component wheymark:runtime libwheymark-dev:development)
   string(REPLACE ":" ";" pair ${package_component})
   list(GET pair 0 package)

@@ -1,4 +1,4 @@
-// From a name to a store: look whose file it is, lock it, make it if it is new, and believe it only
+// From a name to a store: find out whose file it is, lock it, make it if it is new, and use it only
 // after it has been checked from end to end.
 //
 // The lock is SQLite's own, kept from here until the store is closed (locking_mode=EXCLUSIVE): the
@@ -28,7 +28,7 @@ namespace fs = std::filesystem;
 using sqlite::Connection;
 
 // The whole file is gone through three times: by SQLite, by `examine`, and by whoever opens it. Its
-// small pages are dear to fetch, so what is kept of some years is fetched once; SQLite takes no
+// small pages are slow to fetch, so what is kept of some years is fetched once; SQLite takes no
 // more memory than there is in the file, and read_journal gives it back.
 constexpr int pages_kib_while_opening = 16 * 1024;
 
@@ -225,7 +225,7 @@ Result<std::unique_ptr<Store>> open_store(const std::string& file) {
   if (file == ":memory:") return open_in_memory();
   if (Outcome possible = name_is_possible(file); !possible) return possible.refusal();
 
-  // An absolute name, because SQLite reads more into names that begin with "file:" or a colon.
+  // An absolute name, because SQLite interprets names that begin with "file:" or a colon.
   std::error_code error;
   const std::string absolute = fs::absolute(file, error).string();
   if (error) return cannot_be_opened(file, error.message());

@@ -37,7 +37,8 @@ Result<Recognised> recognise(const sqlite::Connection& connection) {
   if (error) return Refusal{error.message()};
   if (size_bytes == 0) return Recognised{.owner = Recognised::Owner::nobody};
 
-  // Our first words stand in the first page or, when the schema does not fit into it, soon after.
+  // The text of our first table is in the first page or, when the schema does not fit into it, soon
+  // after.
   std::array<char, 16'384> page{};
   const int code = file->pMethods->xRead(file, page.data(), page.size(), 0);
   if (code != SQLITE_OK && code != SQLITE_IOERR_SHORT_READ) return Refusal{sqlite3_errstr(code)};

@@ -1,7 +1,7 @@
 // Whose file is this? Asked before SQLite reads it, because merely opening another program's
 // database can change it (SQLite finishes what a crash left undone).
 //
-// Looks at the first page alone. Whether a file of ours is whole is a later question.
+// Reads the first page only. Whether a file of ours is whole is checked later.
 #pragma once
 
 #include <cstdint>

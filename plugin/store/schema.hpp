@@ -10,7 +10,7 @@
 //
 // Downsides: a place's name is written out with every reading (numbers for names would save 8 of
 // those 43 bytes and cost a join by whoever looks in with the sqlite3 shell). The file never
-// shrinks: with auto_vacuum every forgotten parcel would move pages about, which wears SD cards,
+// shrinks: with auto_vacuum every forgotten message would move pages about, which wears SD cards,
 // and freed pages are used again anyway. The checksum sees a changed row, not a missing one.
 #pragma once
 

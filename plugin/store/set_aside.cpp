@@ -17,7 +17,7 @@ constexpr int damaged_files_max = 1'000;  // by then it is the disk that needs h
 
 bool is_taken(const std::string& name) {
   std::error_code ignored;
-  // A name that cannot be looked at counts as taken; a link to nowhere is taken, too.
+  // A name that cannot be examined counts as taken; a link to nowhere is taken, too.
   return fs::symlink_status(name, ignored).type() != fs::file_type::not_found;
 }
 

@@ -216,7 +216,7 @@ Outcome SqliteStore::delivered(std::uint64_t delivery) {
   left_.insert(delivery);
   if (left_.size() <= limits::deliveries_waiting_max) return Nothing{};
   Outcome written = flush();
-  if (!written) left_.erase(delivery);  // the limit holds; this parcel will be sent once more
+  if (!written) left_.erase(delivery);  // the limit holds; this message will be sent once more
   return written;
 }
 

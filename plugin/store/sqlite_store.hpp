@@ -1,9 +1,8 @@
 // The store on SQLite: what is written when, and what waits in memory.
 //
 // Every transaction is durable when it returns (WAL with synchronous=FULL); to spare the SD card,
-// readings and the forgetting of delivered parcels wait here for the next one. Nothing leaves that
-// waiting line before SQLite has said that it is on the disk. How a file gets here is in
-// open_store.cpp.
+// readings and the forgetting of delivered messages wait here for the next one. Nothing leaves this
+// queue before SQLite reports that it is on the disk. How a file gets here is in open_store.cpp.
 #pragma once
 
 #include <memory>
@@ -24,7 +23,7 @@ class SqliteStore final : public Store {
   SqliteStore(const SqliteStore&) = delete;
   SqliteStore& operator=(const SqliteStore&) = delete;
 
-  // To ask what SQLite says about the last call.
+  // To ask what went wrong in the last call.
   [[nodiscard]] sqlite::Connection& connection() { return connection_; }
 
   // Whether every row of the journal, the outbox and the topics is what was written there. The

@@ -1,8 +1,9 @@
-// The door to what is kept: a journal of entries in order, and an outbox of messages on their way.
+// The interface to what is kept: a journal of entries in order, and an outbox of messages on their
+// way.
 //
 // A commit is one transaction: either all of its entries and messages are durable, or none. What a
-// person did and every outgoing event are committed with `Durable::at_once` before anyone is told;
-// readings may be committed `Durable::soon`, which a power cut may cost the last minute of.
+// person reported and every outgoing event are committed with `Durable::at_once` before anyone is
+// told; readings may be committed `Durable::soon`, which a power cut may cost the last minute of.
 //
 // A full or broken disk refuses, and loses nothing that was accepted before; the next call simply
 // tries again. One thread at a time.
@@ -51,9 +52,9 @@ class Store {
   // first refusal of `row`, which must not call this store. Refused when a row cannot be read.
   virtual Outcome read_journal(const std::function<Outcome(const JournalRow&)>& row) = 0;
 
-  // Appends rows and parcels in one transaction; sets each parcel's `delivery`. Rows that were
+  // Appends rows and messages in one transaction; sets each message's `delivery`. Rows that were
   // given with Durable::soon are written with the next commit at the latest and stay before it;
-  // they are written at once when there are parcels or too many rows wait. Refused means that
+  // they are written at once when there are messages or too many rows wait. Refused means that
   // nothing of this call is kept and no `delivery` is set; rows that wait go on waiting.
   //
   // After a refusal by a failing disk a power cut may bring the refused commit back, whole: the
@@ -69,10 +70,10 @@ class Store {
   // Durable at once; refused, nothing is forgotten.
   virtual Outcome thin(Instant before, const std::function<bool(const JournalRow&)>& keeps) = 0;
 
-  // Undelivered parcels, oldest first.
+  // Undelivered messages, oldest first.
   [[nodiscard]] virtual Result<std::vector<OutboxMessage>> outbox() = 0;
-  // Forgets a parcel; an unknown number is no error. Becomes durable with the next commit or flush:
-  // a parcel can then be delivered twice, never lost.
+  // Forgets a message; an unknown number is no error. Becomes durable with the next commit or
+  // flush: a message can then be delivered twice, never lost.
   virtual Outcome delivered(std::uint64_t delivery) = 0;
 
   // Retained topics that we have published and that somebody must clear one day, sorted by byte.
@@ -89,13 +90,13 @@ class Store {
 };
 
 // Opens or makes a store. ":memory:" keeps nothing. Refused with one sentence when the file belongs
-// to a newer version or is not ours (neither is touched), is damaged (it is set aside under another
+// to a newer version or is not ours (neither is changed), is damaged (it is set aside under another
 // name, never overwritten, and the sentence says where; opening again then starts empty), is open
 // already in this process or another, or cannot be read or written.
 Result<std::unique_ptr<Store>> open_store(const std::string& file);
 
 // The same, but where a damaged file was set aside an empty store takes its place at once; `damage`
-// then has the sentence that says what was found and where it is now.
+// then has the sentence with what was found and where it is now.
 Result<std::unique_ptr<Store>> open_store_or_new(const std::string& file, std::string& damage);
 
 }  // namespace wheymark

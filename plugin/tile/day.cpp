@@ -24,7 +24,7 @@ std::optional<Celsius> air_at(const Household& household, const PlaceId& place, 
   return history == nullptr ? std::nullopt : history->at(instant);
 }
 
-// Only what was read: neither before the first reading nor after the last.
+// Only what was measured: neither before the first reading nor after the last.
 std::vector<PointOfDay> air_of_day(const Household& household, const Batch& batch, Instant from,
                                    Instant now) {
   std::vector<PointOfDay> points;

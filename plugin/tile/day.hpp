@@ -28,7 +28,7 @@ struct Day {
   InstantSpread peak_opens;  // as far as it lies within
 };
 
-// Nothing for an empty jar, and while no air was ever read.
+// Nothing for an empty jar, and while its air has no reading.
 std::optional<Day> last_day_of(const Household& household, const JarState& state, Instant now);
 
 }  // namespace wheymark

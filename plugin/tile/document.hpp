@@ -1,4 +1,4 @@
-// Something to look at: a page, a tile, and what belongs to them.
+// A page, a tile, or a file that belongs to them.
 #pragma once
 
 #include <string>

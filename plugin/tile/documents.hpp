@@ -1,4 +1,4 @@
-// Everything that can be looked at, by its path.
+// The page, its files and the tiles, by their paths.
 //
 // "/" is the page; "/page.css" and "/page.js" belong to it, as files of their own so that the page
 // needs no inline style or script. "/tile/jar-ID.svg" is a jar's tile. "/paths" lists all these.

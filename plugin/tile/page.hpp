@@ -1,7 +1,7 @@
 // The page of the whole household: every jar's tile, the fridge by age, the cultures, the rooms.
 //
-// It shows everything without a script; with one it stays up to date by itself. Nothing on it can
-// be changed from the page: it is for looking.
+// It shows everything without a script; with one it stays up to date by itself. Nothing can be
+// changed from the page.
 #pragma once
 
 #include <functional>

@@ -183,7 +183,7 @@ class Chart {
     label(margin, "start", "24 h ago");
     if (!day_.peak_opens.p50) return label(side - margin, "end", "now");
     const double peak = x(*day_.peak_opens.p50);
-    // The clock of the peak matters more than the word "now" when there is room for one only.
+    // The time of the peak matters more than the word "now" when there is room for one only.
     label(std::clamp(peak, margin + 110.0, side - margin - 22.0), "middle",
           clock_text(*day_.peak_opens.p50, setup));
     if (peak - now > 52.0 && now > margin + 90.0) label(now, "middle", "now");

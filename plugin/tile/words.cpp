@@ -90,7 +90,7 @@ void say_of_ferment(TileWords& words, const JarState& state, Instant now,
     more = state.milk_c ? "it is too cold for days" : "no thermometer was read";
   }
   if (more) words.lines.push_back(*more);
-  // Whoever has seen the peak knows better than the computation how far it is.
+  // A peak that was seen is more certain than the computed progress.
   const bool seen_early = state.stage >= Stage::peak && state.progress_percent < 100.0;
   if (state.progress_percent && !seen_early) {
     words.share = *state.progress_percent / 100.0;

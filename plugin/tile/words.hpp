@@ -1,7 +1,7 @@
-// What a tile says in words: across the kitchen, with milky hands, one look must do.
+// What a tile says in words: it must be understood at a glance, from some metres away.
 //
-// The biggest word is how the kefir stands, the next line what to do and when, the third how sure
-// that is. Everything that the picture shows is said here, for those who hear it instead.
+// The headline is the state of the kefir, the next line what to do and when, the third how sure
+// that is. Everything that the picture shows is here in words, for those who hear it instead.
 #pragma once
 
 #include <optional>

@@ -12,7 +12,7 @@ namespace {
 
 using std::chrono::milliseconds;
 
-constexpr milliseconds write_wait_max{5'000};  // a reader who takes nothing for so long is gone
+constexpr milliseconds write_wait_max{5'000};  // a reader who reads nothing for so long is gone
 
 }  // namespace
 
@@ -62,7 +62,7 @@ ssize_t Connection::write(const char* from, size_t size) {
   return send(socket_, from, size, MSG_NOSIGNAL | MSG_DONTWAIT);
 }
 
-// Nobody asks who reads.
+// Nobody asks for the reader's address.
 void Connection::get_remote_ip_and_port(std::string& ip, int& port) const {
   ip.clear();
   port = 0;

@@ -23,7 +23,7 @@ class Connection : public httplib::Stream {
   // Whether a request begins within `wait_max`; then it must be whole within `whole_max`.
   [[nodiscard]] bool request_begins(std::chrono::milliseconds wait_max,
                                     std::chrono::milliseconds whole_max);
-  // Says that there is no room, without waiting for anything.
+  // Answers that there is no room, without waiting for anything.
   void turn_away() const;
 
   [[nodiscard]] bool is_readable() const override;

@@ -1,4 +1,4 @@
-// The page over HTTP: a module of its own, which the daemon loads when somebody wants to look.
+// The page over HTTP: a module of its own, which the daemon loads when a page is configured.
 #include <atomic>
 #include <cerrno>
 #include <charconv>
@@ -28,7 +28,7 @@ constexpr milliseconds request_wait_max{2'000};   // an open connection without 
 constexpr milliseconds request_whole_max{3'000};  // a request that has begun
 constexpr int requests_max = 20;                  // then somebody else gets the thread
 constexpr milliseconds live_heartbeat{15'000};    // a proxy would end a silent connection
-constexpr std::size_t request_bytes_max = 1024;   // nobody has anything to tell us
+constexpr std::size_t request_bytes_max = 1024;   // requests have no body
 
 // Set while a connection is told that there is no room, by the thread that accepts.
 thread_local bool no_room = false;
@@ -179,7 +179,7 @@ class Server : public Web, private httplib::Server {
       return;
     }
     response.set_header("ETag", document->etag);
-    response.set_header("Cache-Control", "no-cache");  // keep it, but ask whether it still stands
+    response.set_header("Cache-Control", "no-cache");  // keep it, but ask whether it has changed
     response.set_header("Content-Security-Policy", content_policy_of(document->content_type));
     if (has_already(request, document->etag)) {
       response.status = 304;

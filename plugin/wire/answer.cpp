@@ -16,7 +16,7 @@ nlohmann::json or_null(const std::optional<Value>& value) {
   return value ? nlohmann::json(*value) : nlohmann::json(nullptr);
 }
 
-// What was said may be anything; only our own words stand without quotes.
+// What was sent may be anything; only our own words stand without quotes.
 std::string word_or_shown(const std::string& fact) {
   const bool ours = meaning_of<QuestionKind>(fact) ||
                     std::find(fact_words.begin(), fact_words.end(), fact) != fact_words.end();

@@ -1,5 +1,5 @@
-// The one answer to every say: accepted with the fact's id, or refused with one sentence. A
-// question has no id; what it is answered with stands beside the sentence.
+// The one answer to each report or question: accepted with the fact's id, or refused with one
+// sentence. A question has no id; its answer's fields stand beside the sentence.
 #pragma once
 
 #include <cstdint>
@@ -13,7 +13,7 @@
 namespace wheymark {
 
 struct Answer {
-  std::optional<std::string> ref;   // as it was said
+  std::optional<std::string> ref;   // as it was sent
   std::optional<std::string> fact;  // its word, as far as it could be read
   bool accepted = false;
   std::string why;                  // empty when there is nothing to add

@@ -2,7 +2,7 @@
 //
 // Topic: <prefix>/events/<subject>/<kind>, QoS 1, not retained. `source` and `id` together name an
 // event for ever; `time` is when it became true, not when it was sent, and `sequence` (a documented
-// extension) tells the order in which things were said.
+// extension) has the order in which events were announced.
 #pragma once
 
 #include <string>

@@ -1,4 +1,4 @@
-// The `sequence` extension of CloudEvents: which of two events of this source was said later?
+// The `sequence` extension of CloudEvents: which of two events of this source was announced later?
 //
 // The number is the millisecond (since 1970) at which the event was handed over, or one more than
 // the number before when that is not later. It follows from the journal's entries alone, so it goes

@@ -1,4 +1,4 @@
-// Why is of a jar believed what is believed, as JSON: {"fact":"explain","jar":"blue"} asks it.
+// Why we believe what we believe of a jar, as JSON: {"fact":"explain","jar":"blue"} asks for it.
 #pragma once
 
 #include <nlohmann/json.hpp>

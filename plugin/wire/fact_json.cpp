@@ -22,7 +22,7 @@ namespace {
 using nlohmann::json;
 
 // The fields of each fact, once for reading and for writing, in the order in which they are read:
-// the first complaint is the one that is told.
+// only the first complaint is reported.
 
 void each_field(auto& field, Start& start) {
   field.jar(start.jar);
@@ -109,9 +109,9 @@ void each_field(auto& field, Retract& retract) {
   field.remark("ref", retract.ref);
 }
 
-// Fills in fields from what is said. Where one is missing or wrong, the section complains and the
-// half-read fact is thrown away. A field that is no std::optional must be said; `bool`: false if
-// not.
+// Fills in fields from a report. Where one is missing or wrong, the section complains and the
+// half-read fact is thrown away. A field that is no std::optional is required; a missing `bool` is
+// false.
 class FieldReader {
  public:
   FieldReader(Section& said, const std::optional<JarId>& implied_jar)
@@ -172,7 +172,7 @@ class FieldReader {
   const std::optional<JarId>& implied_jar_;
 };
 
-// What must be said together, though no field of it must.
+// Facts of whose optional fields at least one is required.
 void check_together(Section&, const auto&) {}
 void check_together(Section& said, const Inspect&) {
   if (said.has("colour") || said.has("smell") || said.has("sticky")) return;
@@ -184,7 +184,7 @@ void check_together(Section& said, const Spare& spare) {
   }
 }
 
-// The fact that `word`, one of fact_words, begins.
+// The fact of the kind `word`, one of fact_words.
 template <std::size_t Kind = 0>
 Fact fact_in(Section& said, std::string_view word, const std::optional<JarId>& implied_jar) {
   if constexpr (Kind + 1 < fact_words.size()) {

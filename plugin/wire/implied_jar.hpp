@@ -1,4 +1,4 @@
-// The jar that something said is about: said itself, or implied by the jar's own topic.
+// The jar that a report or question is about: named in it, or implied by the jar's own topic.
 #pragma once
 
 #include <fmt/format.h>
@@ -10,7 +10,7 @@
 
 namespace wheymark {
 
-// `need` holds where no jar is implied. Saying another jar than the implied one is complained of.
+// `need` holds where no jar is implied. Another jar than the implied one is complained about.
 inline std::optional<JarId> jar_said_or_implied(Section& said, Need need,
                                                 const std::optional<JarId>& implied_jar) {
   const auto jar = said.id<JarId>("jar", implied_jar ? Need::optional : need);

@@ -1,4 +1,4 @@
-// An instant in what somebody says or asks.
+// An instant in a report or a question.
 #pragma once
 
 #include <optional>
@@ -9,7 +9,7 @@
 
 namespace wheymark {
 
-// RFC 3339; nothing when it is missing, or when the section has complained of it.
+// RFC 3339; nothing when it is missing, or when the section has complained about it.
 std::optional<Instant> instant_in(Section& said, std::string_view key);
 
 }  // namespace wheymark

@@ -22,9 +22,8 @@ Result<Instant> instant_from_rfc3339(std::string_view text);
 nlohmann::json instant_or_null(const std::optional<Instant>& instant);
 
 // An instant as thermometers give it: an RFC 3339 text, or Unix seconds or milliseconds as a number
-// or as the text of one. Seconds and milliseconds tell themselves apart by size, because only
-// instants from limits::sane_since to limits::sane_until are taken; others are refused with one
-// sentence.
+// or as the text of one. Seconds and milliseconds are told apart by size, because only instants
+// from limits::sane_since to limits::sane_until are accepted; others are refused with one sentence.
 Result<Instant> instant_from_value(const nlohmann::json& value);
 
 }  // namespace wheymark

@@ -1,9 +1,9 @@
-// What does this text from outside say as JSON, and is it harmless?
+// What does this text from outside mean as JSON, and is it harmless?
 //
 // The one place where text becomes nlohmann::json. Copying and printing JSON recurse, the parser
-// takes the last of two equal keys without a word, and it stops at a NUL byte as if the text ended
-// there; so depth, size, doubled keys and NUL bytes are refused here, once, for everybody. What
-// comes out may be copied, printed and walked without further care.
+// silently uses the last of two equal keys, and it stops at a NUL byte as if the text ended there;
+// so depth, size, doubled keys and NUL bytes are refused here, once, for everybody. What comes out
+// may be copied, printed and walked without further care.
 #pragma once
 
 #include <nlohmann/json.hpp>

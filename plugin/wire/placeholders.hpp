@@ -1,4 +1,4 @@
-// What stands in braces in the person's own templates, and what is put there instead.
+// The names in braces in the person's own templates, and what replaces them.
 //
 // "{jar.name}" is a placeholder; "{{" and "}}" are single braces, for hubs whose own templates are
 // full of them. Only what is known is replaced: an unknown name is refused, never left in place,

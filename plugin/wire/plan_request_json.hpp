@@ -1,6 +1,6 @@
 // A question about what to do, as JSON, and its answer.
 //
-// {"fact":"plan","jar":"blue","ready_by":"2027-03-02T07:00:00Z","vary":["milk","start"]}: said like
+// {"fact":"plan","jar":"blue","ready_by":"2027-03-02T07:00:00Z","vary":["milk","start"]}: sent like
 // a fact and answered like one, but it is none: nothing is kept, nothing changes, and asked again
 // it is answered anew.
 #pragma once

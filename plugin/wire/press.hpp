@@ -1,8 +1,8 @@
 // One button each: the steps of a jar's care, done now and with the jar's own defaults.
 //
 // A button cannot say into which bottle the kefir went or how it was. So `strain` leaves the kefir
-// in its jar: `store` then puts that jar into the fridge, and `start` takes it as poured out and
-// drunk, because there is fresh milk in it now.
+// in its jar: `store` then puts that jar into the fridge, and `start` assumes that it was poured
+// out and drunk, because there is fresh milk in the jar now.
 #pragma once
 
 #include <optional>
@@ -25,15 +25,15 @@ struct Vocabulary<Step> {
       Word<Step>{Step::finish, "finish"}, Word<Step>{Step::discard, "discard"}};
 };
 
-// What a press of `care/PROPERTY` with this payload says of the jar: a step's fact with everything
-// else left to the jar's own defaults, or a sign. Nothing when it says nothing.
+// What a press of `care/PROPERTY` with this payload reports of the jar: a step's fact with
+// everything else left to the jar's own defaults, or a sign. Nothing for an unknown payload.
 std::optional<Fact> pressed(std::string_view property, const JarId& jar, std::string_view payload);
 
 // A ref, so that a press by mistake can be taken back, and so that a press which a network brings
 // twice within a second counts once. "press.jar-blue.strain.2027-03-01T08:10:00Z"
 std::string ref_of_press(const JarId& jar, std::string_view payload, Instant now);
 
-// What `care/PROPERTY` would have taken, to end a sentence with.
+// What `care/PROPERTY` accepts, to end a sentence with.
 std::string what_care_takes(std::string_view property);
 
 }  // namespace wheymark

@@ -1,7 +1,7 @@
 // What a person may ask, on the wire or through the C boundary: `plan` and `explain`.
 //
-// A question is said like a fact and answered like one, but it is none: nothing is kept, nothing
-// changes, and the same `ref` asked again is answered again, as things stand then.
+// A question is sent like a fact and answered like one, but it is none: nothing is kept, nothing
+// changes, and the same `ref` asked again is answered anew.
 #pragma once
 
 #include <array>

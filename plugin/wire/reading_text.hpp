@@ -1,6 +1,6 @@
-// What temperature does this thermometer's message say, and when was it measured?
+// What temperature is in this thermometer's message, and when was it measured?
 //
-// Only whether a number is there is judged here. Whether a kitchen can be that warm is core's
+// Only whether a number is there is judged here. Whether a room can be that warm is core's
 // question, which knows the readings before.
 #pragma once
 

@@ -1,4 +1,4 @@
-// What does advice cost: all feedings of a household with four rooms, and all ways of a running
+// What does advice cost: all feedings of a household with four rooms, and all options for a running
 // jar?
 #include <benchmark/benchmark.h>
 #include <chrono>

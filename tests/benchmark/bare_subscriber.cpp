@@ -1,7 +1,7 @@
-// What a program pays for receiving alone: Paho's C++ client with a callback that only counts.
+// What it costs only to receive: Paho's C++ client with a callback that counts.
 //
-// bare-subscriber URL FILTER: subscribes with QoS 1, says "ready" on standard output, counts until
-// SIGTERM, and says how many came.
+// bare-subscriber URL FILTER: subscribes with QoS 1, prints "ready" on standard output, counts
+// until SIGTERM, and prints how many messages came.
 #include <atomic>
 #include <csignal>
 #include <cstdio>

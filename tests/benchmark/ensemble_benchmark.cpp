@@ -1,11 +1,11 @@
 // What would an ensemble of integrated paths cost for the task of one forecast?
 //
-// 256 rooms and paces, drawn once and outside the clock; milk and acid clock of each are integrated
-// until its peak has closed, the crossings are found to within a few seconds, and the quantiles
-// read off. Once with Boost.Odeint (dopri5 with its dense output, and a bisection on that) and once
-// with CVODE (Adams, with its own root finding), each with the loosest tolerance that is accurate
-// enough: `off_s` is how far the worst crossing lies from that of a hundred times finer
-// integration.
+// 256 rooms and paces, drawn once and outside the timed part; the milk's temperature and the acid
+// clock of each are integrated until its peak has closed, the crossings are found to within a few
+// seconds, and the quantiles read off. Once with Boost.Odeint (dopri5 with its dense output, and a
+// bisection on that) and once with CVODE (Adams, with its own root finding), each with the loosest
+// tolerance that is accurate enough: `off_s` is how far the worst crossing lies from that of a
+// hundred times finer integration.
 #include <algorithm>
 #include <array>
 #include <benchmark/benchmark.h>
@@ -45,7 +45,7 @@ struct Crossings {
   double closed_h = hours_ahead;
 };
 
-// One way in which the room and the grains may turn out.
+// One possible future of the room and the grains.
 class Member {
  public:
   Member(const Task& task, std::mt19937_64& engine) : task_(&task) {
@@ -152,7 +152,7 @@ void good(int status) {
   if (status < 0) throw std::runtime_error("CVODE does not go on");
 }
 
-// Its memory is made once for all members.
+// Its memory is allocated once for all members.
 class Cvode {
  public:
   explicit Cvode(double tolerance) {

@@ -31,15 +31,15 @@ void PosteriorUpdate(benchmark::State& state) {
 }
 BENCHMARK(PosteriorUpdate)->Unit(benchmark::kMicrosecond);
 
-// A finished batch, into the culture's belief, and the belief of the next batch out of it.
+// A finished batch updates the culture's belief, and that gives the belief of the next batch.
 void CultureUpdate(benchmark::State& state) {
   const forecast_task::Culture culture;
   for (auto _ : state) benchmark::DoNotOptimize(culture.after_another_batch());
 }
 BENCHMARK(CultureUpdate)->Unit(benchmark::kMicrosecond);
 
-// Every jar's forecast anew: a thousand rooms, each with a running batch in each of ten jars, and
-// every room's thermometer has just said something.
+// Computes every jar's forecast again: a thousand rooms, each with a running batch in each of ten
+// jars and with a new reading of its thermometer.
 class ManyJars {
  public:
   static constexpr int rooms = 1000;

@@ -1,6 +1,6 @@
-// What a forecast is made of, for everybody who makes one here: three quantiles of a peak's opening
-// and closing, three days ahead, through a room that goes by its own days and may turn out
-// otherwise, for grains whose pace is a belief.
+// The one task on which forecasts are measured: three quantiles of a peak's opening and closing,
+// three days ahead, in a room with a daily cycle and an uncertain future, for grains whose pace is
+// a belief.
 #pragma once
 
 #include <chrono>
@@ -46,7 +46,7 @@ struct Task {
   }
 };
 
-// A batch of two days, of which a sign is reported; and what the report makes of the belief.
+// A batch of two days with one reported sign, and the belief after that report.
 struct Report {
   Task task;
   ClockTrack track;
@@ -63,7 +63,7 @@ struct Report {
   }
 };
 
-// A culture that has seen a batch; and what it believes of the next one after another.
+// A culture that has learned from one batch, and its belief of the batch after another one.
 struct Culture {
   Task task;
   PaceEvidence evidence;

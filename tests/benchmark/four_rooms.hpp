@@ -1,4 +1,4 @@
-// A household with four rooms that has listened for a week: what advice has to choose from.
+// A household with four rooms and a week of readings, from which advice has to choose.
 #pragma once
 
 #include <chrono>

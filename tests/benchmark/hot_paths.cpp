@@ -1,8 +1,8 @@
-// The paths on which a daemon spends its life, each a fixed number of times, for a program that
-// counts instructions (see instruction_counts.py).
+// The daemon's hot paths, each run a fixed number of times, for a program that counts instructions
+// (see instruction_counts.py).
 //
-// hot-paths NAME: prepares what the path needs, and does it in a function called `counted`, within
-// which alone instructions are counted.
+// hot-paths NAME: prepares what the path needs, and runs it in a function called `counted`. Only
+// instructions within that are counted.
 #include <cmath>
 #include <cstdio>
 #include <filesystem>
@@ -30,7 +30,7 @@ namespace {
 // Called through this, so that the compiler neither inlines it nor makes variants of it.
 void (*volatile counting)(const std::function<void()>&) = counted;
 
-// What was computed is looked at, so that nobody may leave the computing out.
+// The results are used, so that the compiler cannot leave the computation out.
 double seen = 0.0;
 
 void must(bool holds, const char* what) {
@@ -43,7 +43,7 @@ const T& must(const Result<T>& result) {
 }
 
 // A thousand readings of ten rooms through the C interface: decoded, judged, put into the journal
-// (in memory), applied to the batches that run, and shown.
+// (in memory), applied to the running batches, and published.
 void readings_with(int batches) {
   std::string places;
   std::string cultures;

@@ -30,7 +30,7 @@ def _panel(title, unit, along, points, left, top):
         _, y = place(x_min, decade)
         parts += [f'<path class="grid" d="M{x_left:.1f} {y:.1f}H{x_right:.1f}"/>',
                   text(x_left - 6, y + 4, f"{10.0**decade:g}", "end")]
-    # What is proportional to the last point rises as this does, as far as it is in the picture.
+    # The line proportional to the last point, as far as it lies in the picture.
     back = min(xs[-1] - x_min, ys[-1] - y_min)
     (x1, y1), (x2, y2) = place(xs[-1] - back, ys[-1] - back), place(xs[-1], ys[-1])
     parts.append(f'<path class="proportional" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>')

@@ -1,8 +1,8 @@
-// Many thermometers that all speak: a stream of JSON readings of known length and speed.
+// Many thermometers: a stream of JSON readings of known length and speed.
 //
 // stream URL TOPICS READINGS PER_SECOND: publishes that many readings, QoS 1, in turn on
-// "load/0/climate" and so on; each topic's are a minute apart, the last of now. PER_SECOND 0: as
-// fast as the broker takes them. Ends when the broker has acknowledged the last.
+// "load/0/climate" and so on; the readings of a topic are a minute apart, the last is of now.
+// PER_SECOND 0: as fast as the broker accepts them. Ends when the broker has acknowledged the last.
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -19,7 +19,7 @@ using Clock = std::chrono::steady_clock;
 constexpr std::size_t in_flight_max = 500;
 
 std::string reading(long topic, long minute, long long at_s) {
-  // A room that goes by its days, and is not the same as the next.
+  // A room with a daily cycle, different from the next one's.
   const double hours = static_cast<double>(minute) / 60.0;
   const double air = 20.0 + 0.01 * static_cast<double>(topic % 300) + 1.5 * std::sin(hours * 0.26);
   char text[96];

@@ -1,4 +1,4 @@
-// What many tests of the computation are given.
+// Values that many tests of the computation share.
 #pragma once
 
 #include <chrono>
@@ -20,7 +20,7 @@ inline constexpr Instant midnight{std::chrono::sys_days{std::chrono::year{2027} 
 inline constexpr Instant morning = midnight + std::chrono::hours{8};
 inline constexpr Instant noon = midnight + std::chrono::hours{12};
 
-// Of a batch that takes its time.
+// In clock hours.
 inline constexpr Milestones some_milestones{10.0, 14.0, 18.0, 26.0};
 
 // How fast the gas clock (yeasts) runs at `t`, as `acid_rate` for the acid clock.

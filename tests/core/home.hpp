@@ -1,4 +1,4 @@
-// A household and what announces it, which take in each entry together, as the journal lets them.
+// A household and its announcer; each entry of the journal is applied to both.
 #pragma once
 
 #include "core/announce/announcer.hpp"

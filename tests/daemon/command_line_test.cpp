@@ -84,7 +84,7 @@ TEST_F(CommandLine, APasswordFileThatIsNotThereExitsWith1AndIsNamed) {
   EXPECT_THAT(call->err(), HasSubstr(folder.path_of("gone")));
 }
 
-// Whoever only asks makes no empty store where a name was mistyped, and takes none for an answer.
+// A question neither creates an empty store for a mistyped name nor answers from one.
 TEST_F(CommandLine, WhoOnlyAsksOfAStoreThatIsNotThereIsRefused) {
   const std::string absent = folder.path_of("absent.db");
   for (const std::vector<std::string>& asking :

@@ -1,6 +1,6 @@
 // The main job from outside: thermometers and buttons go in through a real broker, and an
-// independent subscriber (mosquitto_sub) hears what the household hears. The real daemon with the
-// real library; only the clock is moved by hand.
+// independent subscriber (mosquitto_sub) receives what the household is told. The real daemon with
+// the real library; only the clock is moved by hand.
 #include <cmath>
 #include <fmt/format.h>
 #include <gmock/gmock.h>
@@ -51,8 +51,8 @@ class AHouseholdOnABroker : public ::testing::Test {
   void start_daemon() {
     daemon = std::make_unique<Process>(std::vector<std::string>{
         WHEYMARKD, "run", "--config", configuration, "--clock", "demo/clock"});
-    hour += 0.01;  // another instant than any that was heard of before
-    // A clock message that comes before the daemon has subscribed is nobody's.
+    hour += 0.01;  // an instant that no clock message has had
+    // A clock message that comes before the daemon has subscribed is lost.
     ASSERT_TRUE(comes_true([&] {
       now_is(hour);
       return clock->hears(fmt::format("demo/clock/done 1 0 {}", instant(hour)), 500ms);
@@ -77,7 +77,7 @@ class AHouseholdOnABroker : public ::testing::Test {
     }
   }
 
-  // Says it and waits for the one answer.
+  // Reports it and waits for the one answer.
   void says(const std::string& fact) {
     const std::size_t before = answers->lines().size();
     say(broker, "wheymark/say", fact);
@@ -88,7 +88,7 @@ class AHouseholdOnABroker : public ::testing::Test {
     return json::parse(line.substr(line.find('{')));
   }
 
-  // The kinds of events heard, in order; an event that came again (same id) counts once.
+  // The kinds of events received, in order; an event that came again (same id) counts once.
   [[nodiscard]] std::vector<std::string> told() const {
     std::vector<std::string> kinds;
     std::map<std::string, std::string> by_id;
@@ -168,7 +168,7 @@ TEST_F(AHouseholdOnABroker, GoesOnWhenTheBrokerIsKilledAndForgetsEverything) {
   run_until(12, 22.0);
   broker.kill();
   broker.start();
-  // Listeners of before died with the broker; the clock is heard again once the daemon is back.
+  // The earlier listeners died with the broker; the clock is heard again once the daemon is back.
   clock = listen("demo/clock/done");
   events = listen("wheymark/events/#");
   hour += 0.1;
@@ -190,7 +190,7 @@ TEST_F(AHouseholdOnABroker, AnswersNonsenseAndGoesOn) {
   say(broker, "house/kitchen", "NaN");
   say(broker, "house/kitchen", R"({"t":"warm"})");
   say(broker, "house/kitchen", R"({"t":71.6,"at":"1970-01-01T00:00:00Z"})");
-  // A megabyte: more than anyone has to say, so it is refused without being looked into.
+  // A megabyte: more than any report needs, so it is refused unread.
   const std::string megabyte = folder.file("megabyte", std::string(1'000'000, '{'));
   Process flood({"mosquitto_pub", "-h", "127.0.0.1", "-p", std::to_string(broker.port()), "-q", "1",
                  "-t", "wheymark/say", "-f", megabyte});

@@ -1,5 +1,5 @@
 /* A stand-in for libwheymark with which the daemon is tested: it knows nothing of kefir, does what
- * topics tell it to do, and says what it was told. Its configuration is lines of "key value":
+ * topics tell it to do, and publishes what it was told. Its configuration is lines of "key value":
  *
  *   url, client_id, user, password_file, ca_file   as in wheymark_connection
  *   refuse WHY                                     the configuration is refused
@@ -13,7 +13,7 @@
  *   in/freeze         freezes
  *   in/hang SECONDS   does not return for so long
  *   in/stick          asks for the same instant for ever
- * Every delivery that is acknowledged is told on out/delivered, QoS 0.
+ * Every delivery that is acknowledged is published on out/delivered, QoS 0.
  * State: a retained fake/state, "init", "ready" at `subscribed`, "disconnected" at `stop`, "lost"
  * as the will. */
 #include <inttypes.h>
@@ -266,7 +266,7 @@ static void close_instance(wheymark_instance* self) {
 }
 
 const wheymark_plugin* wheymark_plugin_v1(void) {
-  /* As a library of version 1.0 would be: with nothing to look at. */
+  /* As a library of version 1.0 would be: without pages and tiles. */
   static const wheymark_plugin table = {offsetof(wheymark_plugin, render),
                                         "0.0.0-fake",
                                         check,

@@ -48,7 +48,7 @@ class KilledAgainAndAgain : public ::testing::Test {
     ASSERT_TRUE(daemon->says("connected to")) << daemon->err();
   }
 
-  // What came on a topic, as JSON, without what stands before it on the line.
+  // What came on a topic, as JSON, without the rest of the line.
   static std::vector<json> all(const Listener& listener) {
     std::vector<json> said;
     for (const std::string& line : listener.lines()) {
@@ -81,7 +81,7 @@ class KilledAgainAndAgain : public ::testing::Test {
     return by_ref;
   }
 
-  // People say it again until it is answered.
+  // People report a fact again until it is answered.
   void everything_is_answered() {
     for (const auto& [ref, fact] : said) {
       for (int times = 0; times < 5 && !answered().contains(ref); ++times) {
@@ -118,7 +118,7 @@ TEST_F(KilledAgainAndAgain, NoEventIsMissingOrNewAndNoAnsweredFactIsLost) {
   start_daemon();
   everything_is_answered();
 
-  // Said once more, every accepted fact has the number that it had.
+  // Reported once more, every accepted fact has the number that it had.
   const auto before = answered();
   std::set<std::string> expected;
   for (const auto& [ref, answer] : before) {

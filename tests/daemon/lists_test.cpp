@@ -1,7 +1,7 @@
 // Is each list of words that a text, a schema or an example repeats the same as its vocabulary?
 //
 // The vocabularies (core/basis/words.hpp) own the words; commands and exports belong to the command
-// line. Whoever adds a word is led here to every place that has to learn it.
+// line. Whoever adds a word is led here to every place that needs it.
 #include <algorithm>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -104,7 +104,7 @@ Words all_matches(const std::string& text, const std::string& pattern) {
   return found;
 }
 
-// The `words` of a passage of README. Code that is no single word (topics, keys) is none of them.
+// The `words` of a passage of README. Code that is no single word (topics, keys) does not count.
 Words listed_in_readme(const std::string& begin, const std::string& end) {
   return all_matches(passage(text_in_tree("README.md"), begin, end), "`([a-z][a-z-]*)`");
 }
@@ -248,7 +248,7 @@ TEST(Lists, TheSchemaOfAnswersKnowsEveryQuestion) {
 
 // --- manual and command line ---------------------------------------------------------------------
 
-// By the part of the configuration, the keys with what the manual says that they may be.
+// The configuration's keys by part, with what the manual allows for them.
 std::map<std::string, std::map<std::string, std::string>> keys_of_the_manual() {
   std::map<std::string, std::map<std::string, std::string>> keys;
   std::string page = printed_by({"manual", "wheymark.json.5"});

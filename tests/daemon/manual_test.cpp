@@ -28,7 +28,7 @@ using Keys = std::map<std::string, std::set<std::string>>;  // by the part that 
 const std::set<std::string> parts{"home",   "broker",   "store", "wire",   "tile",
                                   "places", "cultures", "jars",  "notice", "announce"};
 
-// Every part is given a key that nobody knows; the complaint names those that are.
+// Every part is given an unknown key; the complaint names the known ones.
 Keys known_to_the_library() {
   const TemporaryFolder folder;
   const std::string told = told_by({"check", "--config", folder.file("c", R"({

@@ -56,7 +56,7 @@ class PrivateBroker {
     ASSERT_TRUE(comes_true([this] { return accepts(); })) << process_->err();
   }
   void kill() { process_.reset(); }
-  void hold() const { process_->signal(SIGSTOP); }  // takes no more from anybody
+  void hold() const { process_->signal(SIGSTOP); }  // accepts nothing from anybody
   [[nodiscard]] std::string log() const { return process_ ? process_->err() : ""; }
 
   [[nodiscard]] int port() const { return port_; }
@@ -88,7 +88,7 @@ class Listener {
   Listener(const PrivateBroker& broker, const std::string& filter,
            const std::vector<std::string>& more = {})
       : process_(command(broker, filter, more)) {
-    // -d says so on stdout, which is what the lines are taken from.
+    // -d prints that on stdout, from which the lines are read.
     EXPECT_TRUE(comes_true([this] {
       return process_.out().find("Subscribed (mid") != std::string::npos;
     })) << process_.out()

@@ -23,8 +23,7 @@ namespace wheymark::test {
 
 using namespace std::chrono_literals;
 
-// How long is waited for what comes at once on an idle machine. Who is there sooner waits no
-// longer.
+// How long to wait for what comes at once on an idle machine. The wait ends as soon as it comes.
 constexpr std::chrono::milliseconds patience = 30s;
 
 // Whether `claim` becomes true within `wait_max`.

@@ -1,7 +1,7 @@
 // Does the program print what README shows?
 //
 // No expected value stands here: README is compared with what the program prints, whatever the line
-// breaks, and the messages that README shows are said to it. The story behind the transcripts is
+// breaks, and the messages that README shows are sent to it. The story behind the transcripts is
 // that of config-examples/demo.sh.
 #include <algorithm>
 #include <array>
@@ -62,14 +62,14 @@ std::int64_t instant_in(const json& message, const char* key) {
   return instant_ms_from_rfc3339(message[key].get<std::string>()).value();
 }
 
-// The demo's messages, and what the program makes of them.
+// The demo's messages, and what the program prints for them.
 class Demo {
  public:
   Demo() : messages_(traffic()), told_(messages_, "") {}
 
   [[nodiscard]] const Replayed& told() const { return told_; }
 
-  // "Mon 07:30 You: I put Tilly into a litre of milk ...": what is said, in the order of time.
+  // "Mon 07:30 You: I put Tilly into a litre of milk ...": what both say, in the order of time.
   [[nodiscard]] std::vector<std::string> lines() const {
     std::multimap<std::int64_t, std::string> lines;
     for (const std::string& message : messages_) {

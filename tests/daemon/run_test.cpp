@@ -86,7 +86,7 @@ TEST_F(OnABroker, TimersFireOnTheSystemsClock) {
   ASSERT_TRUE(
       comes_true([&] { return listener.all().find("out/parcel/5 ") != std::string::npos; }));
 
-  // The stand-in asks for a tick every 100 ms; it must not come early, nor much later.
+  // The stand-in asks for a tick every 100 ms; none may come early, nor much later.
   std::vector<long long> instants_ms;
   for (const std::string& line : listener.lines()) {
     if (line.rfind("out/parcel/", 0) == 0) instants_ms.push_back(std::stoll(line.substr(17)));
@@ -111,7 +111,7 @@ TEST_F(OnABroker, AfterABrokersDeathItSubscribesAgainAndNoParcelIsLost) {
     say(broker, "in/every", "50");
     ASSERT_TRUE(
         comes_true([&] { return before.all().find("out/parcel/4 ") != std::string::npos; }));
-    broker.hold();  // takes no more, but the connection stands: these parcels are in doubt
+    broker.hold();  // accepts nothing more, but stays connected: these may be lost
     std::this_thread::sleep_for(700ms);
     collect(before);
   }
@@ -257,8 +257,8 @@ TEST_F(OnABroker, ThePasswordComesFromItsFileAndIsNeverWrittenDown) {
   EXPECT_THAT(right->err(), Not(HasSubstr("whey-7341")));
 }
 
-// Certificates of the test's own, made by openssl(1): one authority, and servers that it vouches
-// for.
+// Certificates of the test's own, made by openssl(1): one authority, and servers whose certificates
+// it has signed.
 class OverTls : public ::testing::Test {
  protected:
   void SetUp() override {
@@ -305,7 +305,7 @@ TEST_F(OnABroker, WithAHandMovedClockTimeStandsStillUntilItIsMovedAndDoneIsSaidL
   ASSERT_TRUE(running->says("connected to"));
   ASSERT_TRUE(comes_true(
       [&] { return broker.log().find("Sending SUBACK to wheymark-test") != std::string::npos; }));
-  EXPECT_EQ(listener.lines().size(), 0u);  // without an instant it says nothing
+  EXPECT_EQ(listener.lines().size(), 0u);  // without an instant it publishes nothing
 
   say(broker, "demo/clock", "2027-03-01T08:00:00Z");
   ASSERT_TRUE(listener.hears("demo/clock/done 1 0 2027-03-01T08:00:00Z")) << running->err();

@@ -1,9 +1,9 @@
 // Whole days of a household, replayed by the finished wheymarkd on the example configuration.
 //
-// What must be said comes from what happens to kefir in kitchens (common practice: about a day at
-// 20 degC, half a day or less in summer's heat, a day and a half and more in a cold kitchen), from
-// the order of things, and from the two promises of a replay: the same twice, and the same in two
-// pieces as in one.
+// What must be announced follows from what happens to kefir in kitchens (common practice: about a
+// day at 20 degC, half a day or less in summer's heat, a day and a half and more in a cold
+// kitchen), from the order of things, and from the two promises of a replay: the same twice, and
+// the same in two pieces as in one.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 

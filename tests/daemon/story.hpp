@@ -1,8 +1,8 @@
-// A story that wheymarkd replays: rooms, time that passes, and what a person says, as the lines of
-// traffic that a home would make; and what was said about it.
+// A story that wheymarkd replays: rooms, time that passes, and what a person reports, as the lines
+// of traffic that a home would make; and what was announced.
 //
 // The household is that of config-examples/household.json: the jars tall, crock and goat, two
-// bottles; the places dresser, larder and fridge, whose thermometers speak in three ways.
+// bottles; the places dresser, larder and fridge, whose thermometers send three formats.
 #pragma once
 
 #include <algorithm>
@@ -60,7 +60,7 @@ class Story {
     return *this;
   }
 
-  // Time passes, and all thermometers speak every ten minutes.
+  // Time passes, and all thermometers send every ten minutes.
   Story& passes(std::chrono::minutes time) {
     for (const Time until = now_ + time; now_ < until;) {
       for (const auto& [place, air_c] : air_c_) {
@@ -115,7 +115,7 @@ class Story {
   std::vector<std::string> lines_;
 };
 
-// What wheymarkd said when it replayed a story.
+// What wheymarkd published when it replayed a story.
 class Replayed {
  public:
   explicit Replayed(const Story& story) : Replayed(story.lines(), {}) {}
@@ -139,7 +139,7 @@ class Replayed {
 
   [[nodiscard]] std::vector<json> events() const { return below("wheymark/events/"); }
   [[nodiscard]] std::vector<json> answers() const { return below("wheymark/answer"); }
-  // The kinds of what was told of "jar-tall", in order.
+  // The kinds of the events about "jar-tall", in order.
   [[nodiscard]] std::vector<std::string> told_of(const std::string& subject) const {
     std::vector<std::string> kinds;
     for (const json& event : events()) {

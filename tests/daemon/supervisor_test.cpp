@@ -1,4 +1,4 @@
-// What the program that started the daemon is told, on a socket as systemd has it.
+// What the daemon tells the program that started it, on a socket as systemd has it.
 #include <cstring>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -35,7 +35,7 @@ class ASupervisor : public ::testing::Test {
                      {{"NOTIFY_SOCKET", name_}, {"WATCHDOG_USEC", "400000"}});
   }
 
-  // What is told until `text` is, or for `wait_max`.
+  // What it tells until `text` comes, or for `wait_max`.
   std::vector<std::string> told_until(const std::string& text, std::chrono::milliseconds wait_max) {
     std::vector<std::string> told;
     const auto until = std::chrono::steady_clock::now() + wait_max;

@@ -1,5 +1,5 @@
 // The whole daemon behind TLS and access lists: it shows its certificate, trusts only its
-// authority, and what a broker does not allow is told and not tried without a pause.
+// authority, and logs what a broker does not allow, which it tries again only after a pause.
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -149,7 +149,7 @@ TEST_F(BehindAnAccessList, ATopicThatMayNotBeWrittenIsToldAndNotTriedWithoutAPau
   EXPECT_LE(count_of("'wheymark/events/jar-blue/batch-started'", broker.log()), 6U) << broker.log();
 }
 
-// Mosquitto grants such a subscription and delivers nothing; what the daemon can know it says.
+// Mosquitto grants such a subscription and delivers nothing; the daemon logs what it can know.
 TEST_F(BehindAnAccessList, WhatMayBeReadAndShownStillIs) {
   runs_with("topic write homie/#\ntopic read homie/#\ntopic write wheymark/#\n");
   const Listener listener(broker, "homie/5/wheymark/$state");

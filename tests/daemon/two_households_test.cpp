@@ -1,5 +1,5 @@
 // Two households on one broker, as a block of flats or a school would have them: same names of jars
-// and places, different names in `wire`. The broker's own log is the witness of who sent what.
+// and places, different names in `wire`. The broker's own log shows who sent what.
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

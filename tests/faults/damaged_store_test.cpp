@@ -1,4 +1,4 @@
-// A byte of the store has flipped while the daemon was away: the household goes on all the same.
+// A byte of the store has flipped while the daemon was not running: the household goes on.
 #include <filesystem>
 #include <fstream>
 #include <gmock/gmock.h>

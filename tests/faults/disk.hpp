@@ -40,8 +40,8 @@ class Disk {
   Disk(const Disk&) = delete;
   Disk& operator=(const Disk&) = delete;
 
-  // One that never loses neighbouring bytes, as SQLite believes of all that it meets; else the
-  // plainest of disks, for which it writes twice as much.
+  // A disk that never loses neighbouring bytes, as SQLite assumes of any that it meets; else one
+  // that promises nothing, for which SQLite writes twice as much.
   void is_ordinary(bool yes) { ordinary_ = yes; }
 
   // The n-th change from now fails, half done, and all others go well.
@@ -68,7 +68,7 @@ class Disk {
   // After the dead process's files are closed.
   void loses_what_was_not_synced(Dice& dice) {
     for (auto& [name, changes] : undo_) {
-      // The disk may have had some of it: from the front, and the next one half.
+      // The disk may have written some of it: the first changes, and half of the next one.
       const auto kept =
           static_cast<std::size_t>(dice.whole(0, static_cast<std::int64_t>(changes.size())));
       while (changes.size() > kept) {
@@ -189,7 +189,7 @@ class Disk {
     return below->pMethods->xTruncate(below, size);
   }
 
-  // Everything else goes straight down.
+  // Everything else is passed on to the layer below.
   static const sqlite3_io_methods& methods() {
     static const sqlite3_io_methods all = [] {
       sqlite3_io_methods m = handed_down<File>();

@@ -1,5 +1,5 @@
-// The independent subscriber of the simulated world: keeps what the broker took over, and finds
-// what must not be there.
+// The independent subscriber of the simulated world: keeps what the broker accepted, and finds what
+// must not be there.
 #pragma once
 
 #include <charconv>
@@ -99,7 +99,7 @@ class Listener {
   }
 };
 
-// Whether an MQTT filter takes a topic.
+// Whether an MQTT filter matches a topic.
 inline bool takes(std::string_view filter, std::string_view topic) {
   for (;;) {
     const auto f = filter.substr(0, filter.find('/'));

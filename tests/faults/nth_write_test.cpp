@@ -1,8 +1,7 @@
 // One short day of a jar, again and again: each time another change of the disk fails, or is the
 // last one before the process is killed, or before the power goes.
 //
-// Every tenth change is tried; WHEYMARK_EVERY_WRITE=1 tries them all, and another number so many
-// apart.
+// Every tenth change is tried; WHEYMARK_EVERY_WRITE=1 tries them all, N every N-th.
 #include <algorithm>
 #include <cstdlib>
 #include <gtest/gtest.h>

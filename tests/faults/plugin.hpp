@@ -75,7 +75,7 @@ class Plugin {
     good(table().message(instance_, &m, now));
   }
 
-  // What can be looked at, and what is told of the past.
+  // Pages and tiles, and exports of the past.
   [[nodiscard]] std::string rendered(std::string_view path, std::int64_t now) {
     wheymark_document document{};
     document.struct_size = sizeof document;

@@ -1,5 +1,5 @@
 // Two hundred worlds of some days in which everything breaks: nothing that was answered is lost,
-// nobody is told anything twice or not at all, and a daemon that starts again says what it said
+// everything is announced exactly once, and a daemon that starts again publishes what it published
 // before.
 //
 // WHEYMARK_SEEDS=FROM:TO runs others, for example 1000:3000. A seed that fails prints the smallest

@@ -39,7 +39,7 @@ struct Settlement {
     }
   }
 
-  // No fault may outlive itself: four hours later each place shows what its thermometer says.
+  // No fault may last: four hours later each place shows what its thermometer reads.
   void thermometers_are_believed_again() {
     for (std::size_t i = 0; i < World::places.size(); ++i) {
       const std::string of_place = fmt::format("homie/5/place-{}/air/", World::places[i]);
@@ -72,7 +72,7 @@ struct Settlement {
 
   void every_event_that_was_decided_was_heard() {
     world.with_plugin([&] { world.plugin_->stop(world.clock()); });
-    world.run_until(world.now_);  // what it said last arrives, as a daemon waits for
+    world.run_until(world.now_);  // the last messages arrive: a daemon waits for that
     world.plugin_.reset();
     world.connection_is_gone(false);
     const std::set<std::string> decided = decided_events();
@@ -139,7 +139,7 @@ struct Settlement {
     }
   }
 
-  // The page, the tiles and the exports: what rests on habits, spells, ages, lids and paces.
+  // The page, the tiles and the exports: what depends on habits, excursions, ages, lids and paces.
   [[nodiscard]] std::map<std::string, std::string> documents() const {
     std::map<std::string, std::string> all;
     for (const char* path : {"/", "/tile/jar-blue.svg", "/tile/jar-red.svg", "/tile/jar-bottle.svg",
@@ -154,14 +154,14 @@ struct Settlement {
 
   static std::map<std::string, std::string> values_of(std::map<std::string, std::string> retained) {
     std::erase_if(retained, [](const auto& value) {
-      // A tile is drawn every five minutes, and told anew at every connection.
+      // A tile is drawn every five minutes, and published again at every connection.
       return value.first.find('$') != std::string::npos || value.first.ends_with("/answer") ||
              value.first.find("/tile/") != std::string::npos;
     });
     return retained;
   }
 
-  // Said once more, it is the same fact, or was taken back; and nobody is told anything again.
+  // Reported once more, it is the same fact, or was taken back; and nothing is announced again.
   void what_was_accepted_still_stands() {
     const auto events = world.listener_.events;
     const std::string began =

@@ -1,4 +1,4 @@
-// The home that is simulated, and what came to pass there in numbers.
+// The simulated home, and counts of what happened there.
 #pragma once
 
 #include <cstdint>
@@ -23,7 +23,7 @@ inline constexpr const char* household = R"({
     {"id": "bottle", "capacity_ml": 1500, "place": "fridge"},
     {"id": "flask", "capacity_ml": 1500, "place": "fridge"}]})";
 
-// What a run amounted to, for the table of faults.
+// The counts of a run, for the table of faults.
 struct Tally {
   std::uint64_t readings = 0, said = 0, accepted = 0, events = 0, doubled_events = 0;
   std::uint64_t kills = 0, connections = 0, disk_changes = 0, bytes_written = 0;

@@ -1,4 +1,4 @@
-// Five thermometers that speak once a minute, a batch a day, for weeks or a year: what is written,
+// Five thermometers that send once a minute, a batch a day, for weeks or a year: what is written,
 // what is kept, how much memory it takes, and how long a start takes then.
 //
 // Two weeks; WHEYMARK_SOAK_DAYS=365 for a year.

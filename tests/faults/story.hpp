@@ -1,8 +1,8 @@
 // What happens in a simulated world, step by step: made from a seed, printed line by line, and made
 // smaller when it fails.
 //
-// Every step stands for itself, so any of them can be left out and the rest is still a story. Times
-// are minutes of true time since the world began; the daemon's clock may say something else.
+// Every step is independent, so any of them can be left out and the rest is still a story. Times
+// are minutes of true time since the world began; the daemon's clock may show something else.
 #pragma once
 
 #include <algorithm>
@@ -19,10 +19,10 @@ namespace wheymark::faults {
 
 using test::Dice;
 
-// A person says something, and says it again until it is answered.
+// A person reports something, again and again until it is answered.
 struct Says {
   std::string fields;  // JSON members without the braces, `ref` and `at`
-  int told_at_min;     // when it happened, as the person remembers; -1: does not say
+  int told_at_min;     // when it happened, as the person remembers; -1: left out
 };
 
 enum class Ailment { silent, stuck, jumping, fahrenheit, kelvin, swapped, nonsense };
@@ -80,7 +80,7 @@ using EventKind = std::variant<Says, ThermometerAils, NetworkIsBad, BrokerAils, 
 
 struct Step {
   int at_min;
-  int number;  // keeps its luck when others are left out
+  int number;  // its chance does not depend on the other steps
   EventKind what;
 };
 
@@ -169,7 +169,7 @@ class Author {
     if (at_min < end_min()) story_.steps.push_back({at_min, next_++, std::move(what)});
   }
 
-  // Told in time, or hours later with the hour when it was, or without it.
+  // Reported in time, or hours later; with the time at which it happened, or without.
   void says(int happened_min, const std::string& fields) {
     if (dice_.happens(0.15)) {
       const int late = static_cast<int>(dice_.whole(10, 400));
@@ -270,7 +270,7 @@ class Author {
                                R"("fact":"wash","jar":"green")"};
     const int at = static_cast<int>(dice_.whole(0, end_min()));
     if (dice_.happens(0.25)) {
-      // Takes back what was said at some time.
+      // Takes back something reported at another time.
       add(at, Says{fmt::format(R"("fact":"retract","ref":"say-{}")", dice_.whole(0, 30)), -2});
     } else {
       add(at, Says{dice_.one_of(wrong), -1});

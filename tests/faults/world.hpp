@@ -1,11 +1,10 @@
-// The simulated world: runs one story against the real library and says what was broken, if
+// The simulated world: runs one story against the real library and reports what was broken, if
 // anything.
 //
-// True time runs in milliseconds; the daemon's clock is true time and an error. Rooms have an air
-// of their own; thermometers say it, or not; the network, the broker and the disk do what the story
-// wants; people repeat what they said every ten minutes until they are answered. After the last
-// step everything is well again for some hours, and then the accounts are settled: see
-// settlement.hpp.
+// True time runs in milliseconds; the daemon's clock is true time plus an error. Rooms have an air
+// of their own; thermometers send its temperature, or not; the network, the broker and the disk
+// fail as the story says; people repeat a report every ten minutes until it is answered. After the
+// last step nothing fails for some hours, and then everything is checked: see settlement.hpp.
 #pragma once
 
 #include <array>
@@ -85,7 +84,7 @@ class World {
     agenda_.emplace(std::max(when, now_), std::move(what));
   }
 
-  // The true instant of the next tick, as a daemon that looks at its clock finds it.
+  // The true instant of the next tick, at which the daemon's clock shows it as due.
   [[nodiscard]] std::int64_t tick_due() const {
     if (!plugin_) return INT64_MAX;
     const std::int64_t wanted = plugin_->next_tick();
@@ -115,8 +114,8 @@ class World {
 
   // --- the daemon -------------------------------------------------------------------------------
 
-  // Every call of the library goes through here: afterwards it may have turned out that the process
-  // died in the middle.
+  // Every call of the library goes through here: afterwards the process may turn out to have died
+  // in the middle.
   template <class Call>
   void with_plugin(Call call) {
     if (!plugin_) return;
@@ -173,7 +172,7 @@ class World {
   }
 
   // What was published in the last call reaches the broker, at once or late; then the daemon hears
-  // that it was taken over, if it still lives.
+  // that the broker has it, if it still lives.
   void broker_takes_over() {
     if (throw_later_) throw Broken(*throw_later_);
     std::vector<Message> messages = std::exchange(on_the_way_, {});
@@ -274,7 +273,7 @@ class World {
       number = luck_.one_of(nonsense);
     }
     ++tally_.readings;
-    // The larder's is on the true time, whatever the daemon's clock says.
+    // The larder's follows true time, whatever the daemon's clock shows.
     send(fmt::format("house/{}", places[place]),
          place == 1 ? fmt::format(R"({{"air":{},"at":{}}})", number, now_) : number, true);
   }
@@ -290,7 +289,7 @@ class World {
     std::string topic = "wheymark/say";
     if (number % 3 == 1 && fact.contains("jar")) {
       topic = fmt::format("homie/5/jar-{}/care/say/set", fact["jar"].get<std::string>());
-      // A jar that is not there has no such topic, and the fact goes to nobody.
+      // A jar that is not in the setup has no such topic, so its facts go to the common one.
       if (fact["jar"] == "green") topic = "wheymark/say";
     }
     // A retraction names another's ref and so has no ref of its own to be answered by.
@@ -307,7 +306,7 @@ class World {
     at(now_ + 10 * minute, [=, this] { say_until_answered(topic, payload, ref, times + 1); });
   }
 
-  // An answer that asks for another try is none.
+  // An answer that asks to try again does not count.
   [[nodiscard]] bool is_answered(const std::string& ref) const {
     const auto found = listener_.answers.find(ref);
     if (found == listener_.answers.end()) return false;
@@ -322,7 +321,7 @@ class World {
     std::visit([&](const auto& what) { happens(step, what); }, step.what);
   }
 
-  // `undo` comes after that many minutes, unless the world is made well before.
+  // `undo` runs after that many minutes, or everything_is_well ends the fault before.
   void ends_after(int for_min, std::function<void()> undo) {
     at(now_ + for_min * minute, std::move(undo));
   }

@@ -1,7 +1,7 @@
-// Any row of calls of the C boundary: nothing freezes, no timer spins, what is published is UTF-8
-// without control characters in its topics, and a new instance opens from what was kept.
+// Any sequence of calls of the C boundary: nothing freezes, no timer spins, what is published is
+// UTF-8 without control characters in its topics, and a new instance opens from what was kept.
 //
-// The input is a program: a byte says which call, the next what with; texts end at a newline.
+// The input is a program: a byte chooses the call, the next its arguments; texts end at a newline.
 #include <algorithm>
 #include <cstdlib>
 #include <cstring>

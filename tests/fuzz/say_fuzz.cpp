@@ -1,4 +1,4 @@
-// Any saying is refused with a sentence, or is a fact that means the same once it was written down.
+// Any message on `say` is refused with a sentence, or is a fact that reads back the same.
 #include <cstdlib>
 
 #include "plugin/wire/fact_json.hpp"

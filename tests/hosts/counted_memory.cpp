@@ -56,8 +56,8 @@ EnoughMemory::~EnoughMemory() {
 
 }  // namespace wheymark::test
 
-// The forms of arrays are made of these by the standard library; the sanitizers' are not, so they
-// are spelled out, all that our libraries use.
+// The standard library makes the array forms of these; the sanitizers do not, so all that our
+// libraries use are written out.
 void* operator new(std::size_t bytes, const std::nothrow_t&) noexcept try {
   return taken(bytes);
 } catch (const std::bad_alloc&) {

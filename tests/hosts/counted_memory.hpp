@@ -8,13 +8,13 @@
 
 namespace wheymark::test {
 
-// How many pieces of memory are in use now.
+// How many allocations are in use now.
 std::int64_t pieces_in_use();
 
 // Lets the n-th `new` of this thread from now on fail, and no other; 0: none fails.
 void fail_to_give(std::int64_t n);
 
-// As long as this lives, there is enough: what a host does while it is called is not the library's.
+// While this lives no `new` fails: what a host does while it is called is not the library's.
 class EnoughMemory {
  public:
   EnoughMemory();

@@ -31,7 +31,7 @@ class AFrozenInstance : public ::testing::Test {
     hub.settings.store = text_of(store);
     return hub.open(household_called("wheymark"));
   }
-  // What a person says, with too little memory to hear it.
+  // A report for which there is too little memory.
   static wheymark_status say_without_memory(Hub& hub, std::int64_t at_piece,
                                             const std::string& payload, double minute) {
     wheymark_message message{};
@@ -54,7 +54,7 @@ class AFrozenInstance : public ::testing::Test {
     if (child == 0) {
       Hub hub(library);
       if (open(hub) != WHEYMARK_OK || hub.connect(60) != WHEYMARK_OK) _exit(99);
-      close(STDERR_FILENO);  // of the end of a process that is expected
+      close(STDERR_FILENO);  // hides the messages of an expected end
       hub.published.clear();
       const int status = say_without_memory(hub, at_piece, fact, 70);
       const std::string answer = hub.last_on("wheymark/answer");
@@ -110,10 +110,9 @@ TEST_F(AFrozenInstance, LeavesTheOthersOfTheProcessAlone) {
   EXPECT_EQ(other.on("other/events/jar-blue/batch-started").size(), 1u);
 }
 
-// The n-th piece of memory is refused: the first forty one by one, then every 17th until no more
-// are asked for. Each in a process of its own: the JSON library takes memory to give memory back,
-// in a destructor, and when that is refused the process ends. That is a power cut, as far as the
-// store is concerned.
+// The n-th allocation is refused: the first forty one by one, then every 17th until no more are
+// asked for. Each in a process of its own: the JSON library allocates in a destructor, and when
+// that is refused the process ends. For the store, that is a power cut.
 TEST_F(AFrozenInstance, WhoseMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
   {
     Hub hub(library);

@@ -1,7 +1,7 @@
 /* The header by itself, twice, as a host's own file includes it: compiled as C and as C++ of every
  * standard that the header promises, with every warning an error. */
 #include "plugin/wheymark.h"
-/* clang-format would take one of two away. */
+/* clang-format would remove one of the two. */
 /* clang-format off */
 #include "plugin/wheymark.h"
 /* clang-format on */

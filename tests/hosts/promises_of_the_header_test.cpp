@@ -77,7 +77,7 @@ TEST_F(AHub, ThatIsOlderAndHasAShorterTableIsNotAskedForWhatItDoesNotHave) {
   // What lies beyond struct_size is not the host's: here it would crash.
   hub.table.struct_size = offsetof(wheymark_host, log);
   std::memset(&hub.table.log, 0x41, sizeof hub.table.log);
-  EXPECT_EQ(hub.open("{}"), WHEYMARK_REFUSED);  // told to nobody
+  EXPECT_EQ(hub.open("{}"), WHEYMARK_REFUSED);  // the reason is logged nowhere
   ASSERT_EQ(hub.open(household_called("wheymark")), WHEYMARK_OK);
   ASSERT_EQ(hub.connect(0), WHEYMARK_OK);
   EXPECT_EQ(hub.last_on("homie/5/wheymark/$state"), "ready");

@@ -1,7 +1,7 @@
 // Does the code keep the rules that no compiler keeps?
 //
 // Each rule is stated once and checked on every file of the tree; and once on a line that breaks
-// it, so that a rule which finds nothing is known to look.
+// it, so that a rule that finds nothing is known to work.
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
@@ -38,7 +38,7 @@ bool is_code(const fs::path& path) {
   return endings.contains(path.extension().string());
 }
 
-// All files below these folders that `wanted` takes.
+// All files below these folders that `wanted` accepts.
 std::vector<SourceFile> files_in(const std::vector<std::string>& folders,
                                  const std::function<bool(const fs::path&)>& wanted = is_code) {
   const fs::path root = WHEYMARK_SOURCE_DIR;
@@ -54,7 +54,7 @@ std::vector<SourceFile> files_in(const std::vector<std::string>& folders,
   return files;
 }
 
-// Code without comments and texts, which may speak of anything.
+// Code without comments and texts, in which any word may stand.
 std::string bare(const std::string& line) {
   static const std::regex text(R"("([^"\\]|\\.)*")");
   const std::string code = std::regex_replace(line, text, "\"\"");

@@ -2,7 +2,7 @@
 # Installs what is built and uses it as others do: a project that builds against it, a .deb in a root
 # of its own, and the daemon that comes out of that on a private broker.
 #   sh tests/package/run.sh [BUILD_FOLDER]     default: build/release
-# Needs no privileges and touches nothing of the machine. tests/package/fresh_debian.sh does the
+# Needs no privileges and changes nothing on the machine. tests/package/fresh_debian.sh does the
 # same on a Debian that has nothing yet, as root.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)

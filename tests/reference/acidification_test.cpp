@@ -32,7 +32,7 @@ TEST(PublishedAcidification, ThereAreTenSetsAndMoreAndTheirSplitIsFixed) {
     EXPECT_GE(s.set.percent, 0.5) << s.set.name;
     EXPECT_LE(s.set.percent, 10) << s.set.name;
     EXPECT_GE(s.set.temperature_c, 17) << s.set.name;
-    // One starter at 37 degC is in for its whole curve.
+    // One starter at 37 degC is included for its whole curve.
     EXPECT_LE(s.set.temperature_c, s.set.source == "mitchell1995" ? 37 : 35) << s.set.name;
   }
   EXPECT_GE(all_fitted().size(), 10u);

@@ -58,7 +58,7 @@ TEST(TextbookHeat, TheJarsCoefficientIsThatOfStillAirAndWalls) {
   EXPECT_LT(coefficient, 11.0);
 }
 
-// The room as a thermometer would tell it, marched reading by reading.
+// The room as a thermometer reports it, propagated reading by reading.
 class Room {
  public:
   template <class Temperature>

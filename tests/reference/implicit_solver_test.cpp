@@ -75,7 +75,7 @@ TEST(AnImplicitSolver, AgreesOnTwoHundredRandomBatches) {
       const double ph = (4 * fine.ph() - coarse.ph()) / 3;
       const double biomass = (4 * fine.biomass() - coarse.biomass()) / 3;
       worst_ph = std::max(worst_ph, std::abs(state.ph - ph));
-      // The table's own promise, 1e-4 pH; the extrapolated trapezoid is better than that.
+      // The table is promised to 1e-4 pH; the extrapolated trapezoid is better than that.
       ASSERT_NEAR(state.ph, ph, 1e-4) << batch.brew.grain_g << " g at " << i * h;
       ASSERT_NEAR(state.biomass_g_per_l, biomass, 2e-4) << i * h;
     }

@@ -1,4 +1,4 @@
-// Two hundred batches that nobody chose: the same on every machine.
+// Two hundred random batches, the same on every machine.
 #pragma once
 
 #include <random>

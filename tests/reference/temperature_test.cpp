@@ -1,4 +1,4 @@
-// Do the clocks answer to temperature as published activation energies say?
+// Do the clocks respond to temperature as published activation energies say?
 #include <cmath>
 #include <fmt/format.h>
 #include <gtest/gtest.h>

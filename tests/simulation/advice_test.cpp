@@ -2,9 +2,9 @@
 //
 // Forty households of the judge's kinetics, not ours, each with a kitchen and a colder pantry.
 // After four batches each asks for eight more, in turn for an hour of the next day and for any hour
-// at which somebody is awake, and does what is advised. The usual feeding at the moment of asking
-// is fermented beside it, by the same grains. WHEYMARK_JUDGE_SEEDS is not read: the seeds are
-// others than those that anything was tuned on.
+// at which somebody is awake, and does what is advised. The usual feeding at the time of asking is
+// fermented beside it, by the same grains. WHEYMARK_JUDGE_SEEDS is not read: the seeds are others
+// than those that anything was tuned on.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 

@@ -153,8 +153,8 @@ TEST_F(Judge, TheClosingHoldsTheTruthAsOftenAsItSays) {
   }
 }
 
-// Told apart from noise: 24 households for 40 batches, whose grains drift by some percent as grains
-// do; and the same households, whose grains lose or gain a third with the 15th batch.
+// Is a change told from noise? 24 households for 40 batches, whose grains drift by some percent as
+// grains do; and the same households, whose grains lose or gain a third with the 15th batch.
 TEST_F(Judge, AChangeOfACulturesPaceIsToldAndNoiseIsNot) {
   std::size_t told_of_noise = 0;
   std::size_t told_slower = 0;

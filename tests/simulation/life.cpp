@@ -61,10 +61,10 @@ HouseholdSetup setup_of_one_jar(bool with_pantry) {
   return setup;
 }
 
-// How this person is.
+// This person's habits.
 struct Person {
   double look_every_h;
-  double says_a_step;  // the chance to say that it has thickened or set
+  double says_a_step;  // the chance to report that it has thickened or set
   double says_pockets;
   double says_verdict;
   double mistaken;
@@ -357,7 +357,7 @@ class Life {
     story_.peak_h_computed += hours_between(*forecast.peak_opens.p50, *forecast.peak_closes.p50);
   }
 
-  // What was last said of an open peak; the readings come when they come.
+  // Asks at the last reading before the peak opens: nothing newer is known then.
   void ask_when_open(const TrueBatch& truth, std::size_t number) {
     wait_until(last_reading_before(truth.opens));
     story_.closes_of_an_open_peak.push_back(scored(forecast_now().peak_closes, truth.closes,

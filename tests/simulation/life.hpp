@@ -1,4 +1,4 @@
-// Weeks in one simulated household: a thermometer that reports, a person who feeds, looks, says
+// Weeks in one simulated household: a thermometer that reports, a person who feeds, looks, reports
 // what was seen (late, at night not at all, sometimes wrongly), strains; and what Wheymark forecast
 // meanwhile, beside what then happened.
 #pragma once
@@ -44,7 +44,7 @@ LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms,
                 const Change& change = {1'000'000, 1.0});
 
 // A feeding that was advised and done as advised, beside what then happened; and what would have
-// happened to the usual feeding at the moment of asking.
+// happened to the usual feeding at the time of asking.
 struct Advised {
   bool for_an_hour;        // asked for an hour, or for any hour awake
   double promised;         // the chance that the peak is open while somebody can strain

@@ -17,7 +17,7 @@
 
 namespace wheymark::simulation {
 
-// What is true in one household, and what it never knows.
+// The true values of one household, which it never knows.
 struct TrueGrains {
   bool gompertz;
   double hours_to_open;  // at 22 degC from warm milk, 20 g in 950 mL
@@ -34,7 +34,7 @@ struct TrueGrains {
   static TrueGrains drawn(Dice& dice);
 };
 
-// When what came to one batch.
+// When each sign came in one batch.
 struct TrueBatch {
   Instant started;
   Instant thickened, set, opens, closes;
@@ -42,7 +42,7 @@ struct TrueBatch {
   [[nodiscard]] Sign shows(Instant instant) const;
   [[nodiscard]] double ph_at(Instant instant) const;
 
-  // What pH came when, every ten minutes.
+  // pH every ten minutes.
   std::vector<double> ph;
 };
 

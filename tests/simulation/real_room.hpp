@@ -32,7 +32,7 @@ struct Rooms {
   static Rooms of_the_reference();
 };
 
-// What stands round one household's jars from `starts` (a local midnight) on.
+// The air round one household's jars from `starts` (a local midnight) on.
 struct Room {
   const RecordedRoom* record;
   Instant starts;

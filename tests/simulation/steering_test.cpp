@@ -67,7 +67,7 @@ TEST_F(SteeringInOtherKinetics, SavesMoreBatchesThanItSpoilsByMoreThanLuck) {
   EXPECT_GT(steered_.saved - steered_.spoiled, 3.0 * std::sqrt(steered_.saved + steered_.spoiled));
 }
 
-// Who is promised so many per cent more shall get most of them.
+// Most of the promised gain in chance must come true.
 TEST_F(SteeringInOtherKinetics, GainsMostOfWhatItPromisesToGain) {
   EXPECT_GT(steered_.kept - steered_.left_kept, 0.5 * (steered_.promised - steered_.left_promised));
 }

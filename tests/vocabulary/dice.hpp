@@ -1,5 +1,5 @@
 // Chance in a simulated world: each throw is a function of the seed, of what it is for and of its
-// number there, so that leaving one step out of a story does not change the luck of the others.
+// number there, so that leaving one step out of a story does not change the throws of the others.
 #pragma once
 
 #include <cmath>
@@ -19,7 +19,7 @@ class Dice {
     return low + static_cast<std::int64_t>(next() % static_cast<std::uint64_t>(high - low + 1));
   }
   bool happens(double probability) { return share() < probability; }
-  // The bell curve of Box and Muller.
+  // A standard normal number, by Box and Muller.
   double bell() {
     const double radius = std::sqrt(-2.0 * std::log(1.0 - share()));
     return radius * std::cos(2.0 * std::numbers::pi * share());

@@ -55,7 +55,7 @@ class RecordingHost {
     const std::vector<std::string> payloads = on(topic);
     return payloads.empty() ? "nothing was published on " + topic : payloads.back();
   }
-  // Where the first message that fits stands among all; their number if none does.
+  // The index of the first message that fits; the number of all if none does.
   [[nodiscard]] std::size_t place_of(const std::function<bool(const Published&)>& fits,
                                      std::size_t from = 0) const {
     const auto begin = published.begin() + static_cast<std::ptrdiff_t>(from);

@@ -28,7 +28,7 @@ class AFeeding : public ::testing::Test {
     const auto found = advise_feeding(request, world.household(), world.now());
     return found ? "it was not refused" : found.why();
   }
-  // Four batches, whose peak was seen when it came and strained as right.
+  // Four batches: each peak is reported when it comes, and strained with the verdict "right".
   void learn() {
     for (int batch = 0; batch < 4; ++batch) {
       world.does(start("blue"));
@@ -59,7 +59,7 @@ TEST_F(AFeeding, DoneAsAdvisedIsForecastByItsJarAsItWasPromised) {
   said.place = best.place;
   world.does(said);
 
-  // The jar's own computation goes another way: a curve of its own, readings instead of a habit.
+  // The jar's own forecast is computed otherwise: from its own curve, and from readings.
   const InstantSpread opens = jar().forecast.peak_opens;
   EXPECT_NEAR(hours_between(*best.opens.p50, *opens.p50), 0.0, 0.15);
   EXPECT_LT(*best.opens.p50, *request.ready_by);
@@ -80,14 +80,14 @@ TEST_F(AFeeding, VariesOnlyWhatMayVary) {
   ASSERT_EQ(advice().best.size(), 1u);
   EXPECT_EQ(advice().best.front().start, world.now());
   request.vary = {Varied::milk};
-  request.milk_ml = 700.0;  // settled, so there is nothing left to vary
+  request.milk_ml = 700.0;  // given, so there is nothing left to vary
   ASSERT_EQ(advice().best.size(), 1u);
   EXPECT_EQ(advice().best.front().milk_ml, 700.0);
 }
 
 TEST_F(AFeeding, IsAsUsualWhereThatIsGood) {
   learn();
-  // Fed at an hour at which the usual batch peaks by day, nothing else is worth a change.
+  // At an hour at which the usual batch peaks by day, no change is worth it.
   world.room("kitchen").is(18.0_degC);
   const auto chance_now = [&] { return advice().usual.chance; };
   while (chance_now() < 0.97) world.run_for(1h);
@@ -184,8 +184,8 @@ TEST_F(AFeeding, AskedTwiceIsAnsweredTheSameAndChangesNothing) {
   EXPECT_EQ(world.all_bits(), before);
 }
 
-// Common practice: the first batches after a rest are slow. The jar's own forecast knows of it (see
-// rest_test.cpp), and so must the promise that was made before.
+// Common practice: the first batches after a rest are slow. The jar's own forecast takes that into
+// account (see rest_test.cpp), so the plan before it must do so, too.
 TEST_F(AFeeding, AfterARestIsPromisedAsSlowAsItsJarThenForecasts) {
   learn();
   world.does(Rest{"tilly", {}});

@@ -1,4 +1,4 @@
-// What to do with a running jar: what is advised comes true, and nobody is sent out by night.
+// What to do with a running jar: what is advised comes true, and nothing is advised for the night.
 #include "core/advice/steering.hpp"
 
 #include <gmock/gmock.h>
@@ -23,7 +23,7 @@ class ARunningJar : public OneJar {
     if (!found) throw std::runtime_error(found.why());
     return found.value();
   }
-  // Its pace well known by a pH, and its peak in the middle of the night.
+  // The pace is well known from a pH, and the peak comes in the middle of the night.
   void peaks_at_night() {
     world.run_for(6h);  // until 14:00
     Start warm = start("blue");
@@ -79,7 +79,7 @@ TEST_F(ARunningJar, TellsWhatEachReportChanged) {
   const auto explanation = explanation_of("blue", world.household(), world.now());
   ASSERT_TRUE(explanation.ok()) << explanation.why();
   ASSERT_EQ(explanation.value().reports.size(), 2u);
-  // Each begins with what the one before has left, and all of them end at what is believed now.
+  // Each begins with the belief that the one before has left; the last ends with the present one.
   const auto& reports = explanation.value().reports;
   EXPECT_EQ(spread_of(reports[1].before).p50, spread_of(reports[0].after).p50);
   EXPECT_EQ(reports[1].after, world.household().fermentation(*jar().batch)->pace());

@@ -1,4 +1,4 @@
-// A fridge that is truly too warm against a door left open; a room against a hot afternoon.
+// Is a fridge that is too warm told from an open door, and a room from a hot afternoon?
 #include "core/air/excursion.hpp"
 
 #include <gtest/gtest.h>

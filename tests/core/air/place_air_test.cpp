@@ -50,7 +50,7 @@ TEST(PlaceAir, ReadingsOfAClockThatWasADayAheadLeaveNothingBehind) {
   expect_the_same(calm, misled);
 }
 
-// A spell that began before is still that one: its event's id is made of its beginning.
+// An excursion that began before is still the same one: its event's id is made of its beginning.
 TEST(PlaceAir, AnExcursionFromBeforeGoesOnWithItsBeginning) {
   Fridge calm;
   calm.lives(begin, begin + 24h * 2, 4.5);
@@ -64,7 +64,7 @@ TEST(PlaceAir, AnExcursionFromBeforeGoesOnWithItsBeginning) {
   expect_the_same(calm, misled);
 }
 
-// What was concluded from readings that are forgotten stays, to the last of them.
+// Conclusions stay when the readings behind them are forgotten.
 TEST(PlaceAir, ReadingsThatAreForgottenStillCountInWhatWasConcluded) {
   Fridge calm;
   calm.lives(begin, begin + 24h * 9, 4.5);

@@ -43,7 +43,7 @@ TEST(RoomHabit, ADailyCourseIsLearnedWithinAWeekAndForecastHalfADayAhead) {
   const RoomHabit habit = after_days(7);
   const Instant now = midnight + std::chrono::hours{24 * 7 + 15};
   const AirAhead ahead = habit.ahead({now, daily(now)}, utc);
-  // The last reading going on would miss the night by 4 K.
+  // Holding the last reading would miss the night by 4 K.
   EXPECT_NEAR(ahead.at(now + std::chrono::hours{12}).degrees(),
               daily(now + std::chrono::hours{12}).degrees(), 1.0);
   EXPECT_NEAR(ahead.at(now).degrees(), daily(now).degrees(), 1e-9);
@@ -97,7 +97,7 @@ TEST_F(ClockInARoom, IsAsUnsureAsAnEnsembleOfRoomsWouldBe) {
   const AirAhead air = AirAhead::steady({midnight, Celsius(20.0)}, 1.5);
   const ClockAhead clock(cold_start_, air, tau_h_, rates_, 30.0);
 
-  // 4000 rooms whose deviation is an Ornstein-Uhlenbeck process, each marched by itself.
+  // 4000 rooms whose deviation is an Ornstein-Uhlenbeck process, each propagated by itself.
   std::mt19937_64 engine(7);
   const auto normal = [&] {
     const auto even = [&] { return (static_cast<double>(engine() >> 11U) + 0.5) * 0x1.0p-53; };
@@ -144,7 +144,7 @@ TEST_F(ClockInARoom, AThermometerInDoubtLeavesSoMuchUnknown) {
 }
 
 TEST_F(ClockInARoom, AForecastInAKnownRoomIsThePacesOwnSpread) {
-  const Condition warm{midnight, Celsius(25.0), 0.0, 0.0};  // clock hours are hours
+  const Condition warm{midnight, Celsius(25.0), 0.0, 0.0};  // here the clock counts hours
   const AirAhead air = AirAhead::steady({midnight, Celsius(25.0)}, 0.0);
   const PaceBelief pace = PaceBelief::prior(1.0, 0.2);
   const Milestones milestones{9.0, 11.0, 14.0, 20.0};

@@ -1,4 +1,4 @@
-// Does a history say what the air was, as far as readings can say it?
+// Does a history give the air's temperature, as far as readings tell it?
 #include "core/air/temperature_history.hpp"
 
 #include <chrono>

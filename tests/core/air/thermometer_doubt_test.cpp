@@ -1,4 +1,4 @@
-// Stuck, jumping, or in another unit: what does a thermometer say that must not be believed?
+// Stuck, jumping, or in another unit: which readings must not be believed?
 #include <cmath>
 #include <gtest/gtest.h>
 #include <numbers>
@@ -142,7 +142,7 @@ TEST(SwappedUnit, ARoomInAnotherUnitIsRecognised) {
 }
 
 TEST(SwappedUnit, WhatMakesNoSenseInAnyUnitIsNotExplained) {
-  EXPECT_FALSE(swapped_unit(Celsius(85.0), Celsius(20.0)));  // a common sensor's word for broken
+  EXPECT_FALSE(swapped_unit(Celsius(85.0), Celsius(20.0)));  // a common sensor's value for a fault
   EXPECT_FALSE(swapped_unit(Celsius(-127.0), Celsius(20.0)));
   EXPECT_FALSE(swapped_unit(Celsius(std::nan("")), Celsius(20.0)));
 }

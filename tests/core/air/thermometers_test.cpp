@@ -1,4 +1,4 @@
-// When is a thermometer believed, and when is its silence worth a word?
+// When is a thermometer believed, and when is its silence announced?
 #include <cmath>
 #include <gtest/gtest.h>
 
@@ -76,7 +76,7 @@ TEST_F(Thermometers, AShortPauseIsNoAbsence) {
 
 TEST_F(Thermometers, SilenceThatNobodyCouldHearIsNotHeldAgainstIt) {
   world.run_for(1h);
-  room.thermometer_dies();  // no connection, in truth
+  room.thermometer_dies();  // here the connection is gone
   world.run_for(30min);
   world.announcer().listen_from(world.now());
   EXPECT_EQ(trust(), ThermometerStatus::good);
@@ -183,11 +183,11 @@ TEST_F(Thermometers, AReadingThatIsALittleAheadCountsAsOfNow) {
   world.run_for(1min);
   ASSERT_TRUE(world.hears("kitchen", 21.0_degC, world.now() + 4min));
   EXPECT_EQ(world.household().places().history("kitchen")->last()->at, world.now());
-  world.run_for(1h);  // and the next, of a clock that is right, is not refused
+  world.run_for(1h);  // and the next, by a right clock, is not refused
   EXPECT_EQ(kitchen_c(), 20.0);
 }
 
-// A device whose clock is an hour late (a summer time that it does not know) speaks all the time.
+// A device whose clock is an hour late (a summer time that it does not know) still sends readings.
 TEST_F(Thermometers, OneWhoseClockIsLateIsNotCalledSilentAndBackAtEveryReading) {
   room.thermometer_dies();
   for (int i = 0; i < 100; ++i) {

@@ -1,4 +1,4 @@
-// What stands is shown as long as it stands, and no longer.
+// An alert is shown as long as it stands, and no longer.
 #include "core/announce/alerts.hpp"
 
 #include <gtest/gtest.h>
@@ -37,7 +37,7 @@ TEST_F(Alerts, OfAFridgeThatIsTooWarmStandUntilItIsColdAgain) {
   fridge.is(4.0_degC);
   world.run_for(6h);
   EXPECT_THAT(of_place("fridge"), IsEmpty());
-  EXPECT_EQ(world.told_of("place-fridge").size(), 1u);  // and was said once
+  EXPECT_EQ(world.told_of("place-fridge").size(), 1u);  // and was announced once
 }
 
 TEST_F(Alerts, OfARoomsWarmthStandOnlyWhileGrainsWorkInIt) {

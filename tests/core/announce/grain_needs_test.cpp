@@ -1,4 +1,4 @@
-// Hungry, too many, resting, or with a colour that grains never have: what is said, and once.
+// Grains that are hungry, too many, resting, or of an unusual colour: what is announced, and once.
 #include "core/household/grain_needs.hpp"
 
 #include <gtest/gtest.h>
@@ -84,7 +84,7 @@ TEST_F(ACulture, WokenIsSaidToBeSlowForThreeBatches) {
 }
 
 TEST_F(ACulture, HalfAsMuchAgainAsTheJarsWantIsTooMuchAndToldOnce) {
-  world.does(Weigh{"tilly", 55.0});  // two jars want 20 g each
+  world.does(Weigh{"tilly", 55.0});  // two jars need 20 g each
   EXPECT_EQ(times("surplus-grains"), 0);
   world.does(Weigh{"tilly", 62.0});
   world.does(Weigh{"tilly", 64.0});

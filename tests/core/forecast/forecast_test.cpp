@@ -19,7 +19,7 @@ using namespace std::chrono_literals;
 constexpr double jar_tau_h = 2.5;
 constexpr double minute_h = 1.0 / 60.0;
 
-// A room that stays as it is, and is known to.
+// A room that is known to stay as it is.
 Forecast in_steady_room(const ClockTrack& past, const Condition& now, Celsius room,
                         const PaceBelief& pace, const Milestones& m = some_milestones) {
   const AirAhead air = AirAhead::steady({now.at, room}, 0.0);
@@ -113,8 +113,8 @@ TEST(Forecast, AMilestoneThatHasPassedKeepsItsInstant) {
   EXPECT_GT(*ahead.peak_closes.p50, noon);
 }
 
-// Cold milk in a warm room: what it lags behind can be integrated by hand. The clock of a lump that
-// warms exponentially, by the midpoint rule at a second's step.
+// Cold milk in a warm room: its delay can be integrated by hand, as the clock of a lump that warms
+// exponentially, by the midpoint rule with steps of a second.
 TEST(Forecast, FridgeColdMilkPeaksLaterByWhatItsWarmingCosts) {
   const Celsius room = 22.0_degC;
   const PaceBelief pace = PaceBelief::prior(1.0, 1e-2);

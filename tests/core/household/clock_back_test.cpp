@@ -7,7 +7,7 @@
 namespace wheymark::test {
 namespace {
 
-// A bottle in the fridge, a closed jar in a kitchen that is too warm: by the journal alone.
+// A bottle in the fridge, a closed jar in a kitchen that is too warm; entries are applied directly.
 class AHome {
  public:
   AHome() {
@@ -79,7 +79,7 @@ TEST(AClockThatComesBack, LeavesNoTraceInAgesLidsExcursionsAndForecasts) {
   }
 }
 
-// What was weighed with the air of the wrong hours is weighed anew.
+// Evidence that was computed with the air of the wrong hours is computed again.
 TEST(AClockThatComesBack, ACultureLearnsFromTheAirAsItWas) {
   AHome calm;
   AHome misled;

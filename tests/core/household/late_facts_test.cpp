@@ -1,5 +1,5 @@
-// What a person tells an hour late must lead to the same state, to the bit, as if it had been told
-// in time: the instant at which it happened counts, never the one at which we heard of it.
+// What a person reports an hour late must lead to the same state, to the bit, as if it had been
+// reported in time: the instant at which it happened counts, never the one at which we heard of it.
 #include <gtest/gtest.h>
 
 #include "tests/core/household/world.hpp"
@@ -7,7 +7,7 @@
 namespace wheymark::test {
 namespace {
 
-// Something that happened so long after the story began, and was told so much later.
+// A fact that happened so long after the story began, and was reported so much later.
 struct FactRef {
   Milliseconds after;
   Fact fact;
@@ -33,7 +33,7 @@ std::vector<std::string> at_the_end(std::vector<FactRef> story, Milliseconds las
   return world.all_bits();
 }
 
-// The story with its n-th fact told late.
+// The story with its n-th fact reported late.
 std::vector<std::string> with_one_late(std::vector<FactRef> story, std::size_t n, Milliseconds late,
                                        Milliseconds lasts) {
   story[n].late = late;
@@ -43,7 +43,7 @@ std::vector<std::string> with_one_late(std::vector<FactRef> story, std::size_t n
 void expect_lateness_to_change_nothing(const std::vector<FactRef>& story, Milliseconds lasts) {
   const auto in_time = at_the_end(story, lasts);
   for (std::size_t n = 0; n < story.size(); ++n) {
-    // Not later than what came next about the same jar: that would contradict it when it is told.
+    // Not later than what came next about the same jar: that would contradict it.
     for (const Milliseconds late : {Milliseconds(7min), Milliseconds(50min)}) {
       EXPECT_EQ(with_one_late(story, n, late, lasts), in_time)
           << fact_words[story[n].fact.index()] << " told " << late.count() / 60'000 << " min late";
@@ -82,7 +82,7 @@ TEST(LateFacts, AnyFactOfAStoryOfTwoJarsMayBeToldLate) {
                                     24h);
 }
 
-// The clock of a batch in a room is known exactly; what was told late must come to the same.
+// The clock of a batch in a room is known exactly; a late report must give the same.
 TEST(LateFacts, ABatchThatWasLongInTheWarmIsFurtherThanOneThatWasNot) {
   World moved;
   moved.room("kitchen").is(16.0_degC);
@@ -94,7 +94,7 @@ TEST(LateFacts, ABatchThatWasLongInTheWarmIsFurtherThanOneThatWasNot) {
   const double before = *moved.state("blue").progress_percent;
   moved.does(Move{"blue", "larder"}, began + 1h);
   EXPECT_GT(*moved.state("blue").progress_percent, 1.5 * before);
-  EXPECT_GT(*moved.state("blue").milk_c, 20.0);  // never more than 16 in the kitchen
+  EXPECT_GT(*moved.state("blue").milk_c, 20.0);  // never more than 16 degC in the kitchen
 }
 
 // Kefir lives in the fridge for three weeks; facts may be two weeks late.
@@ -150,8 +150,8 @@ TEST(LateFacts, TheIdsOfWhatWasAnnouncedDoNotChange) {
   world.does(store("bottle"));
   world.run_for(1h);
   const std::size_t announced = world.announcements().size();
-  // Late and taken back, before and in the middle of it. The world checks that no id comes twice;
-  // a changed id would be an announcement more.
+  // Late facts and retractions, before it and during it. The world checks that no id comes twice; a
+  // changed id would be one announcement more.
   world.does(Weigh{"moor", 16.0}, world.now() - 40h);
   world.does(SignSeen{"blue", Sign::whey_pockets}, world.now() - 5h, "seen");
   world.does(PhMeasured{"blue", 4.5}, world.now() - 6h);
@@ -161,7 +161,7 @@ TEST(LateFacts, TheIdsOfWhatWasAnnouncedDoNotChange) {
   EXPECT_EQ(world.announcements().size(), announced);
 }
 
-// Found by the simulated world: what was accepted was never told.
+// Found by the simulated world: an accepted fact was never announced.
 TEST_F(OneJar, AStoringThatIsToldWhenTheBottleIsEmptyAlreadyIsAnnouncedAllTheSame) {
   world.does(start("blue"));
   world.run_for(20h);

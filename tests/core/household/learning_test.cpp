@@ -1,4 +1,4 @@
-// A household learns from what is said, however late, and unlearns what is taken back.
+// A household learns from reports, however late, and unlearns those that are taken back.
 #include <cmath>
 #include <gtest/gtest.h>
 

@@ -14,7 +14,7 @@ using ::testing::Not;
 
 class ARest : public OneJar {
  protected:
-  // Hours from a start to the middle of the forecast, and the width of its eight in ten.
+  // Hours from a start to the middle of the forecast, and the width of its 80 % interval.
   struct Expected {
     double hours;
     double width_h;
@@ -63,7 +63,7 @@ TEST_F(ARest, MakesTheFirstThreeBatchesSlowAndLessCertain) {
       EXPECT_GT(expected.width_h, 0.4 * usual);
     }
     world.run_for(25h);
-    strains();  // without a word: only the count brings them back
+    strains();  // without a verdict: only the count brings them back
   }
   EXPECT_NEAR(starts().hours, usual, 0.06 * usual);
 }
@@ -72,7 +72,7 @@ TEST_F(ARest, IsNotTakenForASlowCulture) {
   const double usual = usual_h();
   const double pace = world.household().paces().of("tilly").median();
   rests(24h * 10);
-  // Right when it was forecast to be right.
+  // Each is right when it was forecast to be.
   for (int batch = 1; batch <= 3; ++batch) {
     const double hours = starts().hours;
     world.run_for(std::chrono::minutes{std::lround(60.0 * hours) + 45});

@@ -1,5 +1,4 @@
-// What a household hears about a batch: everything once, in its order, in time, and nothing that
-// has been overtaken.
+// What is announced about a batch: everything once, in its order, in time, and nothing outdated.
 #include <gtest/gtest.h>
 
 #include "tests/core/household/world.hpp"
@@ -35,7 +34,7 @@ TEST_F(ABatch, IsToldInTime) {
   world.does(start("blue"));
   world.run_for(72h);
   EXPECT_EQ(world.the("batch-started").time, morning + 10min);
-  // In a constant room nothing moves the forecast: near is exactly the notice before open.
+  // In a constant room the forecast does not change: peak-near comes exactly the notice before.
   EXPECT_NEAR(hours_between(world.the("peak-near").time, world.the("peak-open").time), 2.0, 0.05);
   EXPECT_LT(world.the("peak-open").time, world.the("peak-closing").time);
   EXPECT_LT(world.the("peak-closing").time, world.the("over-fermented").time);
@@ -175,8 +174,8 @@ TEST_F(ABatch, WhoseThermometerDiesIsFollowedWithTheLastReading) {
   for (World* each : {&world, &twin}) each->run_for(66h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "peak-near", "peak-open", "peak-closing",
                                   "over-fermented"));
-  // Nobody knows that the room stays as it is: the median over all that it may do lies beside the
-  // one course that it takes, the more so the longer it is not measured.
+  // Nobody knows that the room stays as it is: the median over all its possible futures differs
+  // from the one that comes, the more so the longer it is not measured.
   EXPECT_LT(std::chrono::abs(world.the("peak-open").time - twin.the("peak-open").time), 45min);
   EXPECT_NEAR(*jar().ph, *twin.state("blue").ph, 1e-3);
 }
@@ -215,7 +214,7 @@ TEST_F(ABatch, ToldLateIsDescribedAsItWasThen) {
   Start warm = start("blue");
   warm.milk_c = 9.0;
   world.does(warm, world.now() - 8h);
-  // At its start the milk was as it was said to be, not as it is eight hours later.
+  // At its start the milk was as reported, not as it is eight hours later.
   const auto& details = world.the("batch-started").details;
   const auto milk = std::find_if(details.begin(), details.end(),
                                  [](const Detail& detail) { return detail.name == "milk_c"; });

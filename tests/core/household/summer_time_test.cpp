@@ -1,5 +1,5 @@
-// A batch across the night in which the clocks go forward or back: milk knows nothing of it, people
-// do.
+// A batch across the night in which the clocks go forward or back: milk is not affected, people
+// are.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -80,7 +80,7 @@ TEST(SummerTime, TheHouseholdGetsUpByItsOwnClockOnBothSides) {
   EXPECT_TRUE(awake_on(back - 25h, 6h));
   EXPECT_FALSE(awake_on(back - 1h, 6h + 59min));
   EXPECT_TRUE(awake_on(back - 1h, 7h));
-  // That night is an hour shorter: nobody looked in it, or as seldom as at night.
+  // At night people seldom look: less than half of its hours count.
   EXPECT_LT(looked_h_between(day_of_it, day_of_it + 6h, setup), 6.0 * 0.5);
 }
 

@@ -1,9 +1,9 @@
-// What tests say about a household: rooms that are so and so warm, thermometers that may die, time
-// that passes, people who say things.
+// The words in which tests describe a household: how warm rooms are, thermometers that may die,
+// time that passes, people who report.
 //
-// Everything takes the library's way: decide, keep in the journal, apply, then announce what is
-// due. At every step two things are checked that must hold in any story: no timer is asked for
-// that has passed already (it would spin), and no id is announced twice.
+// Everything goes the library's way: decide, keep in the journal, apply, then announce what is due.
+// At every step two things are checked that must hold in any story: no timer is asked for that has
+// passed already (it would spin), and no id is announced twice.
 #pragma once
 
 #include <algorithm>
@@ -96,7 +96,7 @@ class Room {
   }
   void thermometer_dies() { speaks_ = false; }
   void thermometer_works() { speaks_ = true; }
-  // What it says is wrong by so much.
+  // Its readings are wrong by so much.
   void thermometer_is_off_by(KelvinDifference error) { error_ = error; }
   void is_read_every(std::chrono::minutes interval) { interval_ = interval; }
 
@@ -157,7 +157,7 @@ class World {
     }
   }
 
-  // A reading arrives, measured now or at `at`; refused with why.
+  // A reading arrives, measured now or at `at`; if it is refused, the outcome says why.
   Outcome hears(const PlaceId& place, Celsius air, std::optional<Instant> at = {}) {
     const auto entry = home_->household.decide(place, air, at.value_or(now_), now_);
     if (!entry) return entry.refusal();
@@ -167,7 +167,7 @@ class World {
     return Nothing{};
   }
 
-  // Somebody says something; refused with why.
+  // Somebody reports a fact; if it is refused, the result says why.
   Result<FactRecord> says(Fact fact, std::optional<Instant> at = {},
                           std::optional<std::string> ref = {}) {
     const auto accepted = home_->household.decide({std::move(fact), at, std::move(ref)}, now_);
@@ -176,7 +176,7 @@ class World {
     settle();
     return accepted.value().record;
   }
-  // The same, where the story goes on only if it is accepted.
+  // The same for a fact that must be accepted for the story to go on.
   FactRecord does(Fact fact, std::optional<Instant> at = {}, std::optional<std::string> ref = {}) {
     const auto said = says(std::move(fact), at, std::move(ref));
     EXPECT_TRUE(said.ok()) << said.why();
@@ -184,7 +184,7 @@ class World {
     return said.value();
   }
 
-  // Whatever takes entries one by one, with all of the journal's in it.
+  // A taker to which all entries of the journal have been applied, one by one.
   template <class Taker>
   [[nodiscard]] Taker records() const {
     Taker taker;
@@ -217,7 +217,7 @@ class World {
     home_->household.weigh_all_thermometers(now_);  // doubt is weighed each few minutes
     return bits_of(home_->household);
   }
-  // The same of a household that is folded anew from the journal, as at a start.
+  // The same of a household that is folded again from the journal, as at a start.
   [[nodiscard]] std::vector<std::string> all_bits_folded_again() const {
     const auto again = fresh();
     again->announcer.listen_from(home_->announcer.listening_since());

@@ -1,4 +1,4 @@
-// What presses under a tight lid, and when it is worth a word.
+// The pressure under a tight lid, and when it is announced.
 #include <cmath>
 #include <gtest/gtest.h>
 
@@ -140,7 +140,7 @@ TEST_F(ALid, OfABottleThatIsFilledUpPressesHarder) {
   EXPECT_NEAR(pressure(true) / pressure(false), by_gas(900.0) / by_gas(450.0), 0.01);
 }
 
-// It was told of as closed for less than nothing, with the pressure of before.
+// It was once announced as closed for a negative time, with the pressure of before.
 TEST_F(ALid, ThatWasOpenedToPourOnBeginsAnew) {
   starts(Lid::loose);
   world.run_for(20h);

@@ -1,4 +1,4 @@
-// Is the table the solution of the equations, and does it keep what they keep?
+// Is the table the solution of the equations, and does it conserve what they conserve?
 #include "core/kinetics/acid_curve.hpp"
 
 #include <array>

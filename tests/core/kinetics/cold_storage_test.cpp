@@ -1,4 +1,4 @@
-// Does kefir in the fridge keep the rules of the calendar and of chemistry?
+// Does kefir in the fridge follow the rules of the calendar and of chemistry?
 #include "core/kinetics/cold_storage.hpp"
 
 #include <cmath>

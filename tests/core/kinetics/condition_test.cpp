@@ -1,4 +1,4 @@
-// Does marching a jar along its room keep what must be kept?
+// Is a jar's condition propagated along its room as it must be?
 #include "core/kinetics/condition.hpp"
 
 #include <chrono>

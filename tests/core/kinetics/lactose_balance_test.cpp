@@ -1,6 +1,6 @@
-// Is no milk sugar lost, and nothing made of nothing?
+// Is milk sugar conserved in its products?
 //
-// The balance of a jar at one moment: lactose with its water is sugar that becomes lactic acid,
+// The balance of a jar at one instant: lactose with its water is sugar that becomes lactic acid,
 // alcohol and carbon dioxide (one of each), organisms, and what is left over for acetic acid, slime
 // and aroma, gram for gram. The acid curve counts only the bacteria's lactose; the yeasts' share is
 // added here.

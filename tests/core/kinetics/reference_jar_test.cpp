@@ -31,7 +31,7 @@ struct Jar {
     return AcidCurve::solved({milk, Treatment::pasteurised, milk_ml, grain_g}, p);
   }
 
-  // In a room that keeps its temperature; marched by the minute.
+  // In a room of constant temperature; propagated minute by minute.
   [[nodiscard]] double hours_to_clock(double clock_h, Celsius room, Celsius milk_at_start) const {
     const double tau_h = jar_time_constant_h(milk_ml, capacity_ml, p);
     Condition now{Instant{}, milk_at_start, 0.0, 0.0};
@@ -69,7 +69,7 @@ TEST(ReferenceJar, InAWinterKitchenThePeakOpensInADayOrAndAHalf) {
 }
 
 TEST(ReferenceJar, AtTwentyDegreesTheWheyHasSeparatedByThirtyHours) {
-  // Common practice, from room-warm milk; taken as within a tenth.
+  // Common practice, from room-warm milk; meant as within a tenth.
   const double closes_h = milestones(Jar{}.curve(), p).peak_closes_h;
   EXPECT_NEAR(Jar{}.hours_to_clock(closes_h, 20.0_degC, 20.0_degC), 30.0, 3.0);
 }

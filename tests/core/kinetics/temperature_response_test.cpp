@@ -1,4 +1,4 @@
-// Do the organisms answer to temperature as the published model says?
+// Do the organisms respond to temperature as the published model says?
 #include "core/kinetics/temperature_response.hpp"
 
 #include <cmath>
@@ -63,7 +63,7 @@ TEST(TemperatureResponse, TheYeastsOfKefirFollowTheirPublishedActivationEnergy) 
 }
 
 TEST(TemperatureResponse, YeastsMindTheColdLessThanTheBacteria) {
-  // Which is why the clocks are two: kefir kept cool is fizzier for its acid (common practice).
+  // This is why there are two clocks: kefir kept cool is fizzier for its acid (common practice).
   EXPECT_GT(gas_rate(10.0_degC, p), acid_rate(10.0_degC, p));
 }
 

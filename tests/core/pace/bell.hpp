@@ -1,4 +1,4 @@
-// Evidence of a pace in the shape of a bell.
+// Evidence of a pace whose likelihood is a normal curve of ln(pace).
 #pragma once
 
 #include <cmath>

@@ -1,4 +1,4 @@
-// Does a track give back instants and clock hours that belong together?
+// Does a track convert between instants and clock hours without contradiction?
 #include "core/pace/clock_track.hpp"
 
 #include <chrono>
@@ -14,7 +14,8 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// The clock stands for an hour, then runs at half speed for two, then at double speed for one.
+// The clock stands still for an hour, then runs at half speed for two, then at double speed for
+// one.
 ClockTrack uneven() {
   ClockTrack track;
   track.add(noon, 0.0);
@@ -58,7 +59,7 @@ TEST(ClockTrack, InstantAndClockAreInverseToAMillisecond) {
   }
 }
 
-// A clock that runs evenly is told exactly by any points of it, however close they were added.
+// A clock that runs evenly is exact between any of its points, however close they were added.
 TEST(ClockTrack, LosesNothingOfWhatWasAddedAMinuteApart) {
   ClockTrack track;
   for (int minute = 0; minute <= 125; ++minute) track.add(noon + minute * 1min, minute / 60.0);

@@ -1,4 +1,4 @@
-// What reports teach: nothing said, nothing learned; one wrong word is not the end of the truth.
+// Without reports nothing is learned, and one wrong report does not spoil the belief.
 #include "core/pace/culture_pace.hpp"
 
 #include <cmath>
@@ -41,7 +41,7 @@ TEST(PaceGrid, ABlurKeepsTheMeanAndAddsItsVarianceHoweverNarrowItIs) {
     const Moments m = moments_of(pace_grid::blurred(point, pace_grid::normal_blur(log_sd)));
     EXPECT_NEAR(m.total, 1.0, 1e-12);
     EXPECT_NEAR(m.mean, pace_grid::log_pace_at(100), 1e-12);
-    // Variances of independent spreads add; the bell is cut at four sd, which costs a tenth of a
+    // Variances of independent spreads add; the curve is cut at four sd, which costs a tenth of a
     // per cent.
     EXPECT_NEAR(std::sqrt(m.variance), log_sd, 0.002 * log_sd);
   }
@@ -54,7 +54,7 @@ TEST(Pace, NothingSaidIsNothingLearned) {
   culture.learn(bell(0.1, 0.05), noon);
   const PaceBelief of_culture = culture.of_the_culture();
   const PaceBelief of_next = culture.of_a_batch(noon + std::chrono::hours{30});
-  culture.learn(PaceEvidence{}, noon + std::chrono::hours{24});  // a batch without a word
+  culture.learn(PaceEvidence{}, noon + std::chrono::hours{24});  // a batch without reports
 
   EXPECT_EQ(culture.of_the_culture(), of_culture);
   EXPECT_EQ(culture.of_a_batch(noon + std::chrono::hours{30}), of_next);
@@ -80,7 +80,7 @@ TEST(Pace, OneWrongReportDoesNotMoveAKnownCulture) {
 
 TEST(Pace, TwoReportsThatContradictEachOtherLeaveBothPossible) {
   PaceEvidence evidence = bell(0.4, 0.05);
-  evidence.weigh([](double x, SignSpacing /*course*/) {
+  evidence.weigh([](double x, SignSpacing /*spacing*/) {
     return std::exp(-0.5 * (x + 0.4) * (x + 0.4) / (0.05 * 0.05));
   });
   const PaceBelief after = PaceBelief::prior(1.0, 0.3).given(evidence);
@@ -98,7 +98,8 @@ TEST(CulturePace, BatchesThatAgreeNarrowTheNextForecastToTheirScatter) {
   const PaceBelief next = culture.of_a_batch(noon + std::chrono::hours{24 * 12});
   EXPECT_NEAR(std::log(next.median()), -0.20, 0.02);
   EXPECT_LT(log_width(next), 0.25 * unknown);
-  // They lie 0.03 from their mean: an 80 % interval narrower than 2.56 times that would be a claim.
+  // They lie 0.03 from their mean: an 80 % interval narrower than 2.56 times that would be too
+  // sure.
   EXPECT_GT(log_width(next), 2.56 * 0.03);
 }
 

@@ -54,9 +54,9 @@ TEST_F(AReport, OfTheMorningSaysThatItCameSomewhereInTheNight) {
       after(Sign::whey_pockets, midnight + std::chrono::hours{3} + minutes{5},
             midnight + std::chrono::hours{19} + minutes{5});
   EXPECT_GT(log_width(at_breakfast), 1.3 * log_width(at_supper));
-  // Before bedtime, which was 7.5 h into the batch, it is hardly likely; that it came at midnight,
-  // 9 h into it, is as good as any hour of the night, and at supper it would have been said long
-  // ago.
+  // At breakfast the sign hardly came before bedtime, 7.5 h into the batch, but midnight, 9 h into
+  // it, is as likely as any hour of the night. At supper, 9 h into the batch was noon, and the sign
+  // would have been reported long ago.
   EXPECT_GT(at_breakfast.quantile(0.9), 14.0 / 12.0);
   EXPECT_LT(at_supper.quantile(0.9), 14.0 / 12.0);
 }
@@ -78,7 +78,7 @@ TEST_F(AReport, ThatIsRepeatedSaysOnlyThatTheNextSignHasNotCome) {
   PaceEvidence evidence;
   const Look later = look(midnight - std::chrono::hours{3}, midnight + std::chrono::hours{10});
   weigh_sign(evidence, Sign::set, Sign::set, later, milestones_, parameters_);
-  // 13 h and no pockets: the pace is at most 14 / 13, about; how slow, nobody said.
+  // 13 h and no pockets: the pace is at most about 14 / 13; nothing was reported of how slow it is.
   const PaceBelief seen = prior_.given(evidence);
   EXPECT_LT(seen.quantile(0.9), 14.0 / 13.0 * 1.05);
   EXPECT_LT(seen.quantile(0.1), 0.75);

@@ -72,7 +72,7 @@ TEST(Observation, ASignAtItsTimeNarrowsTheBeliefAroundWhereItWas) {
 }
 
 // Each sign in turn at one clock: the further the jar, the faster the grains. At hours that hardly
-// any pace explains this stops, by design: then the report counts as mistaken.
+// any pace explains this ends, by design: then the report counts as mistaken.
 TEST(Observation, AFurtherSignAtTheSameHourDoesNotMeanSlowerGrains) {
   for (const double clock_h : {14.0, 16.0, 18.0}) {
     double before = 0.0;

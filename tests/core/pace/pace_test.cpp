@@ -17,7 +17,7 @@ constexpr double z_of_10_percent = -1.2815515655446004;
 constexpr double z_of_25_percent = -0.6744897501960817;
 constexpr double z_of_99_percent = 2.3263478740408408;
 
-// The grid steps by 2 % and takes each step as even: a quantile is good to a fraction of a step.
+// The grid steps by 2 %, each step uniform within: a quantile is good to a fraction of a step.
 constexpr double log_tolerance = 0.002;
 
 // A prior and what was reported since, with likelihoods of the pace alone.
@@ -69,7 +69,7 @@ TEST(Pace, QuantilesGrowWithTheShare) {
 
 // Conjugacy: a normal prior of ln(pace) and a normal likelihood around m with sd s give a normal
 // whose precision is the sum and whose mean is weighted by precision. The 2 % of mistaken reports
-// mix a little of the prior in, which must not be felt where the report agrees with the prior.
+// mix a little of the prior in, which must not matter where the report agrees with the prior.
 TEST(Pace, AGaussianReportGivesTheConjugatePosterior) {
   const double prior_sd = 0.3;
   for (const double m : {-0.2, 0.0, 0.25}) {
@@ -110,7 +110,7 @@ TEST(Pace, AMistakenReportIsAMixtureWithThePrior) {
     return std::exp(-0.5 * z * z);
   });
   EXPECT_NEAR(log_quantile(belief, 0.5), median, 2 * log_tolerance);
-  // One absurd word must not rule out what was believed before.
+  // One absurd report must not rule out what was believed before.
   EXPECT_LT(belief.quantile(0.5), 1.5);
 }
 
@@ -150,8 +150,8 @@ TEST(Pace, TheOrderOfReportsDoesNotMatter) {
   EXPECT_NEAR(a.quantile(0.5), b.quantile(0.5), 1e-9);
 }
 
-// Three reports that hang on the course's one part, on the other, and on both, against Bayes course
-// by course and pace by pace. A report is mistaken in 2 of 100 cases.
+// Three reports that depend on the one part of the spacing, on the other, and on both, against
+// Bayes for each spacing and each pace. A report is mistaken in 2 of 100 cases.
 TEST(Pace, CoursesThatShareARowComeToWhatEachComesToAlone) {
   const auto by_before = [](double log_pace, double before) {
     return std::exp(-8.0 * std::pow(log_pace - 0.3 * before, 2));

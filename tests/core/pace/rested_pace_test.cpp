@@ -43,7 +43,7 @@ TEST(RestedPace, ASlowFirstBatchSaysThatTheAwakeCultureIsAsItWas) {
   const PaceBelief vague = PaceBelief::prior(1.0, 0.8);
   const PaceEvidence slow = bell(-0.40, 0.10);
   const PaceBelief awake = vague.given(said_of_awake(slow, {-0.40, 0.20}));
-  // A normal prior with a normal likelihood: the mean by precision, towards 0 from 0.
+  // A normal prior with a normal likelihood: both means are 0, and so is the posterior's.
   EXPECT_NEAR(std::log(awake.median()), 0.0, 0.01);
   EXPECT_LT(std::log(vague.given(slow).median()), -0.35);
 }

@@ -1,4 +1,4 @@
-// What is left out comes from the plan; what is out of range or unknown is refused with what was
+// What is left out comes from the setup; what is out of range or unknown is refused with what was
 // found and what is allowed.
 #include "core/record/completion.hpp"
 

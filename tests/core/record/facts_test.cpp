@@ -1,4 +1,4 @@
-// What may be said of a jar, when, and what is answered if it cannot have happened.
+// Which facts may be reported of a jar, when, and what is answered if one cannot have happened.
 #include <gtest/gtest.h>
 
 #include "core/basis/limits.hpp"
@@ -15,7 +15,7 @@ using ::testing::StartsWith;
 
 using Facts = std::vector<Fact>;
 
-// Why the last of some facts is refused, each said an hour after the one before; "" if it is not.
+// Why the last of some facts is refused, each reported an hour after the one before; "" if not.
 std::string refusal_of(Facts before, Fact last) {
   World world;
   for (Fact& fact : before) {
@@ -124,7 +124,7 @@ TEST(Facts, StrainedKefirThatWasPouredOutWithoutAWordIsOverWhenTheJarStartsAnew)
   ASSERT_TRUE(batches[0].ended);
   EXPECT_EQ(batches[0].ended->how, Ending::finished);
   EXPECT_EQ(world.state("blue").batch->started, world.now());
-  // Its computation is gone with it: it held the air of weeks for nobody.
+  // Its computation is dropped with it: nobody needs its weeks of air.
   EXPECT_EQ(world.household().fermentation(batches[0]), nullptr);
   EXPECT_NE(world.household().fermentation(batches[1]), nullptr);
 }
@@ -150,7 +150,7 @@ TEST(Facts, ALateFactThatMakesALaterOneImpossibleIsRefusedNamingIt) {
   const auto other = world.says(start("blue"), early);
   ASSERT_FALSE(other);
   EXPECT_THAT(other.why(), StartsWith("it does not go with the start of Mon 1 Mar 10:00: "));
-  // What itself cannot have happened then is refused for itself.
+  // A fact that itself cannot have happened then is refused for that.
   const auto itself = world.says(strain("blue"), early);
   ASSERT_FALSE(itself);
   EXPECT_THAT(itself.why(), StartsWith("Blue jar holds nothing at Mon 1 Mar 09:00; "));
@@ -204,7 +204,7 @@ TEST(Facts, TheSameRefTwiceIsOneFact) {
   const FactRecord again = world.does(start("blue"), std::nullopt, "a");
   EXPECT_EQ(again.number, first.number);
   EXPECT_EQ(again.at, first.at);
-  // Even if something else is said with it: the ref is the fact's name.
+  // Even if it comes with another fact: the ref identifies the fact.
   EXPECT_EQ(world.does(discard("blue"), std::nullopt, "a").number, first.number);
   EXPECT_EQ(world.household().book().batches().size(), 1u);
 }

@@ -226,7 +226,7 @@ TEST_F(GrainsOfAHousehold, OfABatchThatWasGivenUpAreAskedAfterADay) {
   EXPECT_THAT(world.told_of("culture-tilly"), ElementsAre("grains-hungry"));
 }
 
-// A usual colour says nothing of a rotten smell, nor the other way round.
+// A usual colour clears no rotten smell, nor the other way round.
 TEST_F(GrainsOfAHousehold, AreOnlyClearedOfASuspicionByTheSenseThatHadIt) {
   world.does(Inspect{"tilly", {}, GrainSmell::rotten, {}});
   world.does(Inspect{"tilly", GrainColour::cream, {}, {}});
@@ -290,7 +290,7 @@ TEST_F(GrainsOfAHousehold, StandTheSameWhenTheirFactsAreToldLateOrTakenBack) {
   EXPECT_THAT(refused(Retract{"weighed"}), HasSubstr("does not go with the spare"));
   world.does(Retract{"eaten"});
   EXPECT_EQ(grain_g(), 40.0);
-  world.does(weigh(35.0), world.now() - 90min);  // earlier than the weighing that stands
+  world.does(weigh(35.0), world.now() - 90min);  // earlier than the other weighing
   EXPECT_EQ(grain_g(), 40.0);
 }
 

@@ -1,4 +1,4 @@
-// What makes no sense in a kitchen is refused, and told what would make sense; nothing changes.
+// What makes no sense in a kitchen is refused with what would make sense; nothing changes.
 #include <gtest/gtest.h>
 
 #include "tests/core/household/world.hpp"
@@ -8,8 +8,8 @@ namespace {
 
 using ::testing::HasSubstr;
 
-// What was done before, each followed by an hour; what is said then; what the refusal must hold:
-// what was found, and what would make sense.
+// What was done before, each followed by an hour; what is reported then; what the refusal must
+// contain: what was found, and what would make sense.
 struct Nonsense {
   const char* name;
   std::vector<Fact> before;

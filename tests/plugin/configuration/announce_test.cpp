@@ -1,4 +1,4 @@
-// A person's own templates, with which their hub is told of each device.
+// A person's own templates, from which their hub gets a message for each device.
 #include <gmock/gmock.h>
 #include <nlohmann/json.hpp>
 

@@ -1,4 +1,4 @@
-// A configuration in which nothing is wrong, and what is said of one in which something is.
+// A configuration without mistakes, and the complaints about one that has some.
 #pragma once
 
 #include <gmock/gmock.h>
@@ -50,7 +50,7 @@ inline Complaints complaints_about(const std::string& text) {
   return std::holds_alternative<Complaints>(read) ? std::get<Complaints>(read) : Complaints{};
 }
 
-// What is complained about when `value` stands at `pointer` of the sound household.
+// The complaints when `value` stands at `pointer` of the sound household.
 inline Complaints complaints_with(const char* pointer, const nlohmann::json& value) {
   nlohmann::json document = sound();
   document[nlohmann::json::json_pointer(pointer)] = value;

@@ -1,4 +1,4 @@
-// Everything that is wrong with a configuration is told, each at its place.
+// Everything that is wrong with a configuration is reported, each at its place.
 #include <fmt/format.h>
 #include <functional>
 #include <gmock/gmock.h>

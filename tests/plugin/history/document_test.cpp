@@ -1,4 +1,4 @@
-// What a household's past says, as documents.
+// A household's past, as documents.
 #include "plugin/history/document.hpp"
 
 #include <gmock/gmock.h>

@@ -1,5 +1,5 @@
-// Whatever people, thermometers, brokers and disks do: what is published is valid, nothing is told
-// twice, every say has one answer, and a restart changes nothing.
+// Whatever people, thermometers, brokers and disks do: what is published is valid, nothing is
+// announced twice, every report has one answer, and a restart changes nothing.
 //
 // A few hundred stories made at random from fixed seeds; a failure names its seed.
 #include <algorithm>
@@ -45,7 +45,7 @@ bool is_valid(const std::string& payload, const json& property) {
     return fmt::format(",{},", format).find(fmt::format(",{},", payload)) != std::string::npos;
   if (datatype != "float" || !std::regex_match(payload, number)) return false;
   if (payload.front() == '-' && payload.find_first_of("123456789") == std::string::npos) {
-    return false;  // minus nothing
+    return false;  // minus zero
   }
   if (format.empty()) return true;
   const std::size_t colon = format.find(':');
@@ -185,7 +185,7 @@ json any_fact(Dice& dice, const Home& home, int number) {
   return fact;
 }
 
-// Thermometers of all sorts of homes, sometimes mad.
+// Readings as of all sorts of homes, sometimes absurd.
 void any_readings(Dice& dice, Home& home, double kitchen_c) {
   if (dice.happens(0.8)) {
     home.hears("house/kitchen", std::to_string(kitchen_c + dice.between(-1.0, 1.0)));
@@ -243,7 +243,7 @@ void expect_a_restart_to_change_nothing(Home& home) {
     // The last answer is of one life only, and a tile may be a minute old.
     if (topic.ends_with("/care/answer") || topic.starts_with("wheymark/tile/")) continue;
     if (topic.ends_with("/$state")) continue;
-    // Whose clock is late: that it spoke just now is not kept, so it is silent until it speaks.
+    // Its clock is late: when it last sent is not kept, so it is silent until its next reading.
     if (topic.ends_with("place-larder/air/thermometer")) continue;
     EXPECT_EQ(after[topic], payload) << topic;
   }

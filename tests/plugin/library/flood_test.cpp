@@ -1,5 +1,4 @@
-// Somebody floods the broker: the disk does not fill, the log does not either, and who speaks
-// afterwards is heard.
+// Somebody floods the broker: neither the disk nor the log fills up, and later messages are heard.
 #include <gtest/gtest.h>
 
 #include "tests/plugin/library/home.hpp"

@@ -1,4 +1,4 @@
-// What tests of the library talk about: a home with a broker that records, a disk that may be full,
+// The words of the library's tests: a home with a broker that records, a disk that may be full,
 // thermometers and people who send messages, time that passes, and restarts.
 #pragma once
 
@@ -58,7 +58,7 @@ class Disk {
 
   [[nodiscard]] std::unique_ptr<Store> opened() { return std::make_unique<Lent>(*this); }
   [[nodiscard]] Store& store() { return *store_; }
-  // Another takes its place, of which nobody has a copy.
+  // An empty store takes its place.
   void is_replaced() { store_ = open_store(":memory:").value(); }
 
  private:
@@ -107,7 +107,7 @@ class Home {
 
   RecordingHost broker;
   Disk disk;
-  bool acknowledges = true;  // the broker takes over whatever it is given, at once
+  bool acknowledges = true;  // the broker acknowledges whatever it is given, at once
 
   [[nodiscard]] Instant now() const { return now_; }
   [[nodiscard]] Instance& instance() { return *instance_; }
@@ -122,7 +122,7 @@ class Home {
     instance_->disconnected(now_);
     broker.owed.clear();
   }
-  // The process ends without a word and is started again, perhaps with another configuration.
+  // The process ends without a goodbye and starts again, perhaps with another configuration.
   void restarts() {
     instance_.reset();
     broker.owed.clear();
@@ -156,7 +156,7 @@ class Home {
     instance_->message(topic, payload, retained, now_);
     acknowledge();
   }
-  // Both thermometers of the rooms and that of the fridge say what is usual, every five minutes.
+  // Both thermometers of the rooms and that of the fridge send usual readings, every five minutes.
   void lives_for(Milliseconds time) {
     for (const Instant until = now_ + time; now_ < until;) {
       run_for(std::min<Milliseconds>(5min, until - now_));
@@ -176,7 +176,7 @@ class Home {
     }
   }
 
-  // Somebody says something; the answer, which must be the only one.
+  // Somebody reports something; the answer, which must be the only one.
   json says(const json& fact) {
     return the_answer_to([&] { hears("wheymark/say", fact.dump()); });
   }

@@ -47,7 +47,7 @@ TEST(HostClock, AfterABootWithoutItsTimeNothingHappensBeforeWhatWasKept) {
 
 class AHomeWhoseClockSteps : public AtHome {
  protected:
-  // What is retained, without what is told anew at every connection or drawn now and then.
+  // What is retained, without what is published again at every connection or drawn now and then.
   [[nodiscard]] std::map<std::string, std::string> values() const {
     auto all = home.broker.retained;
     std::erase_if(all, [](const auto& value) {

@@ -1,4 +1,4 @@
-// A plain button a step: what a press does, and what it says when it cannot.
+// A plain button for each step: what a press does, and what is answered when it cannot.
 #include <gmock/gmock.h>
 
 #include "tests/plugin/library/home.hpp"
@@ -49,7 +49,7 @@ TEST_F(OneButton, ARoundOfPressesIsADay) {
   EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
 }
 
-// The person pours the kefir into some bottle that nobody told of, and fills the jar again.
+// The person pours the kefir into an unreported bottle, and fills the jar again.
 TEST_F(OneButton, StartAfterStrainNeedsNoButtonInBetween) {
   home.presses("start");
   home.lives_for(20h, 21.0);

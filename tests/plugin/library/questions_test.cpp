@@ -1,5 +1,5 @@
 // A question is answered once, with the sentence and the numbers behind it, and changes nothing;
-// reports that contradict each other are kept, weighed and told.
+// reports that contradict each other are kept, weighed and pointed out.
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -143,7 +143,7 @@ TEST_F(AQuestion, ContradictoryReportsAreKeptWeighedAndTold) {
   const json reports = ask({{"fact", "explain"}, {"jar", "blue"}})["reports"];
   ASSERT_EQ(reports.size(), 2u);
   EXPECT_NE(reports[0]["pace_after"], reports[1]["pace_after"]);
-  // What goes on as it should contradicts nothing.
+  // A sign in the usual order contradicts nothing.
   EXPECT_EQ(ask({{"fact", "sign"}, {"jar", "blue"}, {"sign", "whey-pockets"}})["why"], "");
 }
 

@@ -1,5 +1,5 @@
-// What a person says is answered once: accepted and kept, or refused with why; and nothing that
-// comes in can do harm.
+// A report is answered once: accepted and kept, or refused with why; and nothing that comes in can
+// do harm.
 #include <algorithm>
 #include <gtest/gtest.h>
 
@@ -97,7 +97,7 @@ TEST_F(Saying, AMegabyteIsRefusedWithItsSizeAndAnsweredBriefly) {
 }
 
 TEST_F(Saying, WhatNestsDeeplyIsRefusedForThat) {
-  // Else a good report, with a key that is wrong only by what it holds.
+  // A good report but for one key, whose value is wrong.
   const auto start_with_nested = [&](std::size_t levels) {
     return home
         .says_text(R"({"fact":"start","jar":"blue","milk_ml":)" + std::string(levels, '[') +
@@ -201,7 +201,7 @@ TEST_F(Saying, AnEventThatWaitsIsNotLostWhenItsBatchEndsMeanwhile) {
   EXPECT_THAT(home.told(), ElementsAre("jar-blue batch-started", "jar-blue strained"));
 }
 
-// Whatever commit fails, after it nothing accepted is missing and nothing told is told twice.
+// Whatever commit fails, nothing accepted is missing afterwards and nothing is announced twice.
 TEST(FullDisk, AtAnyCommitLosesNothingThatWasAccepted) {
   for (int nth = 0; nth < 12; ++nth) {
     Home home;

@@ -1,4 +1,4 @@
-// A start from a store whose old readings were thinned: is something told a second time?
+// A start from a store whose old readings were thinned: is something announced a second time?
 #include <gtest/gtest.h>
 
 #include "tests/plugin/library/home.hpp"
@@ -25,7 +25,7 @@ class AHomeWithAPast : public AtHome {
   int reading_ = 0;
 };
 
-// The event's id is made of the spell's beginning, which is made of readings three weeks old.
+// The event's id is made of the excursion's beginning, which is made of readings three weeks old.
 TEST_F(AHomeWithAPast, AFridgeThatIsTooWarmForWeeksIsToldOnceAndNotAgainAfterARestart) {
   the_fridge_is(4.5, 24h);
   the_fridge_is(7.1, 24h * 20);

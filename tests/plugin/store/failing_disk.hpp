@@ -40,7 +40,7 @@ class FailingDisk {
   // The n-th change from now and all later ones fail, until `is_well`.
   void fails_from(int n, int code) { setup(n, never, code); }
   void is_well() { setup(never, 0, SQLITE_OK); }
-  // How often it was changed since the last of these.
+  // How many changes there were since the last call of one of these.
   [[nodiscard]] int changes() const { return changes_; }
   // Whether a failure that was asked for has happened.
   [[nodiscard]] bool has_failed() const { return failures_ > 0; }
@@ -142,7 +142,7 @@ class FailingDisk {
     return of(file).below()->pMethods->xTruncate(of(file).below(), size);
   }
 
-  // Everything else goes straight down.
+  // Everything else is passed on to the layer below.
   static const sqlite3_io_methods& methods() {
     static const sqlite3_io_methods all = [] {
       sqlite3_io_methods m = handed_down<File>();
@@ -153,7 +153,7 @@ class FailingDisk {
       m.xWrite = write;
       m.xTruncate = truncate;
       m.xSync = sync;
-      // No promise of atomic writes or of appending safely: the plainest of disks.
+      // No promise of atomic writes or of appending safely: the simplest of disks.
       m.xDeviceCharacteristics = [](sqlite3_file*) { return 0; };
       return m;
     }();

@@ -1,5 +1,5 @@
 // The disk fails at every place where it can. Whatever was acknowledged is there afterwards;
-// whatever was refused is not; and the store goes on once the disk does.
+// whatever was refused is not; and the store works again once the disk does.
 #include "tests/plugin/store/failing_disk.hpp"
 
 #include <csignal>
@@ -23,7 +23,7 @@ using testing::HasSubstr;
 class OnAFailingDisk : public OnDisk {
  protected:
   // One act of a household, several pages long: readings that wait, a fact and its announcement,
-  // two parcels, one delivery, one topic. Refused is refused; what was accepted goes to `kept`.
+  // two messages for the outbox, one retained topic. What was accepted goes to `kept`.
   static void act(Store& store, int i, Content& kept) {
     const std::string number = std::to_string(i);
     const JournalRow waits = reading(i, "kitchen", 20.0 + i);

@@ -1,4 +1,4 @@
-// What the store's tests talk about: a folder of their own, rows, parcels, and files byte by byte.
+// The words of the store's tests: a folder of their own, rows, messages, and files byte by byte.
 #pragma once
 
 #include <bit>
@@ -40,7 +40,7 @@ inline std::string line(const JournalRow& row) {
          std::to_string(std::bit_cast<std::uint64_t>(row.value)) + "|" + row.body;
 }
 
-// A parcel as one line, without the number that the store has given it.
+// A message of the outbox as one line, without the number that the store has given it.
 inline std::string line(const OutboxMessage& message) {
   return message.topic + "|" + message.payload + "|" + message.content_type + "|" +
          std::to_string(message.qos);

@@ -1,4 +1,4 @@
-// Parcels leave the outbox once they are delivered, their numbers are never used again, and
+// Messages leave the outbox once they are delivered, their numbers are never used again, and
 // retained topics are remembered until they are cleared.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -17,7 +17,7 @@ using testing::IsEmpty;
 
 class AnOutbox : public OnDisk {
  protected:
-  // Commits parcels with these payloads; their numbers.
+  // Commits messages with these payloads; their numbers.
   static std::vector<std::uint64_t> sent(Store& store, const std::vector<std::string>& payloads) {
     std::vector<OutboxMessage> messages;
     for (const std::string& payload : payloads) messages.push_back(message("a/b", payload));

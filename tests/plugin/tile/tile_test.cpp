@@ -1,4 +1,4 @@
-// The tile as it goes out: what it says, and how often.
+// The tile as it is published: what it shows, and how often.
 #include <gmock/gmock.h>
 #include <sstream>
 

@@ -1,4 +1,4 @@
-// What a person says becomes a fact, and a fact is kept to the last bit.
+// A report becomes a fact, and a fact is kept to the last bit.
 #include "plugin/wire/fact_json.hpp"
 
 #include <cmath>
