@@ -153,7 +153,7 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
   }
   auto instance = std::make_unique<wheymark_instance>(
       wheymark_instance{host, std::move(running).value(), {}, {}, {}, {}, {}, false, {}, {}});
-  const wheymark::BrokerPlan& broker = instance->running->configuration().broker;
+  const wheymark::BrokerSetup& broker = instance->running->configuration().broker;
   instance->password_file = beside(given.directory, broker.password_file);
   instance->ca_file = beside(given.directory, broker.ca_file);
   instance->certificate_file = beside(given.directory, broker.certificate_file);
@@ -171,7 +171,7 @@ wheymark_status open_instance(const wheymark_host* table, const wheymark_setting
 wheymark_status connection(wheymark_instance* instance, wheymark_connection* filled) noexcept {
   if (filled == nullptr) return WHEYMARK_REFUSED;
   return guarded(instance, [&](const wheymark::Instance& running) {
-    const wheymark::BrokerPlan& broker = running.configuration().broker;
+    const wheymark::BrokerSetup& broker = running.configuration().broker;
     wheymark_connection out{};
     out.struct_size = std::min<std::uint32_t>(filled->struct_size, sizeof out);
     out.will_qos = 2;

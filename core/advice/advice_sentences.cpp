@@ -103,13 +103,13 @@ std::string changes(const Feeding& feeding, const Feeding& usual) {
 
 }  // namespace
 
-std::string told(const Feeding& feeding, Instant now, const HouseholdSetup& setup) {
+std::string advice_text(const Feeding& feeding, Instant now, const HouseholdSetup& setup) {
   return fmt::format("Feed at {} with {:.4g} g in {:.5g} mL ({}): {}",
                      near_clock_text(feeding.start, now, setup), feeding.grain_g, feeding.milk_ml,
                      name_of_place(feeding.place, setup), ready(feeding.opens, now, setup));
 }
 
-std::string told(const Way& way, Instant now, const HouseholdSetup& setup) {
+std::string advice_text(const Way& way, Instant now, const HouseholdSetup& setup) {
   const auto clock = [&](Instant instant) {
     return instant <= now ? "now" : near_clock_text(instant, now, setup);
   };
@@ -181,24 +181,24 @@ std::string why(const SteeringAdvice& advice, const Household& household, Instan
   return text;
 }
 
-std::string told(const FeedingAdvice& advice, const Household& household, Instant now) {
+std::string advice_text(const FeedingAdvice& advice, const Household& household, Instant now) {
   const HouseholdSetup& setup = household.setup();
   const Feeding& best = advice.best.front();
   std::string text;
   if (!advice.is_good()) text = "No feeding makes it likely; this comes nearest.";
-  add(text, told(best, now, setup) + ".");
+  add(text, advice_text(best, now, setup) + ".");
   add(text, chance_sentence(best.chance, advice.ready_by, now, setup));
   add(text, why(advice, household, now));
   return text;
 }
 
-std::string told(const SteeringAdvice& advice, const Household& household, Instant now) {
+std::string advice_text(const SteeringAdvice& advice, const Household& household, Instant now) {
   const HouseholdSetup& setup = household.setup();
   const Way& best = advice.best.front();
   std::string text;
   const bool strain = best.step == Remedy::strain;
   if (!advice.is_good() && !strain) text = "Nothing makes it likely; this comes nearest.";
-  add(text, told(best, now, setup) + ".");
+  add(text, advice_text(best, now, setup) + ".");
   if (!strain) add(text, chance_sentence(best.chance, advice.ready_by, now, setup));
   add(text, why(advice, household, now));
   return text;

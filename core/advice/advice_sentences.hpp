@@ -12,13 +12,13 @@
 namespace wheymark {
 
 // "Feed at 19:00 with 20 g in 800 mL (Pantry shelf): ready between Tue 05:30 and Tue 08:10"
-std::string told(const Feeding& feeding, Instant now, const HouseholdSetup& setup);
+std::string advice_text(const Feeding& feeding, Instant now, const HouseholdSetup& setup);
 // "Cool it in the fridge from 22:00 until Tue 07:30: ready between Tue 09:10 and Tue 11:40"
-std::string told(const Way& way, Instant now, const HouseholdSetup& setup);
+std::string advice_text(const Way& way, Instant now, const HouseholdSetup& setup);
 
 // All of the advice in some sentences: what to do, the chance, and why.
-std::string told(const FeedingAdvice& advice, const Household& household, Instant now);
-std::string told(const SteeringAdvice& advice, const Household& household, Instant now);
+std::string advice_text(const FeedingAdvice& advice, const Household& household, Instant now);
+std::string advice_text(const SteeringAdvice& advice, const Household& household, Instant now);
 
 // Why the first is the advice; not empty.
 std::string why(const FeedingAdvice& advice, const Household& household, Instant now);

@@ -17,7 +17,7 @@ ReadingsUsed readings_of(const Batch& batch, std::size_t stay, const Household& 
       place, batch.stays[stay].from, is_last ? now : batch.stays[stay + 1].from, 0, {},
       {},    ThermometerStatus::none};
   if (household.setup().place(place) == nullptr) return used;
-  used.thermometer = household.places().thermometer(place).trust(now);
+  used.thermometer = household.places().thermometer(place).status(now);
   const TemperatureHistory* history = household.places().history(place);
   if (history == nullptr) return used;
   // The air is broken at every reading; so each stretch but perhaps the first begins at one.
@@ -62,19 +62,19 @@ class Lines {
   std::vector<std::string> all() {
     add("{}: {}.", name_of_jar(explanation_.jar, setup_), word(explanation_.state.stage));
     const Batch* batch = explanation_.state.batch;
-    if (batch != nullptr) tell_of_batch(*batch);
-    for (const ReadingsUsed& used : explanation_.readings) tell_of_readings(used);
-    tell_of_milk();
-    if (explanation_.air) tell_of_air(*explanation_.air);
+    if (batch != nullptr) describe_batch(*batch);
+    for (const ReadingsUsed& used : explanation_.readings) describe_readings(used);
+    describe_milk();
+    if (explanation_.air) describe_air(*explanation_.air);
     if (explanation_.culture.empty()) return std::move(lines_);
     add("{} has shown its pace in {} {}; 1 is the published reference.",
         name_of_culture(explanation_.culture, setup_), explanation_.batches_learned_from,
         explanation_.batches_learned_from == 1 ? "batch" : "batches");
     add("Pace {}: {}.", batch == nullptr ? "of a batch that starts now" : "before this batch",
         range_text(explanation_.pace_before));
-    for (const WeighedReport& report : explanation_.reports) tell_of_report(report);
+    for (const WeighedReport& report : explanation_.reports) describe_report(report);
     if (batch != nullptr) add("Pace of this batch: {}.", range_text(explanation_.pace_now));
-    tell_of_peak();
+    describe_peak();
     return std::move(lines_);
   }
 
@@ -96,13 +96,13 @@ class Lines {
     return fmt::format("{} (80 %: {} to {})", text(spread.p50), text(spread.p10), text(spread.p90));
   }
 
-  void tell_of_batch(const Batch& batch) {
+  void describe_batch(const Batch& batch) {
     add("Started {}: {:.4g} g of {} in {:.5g} mL of milk at {:.1f} °C.",
         day_and_clock_text(batch.started, setup_), *batch.start.grain_g,
         name_of_culture(*batch.start.culture, setup_), *batch.start.milk_ml, *batch.start.milk_c);
   }
 
-  void tell_of_readings(const ReadingsUsed& used) {
+  void describe_readings(const ReadingsUsed& used) {
     const std::string where = name_of_place(used.place, setup_);
     if (used.readings == 0) {
       return add("{} from {}: no reading; its thermometer is {}.", where, clock(used.from),
@@ -114,7 +114,7 @@ class Lines {
         clock(used.last->at), used.last->air.degrees(), word(used.thermometer));
   }
 
-  void tell_of_milk() {
+  void describe_milk() {
     if (!explanation_.condition) return;
     add("The milk is at {:.1f} °C by the room and the jar's lag; its clock shows {:.1f} h at "
         "25 °C.",
@@ -124,14 +124,14 @@ class Lines {
         *explanation_.state.ph);
   }
 
-  void tell_of_air(const AirExpected& air) {
+  void describe_air(const AirExpected& air) {
     add("{} ahead: from {:.1f} °C now; coolest {:.1f} °C near {}, warmest {:.1f} °C near {}; its "
         "days were {:.1f} °C of late; give or take {:.1f} K a day ahead.",
         name_of_place(air.place, setup_), air.last_c, air.coolest_c, clock(air.coolest_at),
         air.warmest_c, clock(air.warmest_at), air.level_c, air.sd_k);
   }
 
-  void tell_of_report(const WeighedReport& report) {
+  void describe_report(const WeighedReport& report) {
     const std::string said = std::visit(
         [](const auto& what) {
           using What = std::decay_t<decltype(what)>;
@@ -152,7 +152,7 @@ class Lines {
     add("{}.", line);
   }
 
-  void tell_of_peak() {
+  void describe_peak() {
     const Batch* batch = explanation_.state.batch;
     if (batch == nullptr || !batch->fermenting()) return;
     if (!explanation_.state.forecast.peak_opens.p50) {

@@ -23,7 +23,7 @@ using std::chrono::minutes;
 constexpr minutes starts_every{30};
 constexpr std::chrono::hours start_within{36};
 constexpr std::chrono::hours start_before_ready_max{48};
-constexpr std::size_t marches_max = 800;  // some ten milliseconds
+constexpr std::size_t propagations_max = 800;  // some ten milliseconds
 constexpr std::size_t places_max = 12;
 
 constexpr std::array grain_factors{0.5, 0.67, 0.8, 1.25, 1.5, 2.0};
@@ -49,7 +49,7 @@ double measurable_ml(double milk_ml) {
 
 class Search {
  public:
-  Search(const PlanRequest& request, const Household& household, const FeedingMeant& meant,
+  Search(const PlanRequest& request, const Household& household, const FeedingUsual& meant,
          Instant now)
       : request_(request),
         household_(household),
@@ -113,19 +113,19 @@ class Search {
     std::vector<PlaceId> places;
     const auto look_at = [&](const PlaceSetup& place, bool is_usual) {
       const PlaceAir* air = household_.places().air(place.id);
-      const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
+      const ThermometerStatus status = household_.places().thermometer(place.id).status(now_);
       if (air == nullptr || !air->history().last()) {
         advice_.left_out.push_back({place.id, place.has_thermometer
                                                   ? "its thermometer has never been read"
                                                   : "it has no thermometer"});
-      } else if (trust != ThermometerStatus::good && !is_usual) {
-        advice_.left_out.push_back({place.id, fmt::format("its thermometer is {}", word(trust))});
+      } else if (status != ThermometerStatus::good && !is_usual) {
+        advice_.left_out.push_back({place.id, fmt::format("its thermometer is {}", word(status))});
       } else {
         places.push_back(place.id);
-        if (trust == ThermometerStatus::good) return;
+        if (status == ThermometerStatus::good) return;
         advice_.doubt = fmt::format(
             "{}'s thermometer is {} since {}: this rests on what was usual there before",
-            place.name, word(trust), near_clock_text(air->history().last()->at, now_, setup_));
+            place.name, word(status), near_clock_text(air->history().last()->at, now_, setup_));
       }
     };
     look_at(*setup_.place(*usual_.place), true);
@@ -172,7 +172,7 @@ class Search {
     return milks;
   }
 
-  [[nodiscard]] std::vector<Instant> starts_to_try(std::size_t marches_each) const {
+  [[nodiscard]] std::vector<Instant> starts_to_try(std::size_t propagations_each) const {
     std::vector<Instant> starts{advice_.earliest};
     if (!request_.may_vary(Varied::start)) return starts;
     Instant from = advice_.earliest;
@@ -182,7 +182,8 @@ class Search {
       until = *request_.ready_by;
     }
     minutes every = starts_every;
-    while (marches_each * static_cast<std::size_t>((until - from) / every) > marches_max &&
+    while (propagations_each * static_cast<std::size_t>((until - from) / every) >
+               propagations_max &&
            every < std::chrono::hours{4}) {
       every *= 2;
     }

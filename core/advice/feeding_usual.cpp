@@ -53,10 +53,10 @@ class Meaning {
         now_(now),
         earliest_(now) {}
 
-  Result<FeedingMeant> meant() {
-    const auto jar = jar_meant(request_, household_);
+  Result<FeedingUsual> meant() {
+    const auto jar = jar_requested(request_, household_);
     if (!jar) return jar.refusal();
-    Start start = as_wished(*jar.value());
+    Start start = as_requested(*jar.value());
     if (const Outcome grains = grains_are_well(start); !grains) return grains.refusal();
     if (const Outcome free = empty(start.jar, "the jar"); !free) return free.refusal();
     if (const Outcome out = grains_out(start); !out) return out.refusal();
@@ -70,7 +70,7 @@ class Meaning {
   }
 
  private:
-  [[nodiscard]] Start as_wished(const JarSetup& jar) const {
+  [[nodiscard]] Start as_requested(const JarSetup& jar) const {
     Start start;
     start.jar = jar.id;
     start.culture = request_.culture ? request_.culture : jar.culture;
@@ -144,7 +144,7 @@ class Meaning {
     return empty(batch->jar(), "its grain");
   }
 
-  [[nodiscard]] Result<FeedingMeant> settled(const Start& usual) const {
+  [[nodiscard]] Result<FeedingUsual> settled(const Start& usual) const {
     const double grain_g_there = there_g(usual);
     constexpr double spoon_g = 0.05;  // what a kitchen scale does not tell apart
     if (*usual.grain_g > grain_g_there + spoon_g) {
@@ -173,7 +173,7 @@ class Meaning {
     }
     const Instant earliest =
         request_.start_at ? std::max(*request_.start_at, earliest_) : earliest_;
-    return FeedingMeant{usual, earliest, come_out_of_, grain_g_there};
+    return FeedingUsual{usual, earliest, come_out_of_, grain_g_there};
   }
 
   const PlanRequest& request_;
@@ -187,7 +187,7 @@ class Meaning {
 
 }  // namespace
 
-Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& household) {
+Result<const JarSetup*> jar_requested(const PlanRequest& request, const Household& household) {
   const HouseholdSetup& setup = household.setup();
   if (request.jar) {
     if (const JarSetup* jar = setup.jar(*request.jar)) return jar;
@@ -215,7 +215,7 @@ Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& h
   return Refusal{fmt::format("say which jar: {}", setup.jars.ids())};
 }
 
-Result<FeedingMeant> feeding_usual(const PlanRequest& request, const Household& household,
+Result<FeedingUsual> feeding_usual(const PlanRequest& request, const Household& household,
                                    Instant now) {
   return Meaning(request, household, now).meant();
 }

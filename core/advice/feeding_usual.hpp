@@ -12,7 +12,7 @@
 
 namespace wheymark {
 
-struct FeedingMeant {
+struct FeedingUsual {
   Start usual;       // complete
   Instant earliest;  // somebody is awake then
   std::optional<JarId> grains_come_out_of;
@@ -21,9 +21,9 @@ struct FeedingMeant {
 
 // The jar that a plan request is about: the one it names, else the one that its culture is usually
 // in, else the only one that has a culture.
-Result<const JarSetup*> jar_meant(const PlanRequest& request, const Household& household);
+Result<const JarSetup*> jar_requested(const PlanRequest& request, const Household& household);
 
-Result<FeedingMeant> feeding_usual(const PlanRequest& request, const Household& household,
+Result<FeedingUsual> feeding_usual(const PlanRequest& request, const Household& household,
                                    Instant now);
 
 }  // namespace wheymark

@@ -35,7 +35,7 @@ class Steering {
       : household_(household),
         setup_(household.setup()),
         batch_(batch),
-        ferment_(fermentation),
+        fermentation_(fermentation),
         now_(condition),
         peak_(PeakToCome::believed(fermentation.pace(), fermentation.reference_milestones(),
                                    household.parameters())),
@@ -84,7 +84,7 @@ class Steering {
   [[nodiscard]] bool is_known(const PlaceSetup& place) const {
     const PlaceAir* air = household_.places().air(place.id);
     return air != nullptr && air->history().last() &&
-           household_.places().thermometer(place.id).trust(now_.at) == ThermometerStatus::good;
+           household_.places().thermometer(place.id).status(now_.at) == ThermometerStatus::good;
   }
 
   void find_other_places() {
@@ -143,7 +143,7 @@ class Steering {
     std::vector<StayAhead> stays{stay(now_.at, batch_.place())};
     if (way.at) stays.push_back(stay(*way.at, way.place));
     if (way.until) stays.push_back(stay(*way.until, batch_.place()));
-    return {now_, stays, rates_, enough_clock_h(ferment_.pace(), peak_.milestones)};
+    return {now_, stays, rates_, enough_clock_h(fermentation_.pace(), peak_.milestones)};
   }
 
   [[nodiscard]] double chance_of(const ClockAhead& clock) const {
@@ -160,7 +160,7 @@ class Steering {
 
   [[nodiscard]] Way forecast_of(Way way) const {
     const ClockAhead clock = clock_of(way);
-    const Forecast seen = wheymark::forecast(ferment_.track(), clock, ferment_.pace(),
+    const Forecast seen = wheymark::forecast(fermentation_.track(), clock, fermentation_.pace(),
                                              peak_.milestones, household_.parameters());
     way.opens = seen.peak_opens;
     way.closes = seen.peak_closes;
@@ -197,7 +197,7 @@ class Steering {
   const Household& household_;
   const HouseholdSetup& setup_;
   const Batch& batch_;
-  const Fermentation& ferment_;
+  const Fermentation& fermentation_;
   Condition now_;
   PeakToCome peak_;
   const RateTable& rates_;
@@ -215,7 +215,7 @@ Result<SteeringAdvice> advise_steering(const PlanRequest& request, const Househo
   if (const Outcome hour = ready_by_in_range(request.ready_by, now, setup); !hour) {
     return hour.refusal();
   }
-  const auto jar = jar_meant(request, household);
+  const auto jar = jar_requested(request, household);
   if (!jar) return jar.refusal();
   const Batch* batch = household.book().in_jar(jar.value()->id);
   if (batch == nullptr || !batch->fermenting()) {

@@ -150,7 +150,7 @@ std::optional<Instant> Thermometer::good_until() const {
   return *alive_at() + silent_after_;
 }
 
-ThermometerStatus Thermometer::trust(Instant now) const {
+ThermometerStatus Thermometer::status(Instant now) const {
   if (!exists_) return ThermometerStatus::none;
   if (doubted_since_) return ThermometerStatus::implausible;
   const auto good = good_until();

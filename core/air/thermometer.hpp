@@ -47,7 +47,7 @@ class Thermometer {
   void clock_went_back(Instant now);      // what was heard later counts as heard now
 
   // Never `good` without a reading that is fresh enough.
-  [[nodiscard]] ThermometerStatus trust(Instant now) const;
+  [[nodiscard]] ThermometerStatus status(Instant now) const;
   // Until when it stays `good` if nothing more comes; nothing when it is not.
   [[nodiscard]] std::optional<Instant> good_until() const;
   // From when on its last reading loses weight if no other comes; nothing without one.

@@ -60,6 +60,7 @@ std::vector<Announcement> Announcer::due(Instant now) {
     return a.occurrence.time < b.occurrence.time;
   });
   std::vector<Announcement> announcements;
+  announcements.reserve(all.size());
   for (const Pending& pending : all) announcements.push_back(announcement_of(pending, now));
   return announcements;
 }
@@ -68,9 +69,9 @@ Announcement Announcer::announcement_of(const Pending& pending, Instant now) con
   Announcement out = std::visit(
       [&](const auto& about) {
         if constexpr (std::is_same_v<std::decay_t<decltype(about)>, PaceChanged>) {
-          return told(pending.occurrence, about.culture, about.change, household_);
+          return worded(pending.occurrence, about.culture, about.change, household_);
         } else {
-          return told(pending.occurrence, *about, household_, now);
+          return worded(pending.occurrence, *about, household_, now);
         }
       },
       pending.about);
@@ -115,12 +116,12 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
                              Instant overtaken_at) const {
   const JarBook& book = household_.book();
   const LeadTimes& lead_times = household_.setup().lead_times;
-  const auto& told_after_the_end = household_.told_after_the_end();
+  const auto& reported_after_the_end = household_.reported_after_the_end();
   const Batch* batch = book.numbered(subject.batch);
   if (batch == nullptr) return;
   // All that there was to announce of it was announced before it ended, unless it was reported
   // later.
-  if (batch->ended && !told_after_the_end.contains(batch->number)) return;
+  if (batch->ended && !reported_after_the_end.contains(batch->number)) return;
   add_unannounced(pending, occurrences_of(*batch, household_.fermentation(*batch), lead_times),
                   batch, subject, overtaken_at);
   add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
@@ -128,7 +129,7 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // Except for the batch that was poured onto this one, which ended by that.
   if (batch->mixed.empty()) return;
   const Batch* younger = book.numbered(batch->mixed.back().batch);
-  if (told_after_the_end.contains(younger->number)) return;  // as a subject of its own
+  if (reported_after_the_end.contains(younger->number)) return;  // as a subject of its own
   add_unannounced(pending, occurrences_of(*younger, nullptr, lead_times), younger, subject,
                   overtaken_at);
 }

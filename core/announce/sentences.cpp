@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "core/announce/tellers.hpp"
+#include "core/announce/describe.hpp"
 #include "core/record/local_time.hpp"
 
 namespace wheymark {
@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::chrono::minutes told_late_after{10};
 
-Announcement untold(const Occurrence& occurrence) {
+Announcement without_words(const Occurrence& occurrence) {
   return {
       occurrence.kind, occurrence.subject, occurrence.id, occurrence.time, "", std::nullopt, {}};
 }
@@ -26,52 +26,52 @@ Announcement dated(Announcement out, const Household& household, Instant now) {
 
 }  // namespace
 
-Announcement told(const Occurrence& occurrence, const Batch& batch, const Household& household,
-                  Instant now) {
-  Announcement out = untold(occurrence);
+Announcement worded(const Occurrence& occurrence, const Batch& batch, const Household& household,
+                    Instant now) {
+  Announcement out = without_words(occurrence);
   switch (occurrence.kind) {
     case EventKind::stored:
     case EventKind::best_by_near:
     case EventKind::best_by_passed:
     case EventKind::last_day_near:
     case EventKind::last_day_passed:
-      tell_of_bottle(household, batch, out, now);
+      describe_bottle(household, batch, out, now);
       break;
     case EventKind::vent_lid:
-      tell_of_lid(household, batch, out, now);
+      describe_lid(household, batch, out, now);
       break;
     default:
-      tell_of_batch(household, batch, out, now);
+      describe_batch(household, batch, out, now);
   }
   return dated(std::move(out), household, now);
 }
 
-Announcement told(const Occurrence& occurrence, const PlaceSetup& place, const Household& household,
-                  Instant now) {
-  Announcement out = untold(occurrence);
+Announcement worded(const Occurrence& occurrence, const PlaceSetup& place,
+                    const Household& household, Instant now) {
+  Announcement out = without_words(occurrence);
   switch (occurrence.kind) {
     case EventKind::fridge_too_warm:
     case EventKind::room_too_warm:
     case EventKind::room_too_cold:
-      tell_of_warmth(household, place, out, now);
+      describe_warmth(household, place, out, now);
       return dated(std::move(out), household, now);
     default:
-      tell_of_thermometer(household, place, out);
+      describe_thermometer(household, place, out);
       return out;  // its text says since when
   }
 }
 
-Announcement told(const Occurrence& occurrence, const CultureSetup& culture,
-                  const Household& household, Instant now) {
-  Announcement out = untold(occurrence);
-  tell_of_grains(household, culture, out, now);
+Announcement worded(const Occurrence& occurrence, const CultureSetup& culture,
+                    const Household& household, Instant now) {
+  Announcement out = without_words(occurrence);
+  describe_grains(household, culture, out, now);
   return dated(std::move(out), household, now);
 }
 
-Announcement told(const Occurrence& occurrence, const JarSetup& jar, const Household& household,
-                  Instant now) {
-  Announcement out = untold(occurrence);
-  tell_of_jar(household, jar, out);
+Announcement worded(const Occurrence& occurrence, const JarSetup& jar, const Household& household,
+                    Instant now) {
+  Announcement out = without_words(occurrence);
+  describe_jar(household, jar, out);
   return dated(std::move(out), household, now);
 }
 

@@ -12,21 +12,21 @@
 namespace wheymark {
 
 // Of a batch, also when it is a bottle in the fridge.
-Announcement told(const Occurrence& occurrence, const Batch& batch, const Household& household,
-                  Instant now);
+Announcement worded(const Occurrence& occurrence, const Batch& batch, const Household& household,
+                    Instant now);
 
 // Of a culture's pace.
-Announcement told(const Occurrence& occurrence, const CultureId& culture, const PaceChange& change,
-                  const Household& household);
+Announcement worded(const Occurrence& occurrence, const CultureId& culture,
+                    const PaceChange& change, const Household& household);
 
 // Of a place's warmth, or of its thermometer.
-Announcement told(const Occurrence& occurrence, const PlaceSetup& place, const Household& household,
-                  Instant now);
+Announcement worded(const Occurrence& occurrence, const PlaceSetup& place,
+                    const Household& household, Instant now);
 // Of a culture's grains.
-Announcement told(const Occurrence& occurrence, const CultureSetup& culture,
-                  const Household& household, Instant now);
+Announcement worded(const Occurrence& occurrence, const CultureSetup& culture,
+                    const Household& household, Instant now);
 // Of a jar, whatever is in it.
-Announcement told(const Occurrence& occurrence, const JarSetup& jar, const Household& household,
-                  Instant now);
+Announcement worded(const Occurrence& occurrence, const JarSetup& jar, const Household& household,
+                    Instant now);
 
 }  // namespace wheymark

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/tellers.hpp"
+#include "core/announce/describe.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
@@ -304,7 +304,8 @@ class BatchTeller {
 
 }  // namespace
 
-void tell_of_batch(const Household& household, const Batch& batch, Announcement& out, Instant now) {
+void describe_batch(const Household& household, const Batch& batch, Announcement& out,
+                    Instant now) {
   BatchTeller(household, batch, out, now).tell();
 }
 

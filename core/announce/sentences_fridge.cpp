@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
-#include "core/announce/tellers.hpp"
+#include "core/announce/describe.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
 #include "core/household/stored_kefir.hpp"
@@ -45,8 +45,8 @@ std::string flavour(const StoredKefir& bottle) {
 
 }  // namespace
 
-void tell_of_bottle(const Household& household, const Batch& batch, Announcement& out,
-                    Instant now) {
+void describe_bottle(const Household& household, const Batch& batch, Announcement& out,
+                     Instant now) {
   const HouseholdSetup& setup = household.setup();
   const StoredKefir bottle = stored_kefir(household, batch, now);
   const std::string name = name_of_jar(batch.jar(), setup);
@@ -87,7 +87,7 @@ void tell_of_bottle(const Household& household, const Batch& batch, Announcement
   }
 }
 
-void tell_of_lid(const Household& household, const Batch& batch, Announcement& out, Instant now) {
+void describe_lid(const Household& household, const Batch& batch, Announcement& out, Instant now) {
   const std::string name = name_of_jar(batch.jar(), household.setup());
   const double hours = hours_between(batch.lid_since, out.time);
   const auto kpa = household.pressure_kpa(batch, now);
@@ -104,7 +104,7 @@ void tell_of_lid(const Household& household, const Batch& batch, Announcement& o
   out.caution = cautions::pressure;
 }
 
-void tell_of_jar(const Household& household, const JarSetup& jar, Announcement& out) {
+void describe_jar(const Household& household, const JarSetup& jar, Announcement& out) {
   check(out.kind == EventKind::wash_jar, "a jar tells of its washing");
   out.text = fmt::format(
       "{}: {} batches since it was washed. Wash it with hot water before the next one; the grains "

@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 
 #include "core/announce/cautions.hpp"
+#include "core/announce/describe.hpp"
 #include "core/announce/sentences.hpp"
-#include "core/announce/tellers.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
@@ -91,8 +91,8 @@ void tell_discard(const CultureSetup& culture, const Inspect& said, Announcement
 
 }  // namespace
 
-void tell_of_grains(const Household& household, const CultureSetup& culture, Announcement& out,
-                    Instant) {
+void describe_grains(const Household& household, const CultureSetup& culture, Announcement& out,
+                     Instant) {
   const auto& seen = household.book().grains(culture.id).inspected();
   switch (out.kind) {
     case EventKind::grains_hungry:
@@ -108,8 +108,8 @@ void tell_of_grains(const Household& household, const CultureSetup& culture, Ann
   }
 }
 
-Announcement told(const Occurrence& occurrence, const CultureId& culture, const PaceChange& change,
-                  const Household& household) {
+Announcement worded(const Occurrence& occurrence, const CultureId& culture,
+                    const PaceChange& change, const Household& household) {
   // Common practice.
   constexpr std::string_view slower_causes =
       "Usual causes: another milk (ultra-pasteurised above all), grains rinsed with water, a cold "

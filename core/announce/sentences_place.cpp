@@ -3,7 +3,7 @@
 
 #include "core/air/swapped_unit.hpp"
 #include "core/announce/cautions.hpp"
-#include "core/announce/tellers.hpp"
+#include "core/announce/describe.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
 #include "core/household/stored_kefir.hpp"
@@ -13,8 +13,8 @@
 namespace wheymark {
 namespace {
 
-void tell_of_fridge(const Household& household, const PlaceSetup& place, const std::string& air,
-                    Announcement& out, Instant now) {
+void describe_fridge(const Household& household, const PlaceSetup& place, const std::string& air,
+                     Announcement& out, Instant now) {
   out.text = fmt::format(
       "{} is too warm{}, and for longer than an open door explains; 5 °C or less is usual. Look at "
       "its door, its setting and how full it is.",
@@ -41,15 +41,15 @@ std::string what_to_look_at(const Thermometer& thermometer, const std::optional<
 
 }  // namespace
 
-void tell_of_warmth(const Household& household, const PlaceSetup& place, Announcement& out,
-                    Instant now) {
+void describe_warmth(const Household& household, const PlaceSetup& place, Announcement& out,
+                     Instant now) {
   const TemperatureHistory* history = household.places().history(place.id);
   const auto last = history == nullptr ? std::nullopt : history->last();
   const std::string air = last ? fmt::format(" ({:.1f} °C)", last->air.degrees()) : "";
   if (last) add_detail(out, "air_c", last->air.degrees());
   switch (out.kind) {
     case EventKind::fridge_too_warm:
-      return tell_of_fridge(household, place, air, out, now);
+      return describe_fridge(household, place, air, out, now);
     case EventKind::room_too_warm:
       out.text = fmt::format(
           "{} is very warm for grains{}: kefir separates fast and the grains suffer above 30 °C. "
@@ -69,7 +69,7 @@ void tell_of_warmth(const Household& household, const PlaceSetup& place, Announc
   }
 }
 
-void tell_of_thermometer(const Household& household, const PlaceSetup& place, Announcement& out) {
+void describe_thermometer(const Household& household, const PlaceSetup& place, Announcement& out) {
   const std::string& name = place.name;
   const TemperatureHistory* air = household.places().history(place.id);
   const auto last = air == nullptr ? std::nullopt : air->last();

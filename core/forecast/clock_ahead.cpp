@@ -9,7 +9,7 @@
 namespace wheymark {
 namespace {
 
-constexpr double march_step_h = 1.0 / 12.0;
+constexpr double propagation_step_h = 1.0 / 12.0;
 constexpr std::size_t steps_an_hour = 12;
 constexpr std::size_t points_usual = 1500;  // five days: reallocating costs as much as a day
 constexpr double lag_sds = 2.0;
@@ -24,7 +24,7 @@ constexpr std::size_t steps_max =
 // kelvin.
 void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, double rate_slope) {
   const double taken = 1.0 - milk_kept;
-  const double g = rate_slope * march_step_h;
+  const double g = rate_slope * propagation_step_h;
   const Doubt p = *this;
   aa = kept * kept * p.aa + noise_k2;
   am = kept * (milk_kept * p.am + taken * p.aa);
@@ -37,10 +37,10 @@ void ClockAhead::Doubt::step(double kept, double noise_k2, double milk_kept, dou
 bool ClockAhead::propagate(const AirAhead& air, double tau_h, const RateTable& rates,
                            double enough_h, std::size_t steps, Doubt& doubt) {
   // The exact milk of heat.hpp for one step in a linear room.
-  const double x = march_step_h / tau_h;
+  const double x = propagation_step_h / tau_h;
   const double milk_kept = std::exp(-x);
   const double mean_gone = -std::expm1(-x) / x;
-  const double kept = std::exp(-march_step_h / air_relaxes_h);
+  const double kept = std::exp(-propagation_step_h / air_relaxes_h);
   const double noise_k2 = air.sd_k * air.sd_k * (1.0 - kept * kept);
 
   const Instant began = from_ + step * static_cast<int>(points_.size() - 1);
@@ -62,7 +62,7 @@ bool ClockAhead::propagate(const AirAhead& air, double tau_h, const RateTable& r
       room_c += room_step_k;
       milk_above_k = milk_kept * milk_above_k - lag_k;
       const RateTable::Rate rate_end = rates.at(room_c + milk_above_k);
-      clock_h += 0.5 * march_step_h * (rate.per_h + rate_end.per_h);
+      clock_h += 0.5 * propagation_step_h * (rate.per_h + rate_end.per_h);
       moments.step(kept, noise_k2, milk_kept, rate_end.per_h_per_k);
       rate = rate_end;
       point = {clock_h, moments.cc};
@@ -102,7 +102,7 @@ ClockAhead::ClockAhead(const Condition& now, std::span<const StayAhead> stays,
     doubt.aa = air.sd_k * air.sd_k * (1.0 - kept * kept) + air.doubt_k * air.doubt_k;
     std::size_t until = steps_max;
     if (i + 1 < stays.size()) {
-      const double move = hours_between(from_, stays[i + 1].from) / march_step_h;
+      const double move = hours_between(from_, stays[i + 1].from) / propagation_step_h;
       until = static_cast<std::size_t>(std::clamp(std::round(move), 0.0, double{steps_max}));
     }
     if (until <= gone) continue;

@@ -118,7 +118,7 @@ Forecast forecast(const ClockTrack& past, const ClockAhead& ahead, const PaceBel
 }
 
 Milestones as_believed(const Milestones& reference, const PaceBelief& pace) {
-  const SignSpacing spacing = pace.mean_course();
+  const SignSpacing spacing = pace.mean_spacing();
   const double opens_h = reference.peak_opens_h;
   if (!std::isfinite(opens_h)) return reference;
   const auto drawn = [&](double clock_h) {

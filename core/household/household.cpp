@@ -114,7 +114,7 @@ void Household::apply_entry(const FactRecord& record) {
     const std::vector<Batch> before = book().batches();
     ledger_.apply(record);
     follow_all_that_changed_since(before);
-    remember_if_told_after_the_end(record.number);
+    remember_if_reported_after_the_end(record.number);
     mark_everything_changed();
     return;
   }
@@ -131,12 +131,12 @@ void Household::apply_entry(const FactRecord& record) {
   }
 }
 
-void Household::remember_if_told_after_the_end(std::uint64_t fact) {
+void Household::remember_if_reported_after_the_end(std::uint64_t fact) {
   for (const Batch& batch : book().batches()) {
     const bool stored_by = std::any_of(batch.stored.begin(), batch.stored.end(),
                                        [&](const Stored& s) { return s.fact == fact; });
     const bool strained_by = batch.strained && batch.strained->fact == fact;
-    if (batch.ended && (strained_by || stored_by)) told_after_the_end_.insert(batch.number);
+    if (batch.ended && (strained_by || stored_by)) reported_after_the_end_.insert(batch.number);
   }
 }
 
@@ -279,7 +279,8 @@ void Household::mark_everything_changed() {
   for (const Batch& batch : book().batches()) {
     if (!batch.ended) mark_changed(batch);
   }
-  for (const std::uint64_t number : told_after_the_end_) mark_changed(Subject::of_batch(number));
+  for (const std::uint64_t number : reported_after_the_end_)
+    mark_changed(Subject::of_batch(number));
   for (const auto& [culture, learned] : paces_.all()) mark_changed(Subject::of_culture(culture));
   for (const CultureSetup& culture : setup_.cultures) mark_changed(Subject::of_culture(culture.id));
   for (const JarSetup& jar : setup_.jars) mark_changed(Subject::of_jar(jar.id));

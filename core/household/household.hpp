@@ -93,8 +93,8 @@ class Household {
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
   // Numbers of the batches whose straining or storing was reported only after their end.
-  [[nodiscard]] const std::set<std::uint64_t>& told_after_the_end() const {
-    return told_after_the_end_;
+  [[nodiscard]] const std::set<std::uint64_t>& reported_after_the_end() const {
+    return reported_after_the_end_;
   }
   // The grains that the jars of a culture of the setup take; see wanted_grains_g.
   [[nodiscard]] double wanted_grain_g(const CultureId& culture) const;
@@ -124,7 +124,7 @@ class Household {
   void learn_from(const Batch& batch, const Fermentation& fermentation);
   void forget_if_ended(std::uint64_t batch);
   void forget_what_has_ended();
-  void remember_if_told_after_the_end(std::uint64_t fact);
+  void remember_if_reported_after_the_end(std::uint64_t fact);
   // Nobody needs the air before this instant any more.
   Instant air_needed_since(Instant now);
 
@@ -140,7 +140,7 @@ class Household {
   std::map<PlaceId, std::set<std::uint64_t>> stood_at_;
   bool restoring_ = false;
   std::set<PlaceId> not_followed_;  // whose readings wait for follow_what_waits
-  std::set<std::uint64_t> told_after_the_end_;
+  std::set<std::uint64_t> reported_after_the_end_;
   Instant air_known_since_ = Instant::min();
   Instant air_needed_since_ = Instant::min();
   Instant asked_of_air_at_{};

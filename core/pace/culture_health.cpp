@@ -57,7 +57,7 @@ void CultureHealth::Mean::add(double value, double its_weight) {
 void CultureHealth::learn(std::uint64_t batch, Instant at, const PaceEvidence& evidence,
                           const CulturePace& pace) {
   if (!evidence.says_something()) return;
-  const Estimate own = own_pace(evidence, pace.course_shares());
+  const Estimate own = own_pace(evidence, pace.spacing_shares());
   if (own.log_sd > useful_log_sd_max) return;
   const double variance = own.log_sd * own.log_sd + std::pow(pace.batch_to_batch_log_sd(), 2);
   const double weight = 1.0 / variance;

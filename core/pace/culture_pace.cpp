@@ -131,13 +131,13 @@ PaceBelief CulturePace::of_the_culture() const {
   return belief([](const pace_grid::OverPaces& weights, std::size_t) { return weights; });
 }
 
-std::array<double, sign_spacings.size()> CulturePace::course_shares() const {
-  std::array<double, sign_spacings.size()> of_courses = spacing_prior;
+std::array<double, sign_spacings.size()> CulturePace::spacing_shares() const {
+  std::array<double, sign_spacings.size()> of_spacings = spacing_prior;
   for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
     const auto& shares = weight_->shares[weight_->row_of[c]];
-    of_courses[c] *= std::accumulate(shares.begin(), shares.end(), 0.0);
+    of_spacings[c] *= std::accumulate(shares.begin(), shares.end(), 0.0);
   }
-  return of_courses;
+  return of_spacings;
 }
 
 double CulturePace::batch_to_batch_log_sd() const {

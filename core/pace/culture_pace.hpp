@@ -36,7 +36,7 @@ class CulturePace {
   // By how much its batches scatter, as a standard deviation of ln(pace): the mean of the belief.
   [[nodiscard]] double batch_to_batch_log_sd() const;
   // What is believed of the household's sign spacing; the shares add up to 1.
-  [[nodiscard]] std::array<double, sign_spacings.size()> course_shares() const;
+  [[nodiscard]] std::array<double, sign_spacings.size()> spacing_shares() const;
   // The batches that have shown something.
   [[nodiscard]] std::size_t batches() const { return batches_; }
 

@@ -67,8 +67,8 @@ PaceBelief::Shares::Shares(Weights any_scale) : weights(std::move(any_scale)) {
   }
   for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
     const double share = spacing_prior[c] * sums[weights.row_of[c]] / total;
-    mean_course.before += share * sign_spacings[c].before;
-    mean_course.after += share * sign_spacings[c].after;
+    mean_spacing.before += share * sign_spacings[c].before;
+    mean_spacing.after += share * sign_spacings[c].after;
   }
 }
 

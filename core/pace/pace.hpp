@@ -44,7 +44,7 @@ class PaceBelief {
   // For this spacing after the opening only; those of all add up to the above.
   [[nodiscard]] pace_grid::OverPaces over_paces_to_closing(double log_ratio, double log_sd,
                                                            std::size_t after) const;
-  [[nodiscard]] SignSpacing mean_course() const { return shares_->mean_course; }
+  [[nodiscard]] SignSpacing mean_spacing() const { return shares_->mean_spacing; }
 
   friend bool operator==(const PaceBelief& a, const PaceBelief& b) {
     return a.shares_ == b.shares_ || a.shares_->weights == b.shares_->weights;
@@ -57,7 +57,7 @@ class PaceBelief {
     Weights weights;  // those of all spacings add up to 1
     pace_grid::OverPaces over_paces{};
     std::array<pace_grid::OverPaces, spacings_after.size()> by_after{};
-    SignSpacing mean_course{0.0, 0.0};
+    SignSpacing mean_spacing{0.0, 0.0};
   };
   // Adds the paces of one spacing after the opening to `sum`, as over_paces_to_closing has them.
   void add_to_closing(pace_grid::OverPaces& sum, std::size_t after, double log_ratio) const;

@@ -12,7 +12,7 @@
 namespace wheymark {
 namespace {
 
-void read_broker(Section broker, BrokerPlan& setup) {
+void read_broker(Section broker, BrokerSetup& setup) {
   const nlohmann::json* const url = broker.anything("url", Need::required);
   const bool holds_a_login = url != nullptr && url->is_string() &&
                              url->get_ref<const std::string&>().find('@') != std::string::npos;

@@ -28,7 +28,7 @@ struct Vocabulary<MqttProtocol> {
 };
 
 // How to reach the broker. An empty field was not given. Secrets are in files, never here.
-struct BrokerPlan {
+struct BrokerSetup {
   std::string url;
   std::string client_id = "wheymark";
   MqttProtocol protocol = MqttProtocol::version_5;
@@ -48,7 +48,7 @@ struct Introduction {
 
 struct Configuration {
   HouseholdSetup setup;
-  BrokerPlan broker;
+  BrokerSetup broker;
   std::string store = "wheymark.db";
   std::string homie_domain = "homie";
   std::string prefix = "wheymark";

@@ -6,7 +6,7 @@
 namespace wheymark {
 namespace {
 
-std::string broker_line(const BrokerPlan& broker) {
+std::string broker_line(const BrokerSetup& broker) {
   std::string line = fmt::format("broker: {} as client {}, MQTT {}", broker.url, broker.client_id,
                                  word(broker.protocol));
   if (!broker.user.empty()) line += ", user " + broker.user;

@@ -37,6 +37,7 @@ class Instance {
   // Restores the household from the store's journal. Refused when it cannot be read.
   static Result<std::unique_ptr<Instance>> opened(const Host& host, Configuration configuration,
                                                   std::unique_ptr<Store> store);
+  ~Instance() = default;
   Instance(const Instance&) = delete;
   Instance& operator=(const Instance&) = delete;
 

@@ -35,7 +35,7 @@ bool OwnState::overwritten_by(std::string_view payload, bool retained) {
   return payload != last_said_;
 }
 
-void OwnState::plan_repair(Instant now) {
+void OwnState::schedule_repair(Instant now) {
   repair_at_ = std::max(now, repaired_ + repair_spacing);
 }
 

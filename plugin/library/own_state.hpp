@@ -30,7 +30,7 @@ class OwnState {
   [[nodiscard]] const std::string& last_said() const { return last_said_; }
 
   // It was overwritten: schedules publishing it again, as soon as the spacing allows.
-  void plan_repair(Instant now);
+  void schedule_repair(Instant now);
   // Whether it must be published again by now; then it counts as published now.
   bool repair_is_due(Instant now);
   [[nodiscard]] std::optional<Instant> repair_at() const { return repair_at_; }

@@ -98,7 +98,7 @@ bool Publisher::receive_own_state(std::string_view payload, bool retained, Insta
   host_.log(WHEYMARK_NOTICE,
             fmt::format("{} was overwritten with {}; saying {} again", own_state_topic_,
                         shown_text(payload), own_state_.last_said()));
-  own_state_.plan_repair(now);
+  own_state_.schedule_repair(now);
   return true;
 }
 
@@ -166,7 +166,7 @@ void Publisher::publish_place(const PlaceSetup& place, Instant now) {
   const std::string device = HomieHousehold::device_of_place(place.id);
   publish_values(device, HomieHousehold::place_values(household_, place, now));
   std::vector<Alert> alerts =
-      alerts_of(place, household_.places().thermometer(place.id).trust(now));
+      alerts_of(place, household_.places().thermometer(place.id).status(now));
   for (Alert& warmth : warmth_alerts(place, household_, now)) alerts.push_back(std::move(warmth));
   publish_alerts(device, alerts);
 }

@@ -32,8 +32,8 @@ Refusal changed_row(const std::string& file, const char* table, const std::strin
 std::unique_ptr<SqliteStore> SqliteStore::make(sqlite::Connection connection, std::string file) {
   std::unique_ptr<SqliteStore> store(new SqliteStore(std::move(connection), std::move(file)));
   for (const Statement* statement :
-       {&store->append_row_, &store->append_parcel_, &store->forget_parcel_, &store->read_rows_,
-        &store->forget_row_, &store->read_parcels_, &store->remember_topic_, &store->forget_topic_,
+       {&store->append_row_, &store->append_message_, &store->forget_message_, &store->read_rows_,
+        &store->forget_row_, &store->read_messages_, &store->remember_topic_, &store->forget_topic_,
         &store->read_topics_}) {
     if (!statement->prepared()) return nullptr;
   }
@@ -45,16 +45,16 @@ SqliteStore::SqliteStore(sqlite::Connection connection, std::string file)
       file_(std::move(file)),
       append_row_(connection_,
                   "INSERT INTO journal(at, kind, subject, value, body, crc) VALUES(?,?,?,?,?,?)"),
-      append_parcel_(
+      append_message_(
           connection_,
           "INSERT INTO outbox(topic, payload, content_type, qos, crc) VALUES(?,?,?,?,?)"),
-      forget_parcel_(connection_, "DELETE FROM outbox WHERE delivery = ?"),
+      forget_message_(connection_, "DELETE FROM outbox WHERE delivery = ?"),
       read_rows_(connection_,
                  "SELECT seq, at, kind, subject, value, body, crc FROM journal ORDER BY seq"),
       forget_row_(connection_, "DELETE FROM journal WHERE seq = ?"),
-      read_parcels_(connection_,
-                    "SELECT delivery, topic, payload, content_type, qos, crc FROM outbox "
-                    "ORDER BY delivery"),
+      read_messages_(connection_,
+                     "SELECT delivery, topic, payload, content_type, qos, crc FROM outbox "
+                     "ORDER BY delivery"),
       remember_topic_(connection_, "INSERT OR IGNORE INTO retained(topic, crc) VALUES(?,?)"),
       forget_topic_(connection_, "DELETE FROM retained WHERE topic = ?"),
       read_topics_(connection_, "SELECT topic, crc FROM retained ORDER BY topic") {}
@@ -170,14 +170,14 @@ Outcome SqliteStore::write(const std::vector<JournalRow>& rows,
   }
   std::vector<std::uint64_t> deliveries;
   for (const OutboxMessage& message : messages) {
-    if (!append_parcel_.run(message.topic, message.payload, message.content_type,
-                            std::int64_t{message.qos}, checksum_of(message))) {
+    if (!append_message_.run(message.topic, message.payload, message.content_type,
+                             std::int64_t{message.qos}, checksum_of(message))) {
       return not_written();
     }
     deliveries.push_back(static_cast<std::uint64_t>(sqlite3_last_insert_rowid(connection_.raw())));
   }
   for (const std::uint64_t delivery : left_) {
-    if (!forget_parcel_.run(static_cast<std::int64_t>(delivery))) return not_written();
+    if (!forget_message_.run(static_cast<std::int64_t>(delivery))) return not_written();
   }
   if (!transaction.commit()) return not_written();
 
@@ -195,15 +195,15 @@ bool SqliteStore::append(const JournalRow& row) {
 
 Result<std::vector<OutboxMessage>> SqliteStore::outbox() {
   std::vector<OutboxMessage> messages;
-  Rows rows(read_parcels_);
+  Rows rows(read_messages_);
   while (rows.next()) {
     OutboxMessage message;
-    message.delivery = static_cast<std::uint64_t>(read_parcels_.integer(0));
-    message.topic = read_parcels_.text(1);
-    message.payload = read_parcels_.text(2);
-    message.content_type = read_parcels_.text(3);
-    message.qos = static_cast<std::uint8_t>(read_parcels_.integer(4));
-    if (checksum_of(message) != read_parcels_.integer(5)) {
+    message.delivery = static_cast<std::uint64_t>(read_messages_.integer(0));
+    message.topic = read_messages_.text(1);
+    message.payload = read_messages_.text(2);
+    message.content_type = read_messages_.text(3);
+    message.qos = static_cast<std::uint8_t>(read_messages_.integer(4));
+    if (checksum_of(message) != read_messages_.integer(5)) {
       return changed_row(file_, "outbox", std::to_string(message.delivery));
     }
     if (!left_.contains(message.delivery)) messages.push_back(std::move(message));

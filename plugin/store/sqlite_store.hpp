@@ -55,11 +55,11 @@ class SqliteStore final : public Store {
   sqlite::Connection connection_;  // first, so that it is closed after its statements are gone
   std::string file_;
   sqlite::Statement append_row_;
-  sqlite::Statement append_parcel_;
-  sqlite::Statement forget_parcel_;
+  sqlite::Statement append_message_;
+  sqlite::Statement forget_message_;
   sqlite::Statement read_rows_;
   sqlite::Statement forget_row_;
-  sqlite::Statement read_parcels_;
+  sqlite::Statement read_messages_;
   sqlite::Statement remember_topic_;
   sqlite::Statement forget_topic_;
   sqlite::Statement read_topics_;

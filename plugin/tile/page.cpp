@@ -134,21 +134,21 @@ class Page {
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
     for (const PlaceSetup& place : setup_.places) {
       const TemperatureHistory* air = household_.places().history(place.id);
-      const ThermometerStatus trust = household_.places().thermometer(place.id).trust(now_);
+      const ThermometerStatus status = household_.places().thermometer(place.id).status(now_);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";
-      add("<dt>{}</dt><dd>{}{}</dd>\n", escaped(place.name), warmth, remark_on(trust));
+      add("<dt>{}</dt><dd>{}{}</dd>\n", escaped(place.name), warmth, remark_on(status));
     }
     add("</dl>\n</section>\n");
   }
 
-  static std::string_view remark_on(ThermometerStatus trust) {
-    if (trust == ThermometerStatus::none) return ", no thermometer";
-    if (trust == ThermometerStatus::good) return "";
-    if (trust == ThermometerStatus::stuck) return ", the thermometer is stuck";
-    return trust == ThermometerStatus::silent ? ", the thermometer is silent"
-                                              : ", the thermometer is not believed";
+  static std::string_view remark_on(ThermometerStatus status) {
+    if (status == ThermometerStatus::none) return ", no thermometer";
+    if (status == ThermometerStatus::good) return "";
+    if (status == ThermometerStatus::stuck) return ", the thermometer is stuck";
+    return status == ThermometerStatus::silent ? ", the thermometer is silent"
+                                               : ", the thermometer is not believed";
   }
 
   const Household& household_;

@@ -178,7 +178,7 @@ const std::vector<Property<CultureView>>& culture_properties() {
 
 struct PlaceView {
   std::optional<Reading> last;
-  ThermometerStatus trust;
+  ThermometerStatus status;
   std::string bottles;    // of a fridge
   std::string inventory;  // of a fridge
 };
@@ -190,7 +190,7 @@ const std::vector<Property<PlaceView>>& place_properties() {
        [](V v) { return v.last ? decimal(v.last->air.degrees(), 1) : ""; }},
       {{"air", "thermometer", "Thermometer", "enum", "",
         enum_format(Vocabulary<ThermometerStatus>::words)},
-       [](V v) { return std::string(word(v.trust)); }},
+       [](V v) { return std::string(word(v.status)); }},
   };
   return properties;
 }
@@ -299,7 +299,7 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
                                                         const PlaceSetup& place, Instant now) {
   const TemperatureHistory* air = household.places().history(place.id);
   PlaceView view{air == nullptr ? std::nullopt : air->last(),
-                 household.places().thermometer(place.id).trust(now), "", ""};
+                 household.places().thermometer(place.id).status(now), "", ""};
   if (place.kind != PlaceKind::fridge) return values_of(place_properties(), view);
   const std::vector<StoredKefir> bottles = inventory(household, place.id, now);
   view.bottles = std::to_string(bottles.size());

@@ -54,7 +54,7 @@ json json_of(const Feeding& feeding, Instant now, const HouseholdSetup& setup) {
                  {"milk_ml", feeding.milk_ml},
                  {"place", feeding.place},
                  {"chance_percent", percent_json(feeding.chance)},
-                 {"text", told(feeding, now, setup) + "."}};
+                 {"text", advice_text(feeding, now, setup) + "."}};
   put(option, "peak_opens", feeding.opens);
   put(option, "peak_closes", feeding.closes);
   return option;
@@ -64,7 +64,7 @@ json json_of(const Way& way, Instant now, const HouseholdSetup& setup) {
   json option = {{"step", word(way.step)},
                  {"place", way.place},
                  {"chance_percent", percent_json(way.chance)},
-                 {"text", told(way, now, setup) + "."}};
+                 {"text", advice_text(way, now, setup) + "."}};
   if (way.at) option["at"] = rfc3339(*way.at);
   if (way.until) option["until"] = rfc3339(*way.until);
   put(option, "peak_opens", way.opens);
@@ -104,7 +104,7 @@ Result<Answered> answered_feeding(const PlanRequest& request, const Household& h
                  {"grain_g_there", rounded(advice.grain_g_there, 0.1)},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return Answered{told(advice, household, now), text_of(fields)};
+  return Answered{advice_text(advice, household, now), text_of(fields)};
 }
 
 Result<Answered> answered_steering(const PlanRequest& request, const Household& household,
@@ -120,12 +120,12 @@ Result<Answered> answered_steering(const PlanRequest& request, const Household& 
                  {"options", options_of(advice.best, now, household.setup())},
                  {"left_out", left_out_json(advice.left_out)},
                  {"because", why(advice, household, now)}};
-  return Answered{told(advice, household, now), text_of(fields)};
+  return Answered{advice_text(advice, household, now), text_of(fields)};
 }
 
 About about_of(const PlanRequest& request, const Household& household) {
   if (request.about) return *request.about;
-  const auto jar = jar_meant(request, household);
+  const auto jar = jar_requested(request, household);
   const Batch* batch = jar ? household.book().in_jar(jar.value()->id) : nullptr;
   return batch != nullptr && batch->fermenting() ? About::batch : About::feeding;
 }

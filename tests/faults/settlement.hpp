@@ -44,10 +44,10 @@ struct Settlement {
     for (std::size_t i = 0; i < World::places.size(); ++i) {
       const std::string of_place = fmt::format("homie/5/place-{}/air/", World::places[i]);
       const std::string shown = world.listener_.retained[of_place + "temperature"];
-      const std::string trust = world.listener_.retained[of_place + "thermometer"];
-      if (trust != "good" || shown != fmt::format("{:.1f}", world.said_c_[i])) {
+      const std::string status = world.listener_.retained[of_place + "thermometer"];
+      if (status != "good" || shown != fmt::format("{:.1f}", world.said_c_[i])) {
         throw Broken(fmt::format("{} says {:.1f}, and {} ({}) is shown", World::places[i],
-                                 world.said_c_[i], shown, trust));
+                                 world.said_c_[i], shown, status));
       }
     }
   }

@@ -177,7 +177,7 @@ class OutsideChecks {
   }
 
   void temperature() {
-    const auto gas = [&](Celsius t) { return test::gas_rate(t, p_); };
+    const auto gas = [&](Celsius t) { return gas_rate(t, p_); };
     const auto acid = [&](Celsius t) { return acid_rate(t, p_); };
     check("gas, kJ/mol 18 to 30", "gorsek2010", energy_kj_per_mol(gas, 18, 30), 51.4, 77.2);
     check("gas, kJ/mol 18 to 25", "gorsek2010", energy_kj_per_mol(gas, 18, 25), 57.9, 70.7);
@@ -207,8 +207,7 @@ class OutsideChecks {
   void gas() {
     const Brew goat{MilkKind::goat, Treatment::pasteurised, 1000, 40};
     check("gas of goat's kefir at 20 h", "chen2005",
-          carbon_dioxide_g_per_l(20.0 * test::gas_rate(Celsius(18.75), p_), goat, p_) * 46 / 44 /
-              1.18,
+          carbon_dioxide_g_per_l(20.0 * gas_rate(Celsius(18.75), p_), goat, p_) * 46 / 44 / 1.18,
           1 / 1.5, 1.5);
     // Ethanol was found only after 5 h: less than a seventh of what there was at the end, 22 h.
     const Brew cow{MilkKind::cow_whole, Treatment::pasteurised, 1000, 20};

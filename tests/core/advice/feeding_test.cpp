@@ -95,7 +95,8 @@ TEST_F(AFeeding, IsAsUsualWhereThatIsGood) {
   EXPECT_EQ(best.grain_g, 20.0);
   EXPECT_EQ(best.milk_ml, 950.0);
   EXPECT_EQ(best.place, "kitchen");
-  EXPECT_THAT(told(advice(), world.household(), world.now()), HasSubstr("no change is clearly"));
+  EXPECT_THAT(advice_text(advice(), world.household(), world.now()),
+              HasSubstr("no change is clearly"));
 }
 
 TEST_F(AFeeding, LessMilkMoreGrainsAndAWarmerRoomAreFaster) {
@@ -179,8 +180,8 @@ TEST_F(AFeeding, OfGrainsThatRestOrAreGoneIsRefused) {
 
 TEST_F(AFeeding, AskedTwiceIsAnsweredTheSameAndChangesNothing) {
   const auto before = world.all_bits();
-  const std::string first = told(advice(), world.household(), world.now());
-  EXPECT_EQ(told(advice(), world.household(), world.now()), first);
+  const std::string first = advice_text(advice(), world.household(), world.now());
+  EXPECT_EQ(advice_text(advice(), world.household(), world.now()), first);
   EXPECT_EQ(world.all_bits(), before);
 }
 

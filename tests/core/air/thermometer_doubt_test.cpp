@@ -33,7 +33,7 @@ class ThermometersInDoubt : public OneJar {
   [[nodiscard]] const Thermometer& thermometer() {
     return world.household().places().thermometer("kitchen");
   }
-  [[nodiscard]] ThermometerStatus trust() { return thermometer().trust(world.now()); }
+  [[nodiscard]] ThermometerStatus status() { return thermometer().status(world.now()); }
   [[nodiscard]] double kitchen_c() {
     return world.household().places().history("kitchen")->last()->air.degrees();
   }
@@ -44,26 +44,26 @@ class ThermometersInDoubt : public OneJar {
 TEST_F(ThermometersInDoubt, OneThatRepeatsItsLastValueForHoursIsToldOnceAndItsReturnOnce) {
   shows_a_day(0.1);
   for (int i = 0; i < 12 * 5; ++i) reads(21.7);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   for (int i = 0; i < 12 * 20; ++i) reads(21.7);
-  EXPECT_EQ(trust(), ThermometerStatus::stuck);
+  EXPECT_EQ(status(), ThermometerStatus::stuck);
   EXPECT_THAT(told(), ElementsAre("thermometer-stuck"));
   EXPECT_THAT(world.the("thermometer-stuck").text, HasSubstr("Kitchen: the thermometer goes on"));
   reads(20.3);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told(), ElementsAre("thermometer-stuck", "thermometer-back"));
 }
 
 TEST_F(ThermometersInDoubt, OneThatShowsWholeDegreesMayRepeatItselfThroughAStillNight) {
   shows_a_day(1.0);
   for (int i = 0; i < 12 * 12; ++i) reads(20.0);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told(), IsEmpty());
 }
 
 TEST_F(ThermometersInDoubt, OneThatAlwaysSaidTheSameIsNotCalledStuck) {
   for (int i = 0; i < 12 * 72; ++i) reads(4.0);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told(), IsEmpty());
 }
 
@@ -73,7 +73,7 @@ TEST_F(ThermometersInDoubt, SilenceBetweenTwoEqualReadingsIsNoSticking) {
     world.run_for(12h);
     reads(20.0);
   }
-  EXPECT_NE(trust(), ThermometerStatus::stuck);
+  EXPECT_NE(status(), ThermometerStatus::stuck);
 }
 
 // --- jumping ------------------------------------------------------------------------------------
@@ -82,7 +82,7 @@ TEST_F(ThermometersInDoubt, ALoneJumpIsNotBelievedAndNobodyIsToldOfIt) {
   for (int i = 0; i < 12; ++i) reads(20.0);
   reads(38.0);
   EXPECT_EQ(kitchen_c(), 20.0);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   reads(20.1);
   EXPECT_EQ(kitchen_c(), 20.1);
   EXPECT_THAT(told(), IsEmpty());
@@ -93,7 +93,7 @@ TEST_F(ThermometersInDoubt, AJumpThatStaysIsBelievedWithTheNextReading) {
   reads(6.0);
   reads(6.3);
   EXPECT_EQ(kitchen_c(), 6.3);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told(), IsEmpty());
 }
 
@@ -104,12 +104,12 @@ TEST_F(ThermometersInDoubt, OneThatJumpsAboutIsToldOnceAndIsBackAfterAQuietHour)
     reads(20.0);
     reads(20.0);
   }
-  EXPECT_EQ(trust(), ThermometerStatus::implausible);
+  EXPECT_EQ(status(), ThermometerStatus::implausible);
   EXPECT_EQ(kitchen_c(), 20.0);
   EXPECT_THAT(told(), ElementsAre("thermometer-implausible"));
   EXPECT_THAT(world.the("thermometer-implausible").text, HasSubstr("jumps about"));
   for (int i = 0; i < 13; ++i) reads(20.0);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told(), ElementsAre("thermometer-implausible", "thermometer-back"));
 }
 

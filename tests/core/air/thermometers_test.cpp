@@ -17,8 +17,8 @@ class Thermometers : public OneJar {
   [[nodiscard]] std::vector<std::string> told_of_kitchen() const {
     return world.told_of("place-kitchen");
   }
-  [[nodiscard]] ThermometerStatus trust() {
-    return world.household().places().thermometer("kitchen").trust(world.now());
+  [[nodiscard]] ThermometerStatus status() {
+    return world.household().places().thermometer("kitchen").status(world.now());
   }
   [[nodiscard]] double kitchen_c() {
     return world.household().places().history("kitchen")->last()->air.degrees();
@@ -27,7 +27,7 @@ class Thermometers : public OneJar {
 
 TEST_F(Thermometers, OneThatSpeaksIsGoodAndNotTalkedAbout) {
   world.run_for(24h);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
 }
 
@@ -35,10 +35,10 @@ TEST_F(Thermometers, OneThatDiesIsToldOnceAfterItsTimeAndItsReturnOnce) {
   world.run_for(2h);
   room.thermometer_dies();
   world.run_for(44min);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
   world.run_for(2min);
-  EXPECT_EQ(trust(), ThermometerStatus::silent);
+  EXPECT_EQ(status(), ThermometerStatus::silent);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-silent"));
   EXPECT_EQ(world.the("thermometer-silent").time, morning + 2h + 45min);
   EXPECT_EQ(world.the("thermometer-silent")
@@ -49,7 +49,7 @@ TEST_F(Thermometers, OneThatDiesIsToldOnceAfterItsTimeAndItsReturnOnce) {
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-silent"));
   room.thermometer_works();
   world.run_for(24h);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-silent", "thermometer-back"));
 }
 
@@ -79,10 +79,10 @@ TEST_F(Thermometers, SilenceThatNobodyCouldHearIsNotHeldAgainstIt) {
   room.thermometer_dies();  // here the connection is gone
   world.run_for(30min);
   world.announcer().listen_from(world.now());
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   world.run_for(44min);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
-  EXPECT_EQ(trust(),
+  EXPECT_EQ(status(),
             ThermometerStatus::silent);  // a reading of over an hour ago is not called good
   world.run_for(2min);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-silent"));
@@ -91,14 +91,14 @@ TEST_F(Thermometers, SilenceThatNobodyCouldHearIsNotHeldAgainstIt) {
 TEST_F(Thermometers, OneThatWasNeverReadIsSilentAndSaysSo) {
   room.thermometer_dies();
   world.run_for(1h);
-  EXPECT_EQ(trust(), ThermometerStatus::silent);
+  EXPECT_EQ(status(), ThermometerStatus::silent);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-silent"));
   EXPECT_THAT(world.the("thermometer-silent").text, HasSubstr("it has never been read"));
 }
 
 TEST_F(Thermometers, APlaceWithoutOneHasNoneAndIsNotMissed) {
   world.run_for(24h);
-  EXPECT_EQ(world.household().places().thermometer("attic").trust(world.now()),
+  EXPECT_EQ(world.household().places().thermometer("attic").status(world.now()),
             ThermometerStatus::none);
   EXPECT_THAT(world.told_of("place-attic"), IsEmpty());
 }
@@ -109,12 +109,12 @@ TEST_F(Thermometers, WhatCannotBeTrueIsNotBelievedAndToldOnce) {
   world.run_for(1h);
   room.thermometer_is_off_by(60.0_K);
   world.run_for(24h);
-  EXPECT_EQ(trust(), ThermometerStatus::implausible);
+  EXPECT_EQ(status(), ThermometerStatus::implausible);
   EXPECT_EQ(kitchen_c(), 20.0);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-implausible"));
   room.thermometer_is_off_by(0.0_K);
   world.run_for(1h);
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told_of_kitchen(), ElementsAre("thermometer-implausible", "thermometer-back"));
 }
 
@@ -146,7 +146,7 @@ TEST_F(Thermometers, AnOldImplausibleReadingSaysNothingOfNow) {
   const auto old = world.hears("kitchen", 85.0_degC, world.now() - 30min);
   ASSERT_FALSE(old);
   EXPECT_THAT(old.why(), HasSubstr("is not newer than the last, of Mon 1 Mar 09:00"));
-  EXPECT_EQ(trust(), ThermometerStatus::good);
+  EXPECT_EQ(status(), ThermometerStatus::good);
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
 }
 
@@ -156,7 +156,7 @@ TEST_F(Thermometers, ADelayedGoodReadingDoesNotUndoANewerDoubt) {
   world.run_for(10min);
   ASSERT_TRUE(world.hears("kitchen", 85.0_degC));
   EXPECT_FALSE(world.hears("kitchen", 21.0_degC, world.now() - 1min));
-  EXPECT_EQ(trust(), ThermometerStatus::implausible);
+  EXPECT_EQ(status(), ThermometerStatus::implausible);
 }
 
 // --- when a reading was measured ----------------------------------------------------------------
@@ -193,7 +193,7 @@ TEST_F(Thermometers, OneWhoseClockIsLateIsNotCalledSilentAndBackAtEveryReading) 
   for (int i = 0; i < 100; ++i) {
     world.run_for(5min);
     ASSERT_TRUE(world.hears("kitchen", 20.0_degC, world.now() - 1h));
-    EXPECT_EQ(trust(), ThermometerStatus::good);
+    EXPECT_EQ(status(), ThermometerStatus::good);
   }
   EXPECT_THAT(told_of_kitchen(), IsEmpty());
   world.run_for(46min);

@@ -106,8 +106,8 @@ TEST(AClockThatComesBack, AThermometerThatFallsSilentThenIsNotGoodUntilTheFalseH
   home.household.hear("kitchen", morning + 24h * 365);
   home.household.clock_went_back(morning + leapt);
   const Thermometer& thermometer = home.household.places().thermometer("kitchen");
-  EXPECT_EQ(thermometer.trust(morning + leapt + 10min), ThermometerStatus::good);
-  EXPECT_EQ(thermometer.trust(morning + leapt + 3h), ThermometerStatus::silent);
+  EXPECT_EQ(thermometer.status(morning + leapt + 10min), ThermometerStatus::good);
+  EXPECT_EQ(thermometer.status(morning + leapt + 3h), ThermometerStatus::silent);
   EXPECT_LT(*thermometer.silent_from(morning), morning + leapt + 24h);
 }
 

@@ -38,7 +38,7 @@ class Belief {
     return PaceBelief::prior(1.0, 0.3).given(evidence_).quantile(share);
   }
   [[nodiscard]] SignSpacing spacing() const {
-    return PaceBelief::prior(1.0, 0.3).given(evidence_).mean_course();
+    return PaceBelief::prior(1.0, 0.3).given(evidence_).mean_spacing();
   }
 
  private:

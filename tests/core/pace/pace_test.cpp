@@ -200,8 +200,8 @@ TEST(Pace, CoursesThatShareARowComeToWhatEachComesToAlone) {
   for (std::size_t i = 0; i < pace_grid::size; ++i) {
     EXPECT_NEAR(belief.over_paces()[i], over_paces[i] / total, 1e-8) << i;
   }
-  EXPECT_NEAR(belief.mean_course().before, mean.before / total, 1e-6);
-  EXPECT_NEAR(belief.mean_course().after, mean.after / total, 1e-6);
+  EXPECT_NEAR(belief.mean_spacing().before, mean.before / total, 1e-6);
+  EXPECT_NEAR(belief.mean_spacing().after, mean.after / total, 1e-6);
 }
 
 TEST(Pace, NonsenseIsAMistakeOfOurs) {

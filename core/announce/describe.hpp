@@ -1,0 +1,36 @@
+// The sentences by subject: each fills in text, caution and details of what is to be announced.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <variant>
+
+#include "core/announce/announcement.hpp"
+#include "core/household/household.hpp"
+#include "core/record/batch.hpp"
+#include "core/record/setup.hpp"
+
+namespace wheymark {
+
+inline void add_detail(Announcement& out, std::string name,
+                       std::variant<double, Instant, std::string> value) {
+  out.details.push_back({std::move(name), std::move(value)});
+}
+
+// From the start to the straining.
+void describe_batch(const Household& household, const Batch& batch, Announcement& out, Instant now);
+// Its bottle in the fridge, and its dates.
+void describe_bottle(const Household& household, const Batch& batch, Announcement& out,
+                     Instant now);
+// The gas under its lid.
+void describe_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
+// A jar, whatever is in it.
+void describe_jar(const Household& household, const JarSetup& jar, Announcement& out);
+void describe_grains(const Household& household, const CultureSetup& culture, Announcement& out,
+                     Instant now);
+// A place's warmth, and its thermometer.
+void describe_warmth(const Household& household, const PlaceSetup& place, Announcement& out,
+                     Instant now);
+void describe_thermometer(const Household& household, const PlaceSetup& place, Announcement& out);
+
+}  // namespace wheymark
