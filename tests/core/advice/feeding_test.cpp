@@ -130,7 +130,7 @@ TEST_F(AFeeding, SaysSoWhenNothingIsGood) {
   request.ready_by = world.now() + 4h;  // no kefir in four hours
   const FeedingAdvice found = advice();
   EXPECT_LT(found.best.front().chance, 0.05);
-  EXPECT_THAT(told(found, world.household(), world.now()),
+  EXPECT_THAT(advice_text(found, world.household(), world.now()),
               AllOf(HasSubstr("No feeding makes it likely"), HasSubstr("1 %")));
 }
 

@@ -56,7 +56,7 @@ TEST_F(ARunningJar, IsCooledOverNightAndThenForecastAsItWasPromised) {
     world.does(Move{"blue", "kitchen"});
   }
   EXPECT_NEAR(hours_between(*best.opens.p50, *jar().forecast.peak_opens.p50), 0.0, 0.5);
-  EXPECT_THAT(wheymark::told(found, world.household(), world.now()),
+  EXPECT_THAT(advice_text(found, world.household(), world.now()),
               HasSubstr("Left where it is, it would peak near"));
 }
 
