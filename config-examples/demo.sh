@@ -28,7 +28,7 @@ script="
 24.1|And into the fridge.|{\"fact\":\"store\",\"jar\":\"bottle-1\"}
 24.2|When had I best feed Tilly again?|{\"fact\":\"plan\",\"jar\":\"tall\"}
 26.0|Strain the crock!|{\"fact\":\"strain\",\"jar\":\"crock\"}
-33.0|Fresh milk for Tilly in the tall jar, now that it is four.|{\"fact\":\"start\",\"jar\":\"tall\"}
+33.5|Fresh milk for Tilly in the tall jar, as planned.|{\"fact\":\"start\",\"jar\":\"tall\"}
 "
 
 # One JSON object a line, in the order of time; what the person says aloud is on demo/aloud.
