@@ -12,7 +12,7 @@ import time
 
 import files
 
-FILES_MAX = 40  # about a minute on two cores
+FILES_MAX = 20  # half a minute on two cores
 
 
 def refused(file):

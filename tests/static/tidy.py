@@ -16,8 +16,8 @@ import time
 
 import files
 
-FILES_MAX = 16    # a minute or so on two cores
-TOGETHER_MAX = 8  # so that both cores have work
+FILES_MAX = 4    # a minute or so on two cores
+TOGETHER_MAX = 2  # so that both cores have work
 WORK = files.TOP / "build/tidy"
 
 
