@@ -13,7 +13,7 @@
  *   in/freeze         freezes
  *   in/hang SECONDS   does not return for so long
  *   in/stick          asks for the same instant for ever
- * Every delivery that is acknowledged is published on out/delivered, QoS 0.
+ * Every delivery that is acknowledged before `stop` is published on out/delivered, QoS 0.
  * State: a retained fake/state, "init", "ready" at `subscribed`, "disconnected" at `stop`, "lost"
  * as the will. */
 #include <inttypes.h>
@@ -37,7 +37,7 @@ struct wheymark_instance {
   wheymark_host host;
   char url[text_max], client_id[text_max], user[text_max], password_file[text_max];
   char ca_file[text_max];
-  int frozen, stuck;
+  int frozen, stuck, stopped;
   int64_t next_ms, every_ms;
   uint64_t delivery_last, parcel_last;
   parcel parcels[parcels_max];
@@ -248,7 +248,7 @@ static wheymark_status delivered(wheymark_instance* self, uint64_t delivery, int
             (self->parcel_count - i - 1) * sizeof self->parcels[0]);
     --self->parcel_count;
     snprintf(said, sizeof said, "%" PRIu64, delivery);
-    publish(self, "out/delivered", text(said), 0, 0, 0);
+    if (!self->stopped) publish(self, "out/delivered", text(said), 0, 0, 0);
     return WHEYMARK_OK;
   }
   return WHEYMARK_OK;
@@ -258,6 +258,7 @@ static wheymark_status stop(wheymark_instance* self, int64_t now_ms) {
   (void)now_ms;
   if (self->frozen) return WHEYMARK_FROZEN;
   publish(self, "fake/state", text("disconnected"), 1, 1, 0);
+  self->stopped = 1; /* the goodbye is the last word */
   return WHEYMARK_OK;
 }
 
