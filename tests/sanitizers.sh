@@ -2,7 +2,8 @@
 # Looks for memory errors, undefined behaviour and races.
 #   sh tests/sanitizers.sh [SECONDS]   every test with the address and undefined-behaviour sanitizers,
 #                                      what has threads with the thread sanitizer, and each fuzzer for
-#                                      so many seconds (60)
+#                                      so many seconds (20)
+#   sh tests/sanitizers.sh builds      only builds what that needs
 #   sh tests/sanitizers.sh whole       the same with every test at full length, all of them with both,
 #                                      and ten minutes of each fuzzer; hours
 # The short way simulates every tenth world, lets every 70th write fail, and leaves out most random
@@ -26,6 +27,15 @@ no_race_was_found() {
 }
 rm -f build/thread/race.*
 
+has_threads="wheymarkd daemon-tests host-tests host-in-c"
+if [ "${1:-}" = builds ]; then
+  sanitized address
+  # shellcheck disable=SC2086
+  sanitized thread --target $has_threads
+  sanitized fuzz
+  exit
+fi
+
 weighs='^Soak|^package|^restarts|^Lint|^header|^SciPy'
 if [ "${1:-}" = whole ]; then
   for preset in address thread; do
@@ -40,8 +50,9 @@ fi
 sanitized address
 WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 sh tests/ctest.sh address \
   "$weighs|^simulation|AnyStories.*/([1-9]|1[01])\$" --parallel 2 --timeout 600
-sanitized thread --target wheymarkd daemon-tests host-tests host-in-c
+# shellcheck disable=SC2086
+sanitized thread --target $has_threads
 sh tests/ctest.sh thread '^AFrozenInstance' --parallel 4 --timeout 600 \
   --label-regex '^(daemon|host)-tests$'
 no_race_was_found
-sh tests/fuzz/run.sh "${1:-60}"
+sh tests/fuzz/run.sh "${1:-20}"
