@@ -67,6 +67,10 @@ class Lines {
     describe_milk();
     if (explanation_.air) describe_air(*explanation_.air);
     if (explanation_.culture.empty()) return std::move(lines_);
+    if (explanation_.grains) {
+      add("{}: {}.", name_of_culture(explanation_.culture, setup_),
+          text_of(*explanation_.grains, setup_));
+    }
     add("{} has shown its pace in {} {}; 1 is the published reference.",
         name_of_culture(explanation_.culture, setup_), explanation_.batches_learned_from,
         explanation_.batches_learned_from == 1 ? "batch" : "batches");
@@ -190,6 +194,10 @@ Result<Explanation> explanation_of(const JarId& jar, const Household& household,
   const Batch* batch = explanation.state.batch;
   explanation.culture = batch != nullptr ? *batch->start.culture : of_jar->culture.value_or("");
   explanation.air = air_expected(batch != nullptr ? batch->place() : of_jar->place, household, now);
+  if (const CultureSetup* culture = setup.culture(explanation.culture)) {
+    explanation.grains =
+        grain_sums(*culture, household.book(), household.wanted_grain_g(culture->id));
+  }
   if (!explanation.culture.empty()) {
     explanation.batches_learned_from = household.paces().batches(explanation.culture);
     explanation.pace_before = spread_of(household.pace_of_next_batch(explanation.culture, now));

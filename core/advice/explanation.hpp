@@ -11,6 +11,7 @@
 
 #include "core/air/thermometer.hpp"
 #include "core/basis/result.hpp"
+#include "core/household/grain_sums.hpp"
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 
@@ -48,7 +49,8 @@ struct AirExpected {
 struct Explanation {
   JarId jar;
   JarState state;
-  CultureId culture;  // empty for a jar that holds nothing and has none
+  CultureId culture;                // empty for a jar that holds nothing and has none
+  std::optional<GrainSums> grains;  // of a culture of the setup
   std::size_t batches_learned_from = 0;
   std::vector<ReadingsUsed> readings;
   std::optional<AirExpected> air;

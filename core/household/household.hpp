@@ -73,6 +73,10 @@ class Household {
   [[nodiscard]] const Parameters& parameters() const { return parameters_; }
   [[nodiscard]] const RateTable& rates() const { return tables_.rates(); }
   [[nodiscard]] const JarBook& book() const { return ledger_.book(); }
+  // The jar book as it will be with a fact that was accepted.
+  [[nodiscard]] JarBook book_with(const FactRecord& record) const {
+    return ledger_.book_with(record);
+  }
   [[nodiscard]] const Places& places() const { return places_; }
   [[nodiscard]] const LearnedPaces& paces() const { return paces_; }
 

@@ -24,10 +24,14 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
     return in.refusal();
   }
   const std::optional<JarBook> earlier = ledger_.earlier_book(at.value());
-  const auto fact = completed(report.fact, setup_, earlier ? *earlier : book(), parameters_);
+  const JarBook& then = earlier ? *earlier : book();
+  const auto fact = completed(report.fact, setup_, then, parameters_);
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, report.ref, fact.value()};
   if (const Outcome allowed = ledger_.allows(record, setup_); !allowed) return allowed.refusal();
+  if (const Outcome likely = doubted(record, then, setup_); !likely && !report.sure) {
+    return Refusal{fmt::format("{}; {}", likely.why(), how_to_be_sure)};
+  }
   return Accepted{std::move(record), false};
 }
 

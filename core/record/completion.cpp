@@ -165,8 +165,17 @@ struct Completing {
     return Fact{take};
   }
 
-  Result<Fact> operator()(const Weigh& weigh) const {
-    return if_allowed(weigh, {known_culture(weigh.culture, setup), weighed(weigh.grain_g)});
+  // While some of them work in a jar, those on the scale are all of them, taken for the weighing,
+  // or the others: whichever goes better with what should be there.
+  Result<Fact> operator()(Weigh weigh) const {
+    if (const Outcome known = known_culture(weigh.culture, setup); !known) return known.refusal();
+    const double there_g = book.grain_g(*setup.culture(weigh.culture));
+    const double in_jars_g = book.in_jars_g(weigh.culture);
+    const auto misses_by = [&](double all_g) { return std::abs(std::log(all_g / there_g)); };
+    if (in_jars_g > 0.0 && misses_by(weigh.grain_g + in_jars_g) < misses_by(weigh.grain_g)) {
+      weigh.out_of_jars = true;
+    }
+    return if_allowed(weigh, {weighed(weigh.grain_g)});
   }
 
   static Outcome weighed(double grain_g) {

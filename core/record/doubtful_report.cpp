@@ -93,4 +93,54 @@ Outcome within_its_batch(const Fact& report, Instant at, const JarBook& book,
   return Nothing{};
 }
 
+// --- what is asked about ------------------------------------------------------------------------
+
+namespace {
+
+// A mass that is another one than weighings and growth allow.
+Outcome doubted_mass(double grain_g, const MassSpread& spread, const std::string& whose) {
+  if (spread.holds(grain_g)) return Nothing{};
+  return Refusal{fmt::format(
+      "{} are {} now, {} to {} by the last weighing and growth, and {} does not go with that: look "
+      "at the scale's unit, at the point, and whether only the drained grains lay on it{}",
+      whose, grams_text(spread.there_g), grams_text(spread.least_g), grams_text(spread.most_g),
+      grams_text(grain_g),
+      grain_g < spread.least_g ? ", and say \"spare\" of grains that were taken away" : "")};
+}
+
+struct Doubting {
+  Instant at;
+  const JarBook& book;
+  const HouseholdSetup& setup;
+
+  Outcome operator()(const Weigh& weigh) const {
+    const CultureSetup& culture = *setup.culture(weigh.culture);
+    const double elsewhere_g = weigh.out_of_jars ? book.in_jars_g(culture.id) : 0.0;
+    const MassSpread all = book.grains(culture.id).believable(book.grain_g(culture));
+    const MassSpread weighed{std::max(0.0, all.least_g - elsewhere_g), all.there_g - elsewhere_g,
+                             all.most_g - elsewhere_g};
+    return doubted_mass(weigh.grain_g, weighed,
+                        fmt::format("the grains of {}{}", culture.name,
+                                    weigh.out_of_jars ? " that are in no jar" : ""));
+  }
+
+  // What came out of a jar is weighed as well; what went in was often not.
+  Outcome operator()(const Strain& strain) const {
+    const Batch* batch = book.in_jar(strain.jar);
+    if (!strain.grain_g || batch == nullptr) return Nothing{};
+    const Grains& grains = book.grains(*batch->start.culture);
+    const double grown_g = grains.grown_g(*batch->start.grain_g, hours_between(batch->started, at));
+    return doubted_mass(*strain.grain_g, believable_unweighed(grown_g),
+                        fmt::format("the grains in {}", name_of_jar(strain.jar, setup)));
+  }
+
+  Outcome operator()(const auto&) const { return Nothing{}; }
+};
+
+}  // namespace
+
+Outcome doubted(const FactRecord& record, const JarBook& book, const HouseholdSetup& setup) {
+  return std::visit(Doubting{record.at, book, setup}, record.fact);
+}
+
 }  // namespace wheymark

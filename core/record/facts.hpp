@@ -140,9 +140,11 @@ struct Discard {
   friend bool operator==(const Discard&, const Discard&) = default;
 };
 
+// Drained grains on a scale: all of the culture's, or only those that are in no jar.
 struct Weigh {
   CultureId culture;
   double grain_g;
+  bool out_of_jars = false;
   friend bool operator==(const Weigh&, const Weigh&) = default;
 };
 
@@ -206,11 +208,13 @@ inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_wo
     "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "finish",
     "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "retract"};
 
-// What a person reported, as it came in: `at` when it happened (else when it arrived).
+// What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
+// we doubt is meant as it is said.
 struct Report {
   Fact fact;
   std::optional<Instant> at;
   std::optional<std::string> ref;
+  bool sure = false;
 };
 
 // A fact that was accepted. `number` grows by one with every accepted fact of a journal.

@@ -25,6 +25,10 @@ constexpr double published_batches = 7.0;
 constexpr double growth_per_batch_min = -0.10;
 constexpr double growth_per_batch_max = 0.25;
 
+// Wet or well drained, with curd on them or without, the same grains weigh so much more or less.
+constexpr double drained_fold = 1.5;
+constexpr double contradicts_fold = 4.0;
+
 bool is_unusual(std::optional<GrainColour> colour) {
   return colour && *colour > GrainColour::yellowish;
 }
@@ -142,6 +146,21 @@ void Grains::learn_growth(double gain_g, double exposed_g, double batches) {
   if (growth < growth_per_batch_min || growth > growth_per_batch_max) return;
   growth_sum_ += growth * batches;
   growth_weight_ += batches;
+}
+
+MassSpread believable_unweighed(double there_g) {
+  if (there_g < 1.0) return {0.0, there_g, std::numeric_limits<double>::infinity()};
+  return {there_g / contradicts_fold, there_g, there_g * contradicts_fold};
+}
+
+MassSpread Grains::believable(double there_g) const {
+  if (there_g < 1.0 || !last_weighed_g_) return believable_unweighed(there_g);
+  // Grains of one household grow half as fast or twice (core/kinetics/grain_growth.hpp); one batch
+  // more than was told does no harm.
+  const double grown = (batches_ + 1.0) * std::log1p(std::max(0.0, growth_per_batch()));
+  const double more = std::min(contradicts_fold, drained_fold * std::exp(grown));
+  const double less = std::min(contradicts_fold, drained_fold * std::exp(0.5 * grown));
+  return {there_g / less, there_g, there_g * more};
 }
 
 double Grains::growth_per_batch() const {

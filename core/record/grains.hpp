@@ -36,6 +36,18 @@ struct MassPoint {
   double moved_g;  // joined the culture since its beginning, less what was taken away
 };
 
+// From the least to the most that is believed, and what should be there.
+struct MassSpread {
+  double least_g;
+  double there_g;
+  double most_g;
+  [[nodiscard]] bool holds(double grain_g) const { return grain_g >= least_g && grain_g <= most_g; }
+};
+
+// So wide where nobody weighed what should be there: beyond it, the unit is another, or a point has
+// slipped.
+MassSpread believable_unweighed(double there_g);
+
 // A fact with its instant, for later reference.
 struct FactRef {
   std::uint64_t fact;
@@ -84,6 +96,10 @@ class Grains {
   // As it stood after every fact that changed it, in the order of time.
   [[nodiscard]] const std::vector<MassPoint>& masses() const { return masses_; }
   [[nodiscard]] std::optional<double> last_weighed_g() const { return last_weighed_g_; }
+  // Between which masses a weighing of all of them is believed at once, now that there should be
+  // `there_g`: as far apart as growth half or twice as fast, and a scale with wet grains on it,
+  // make it; wide while nobody has weighed them. Anything goes with nothing.
+  [[nodiscard]] MassSpread believable(double there_g) const;
 
   // What these grains gain in a batch of a day: the published figure, drawn towards the weighings.
   [[nodiscard]] double growth_per_batch() const;

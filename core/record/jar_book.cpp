@@ -360,7 +360,10 @@ struct JarBook::Taking {
     end(discard.jar, Ending::discarded);
     if (had_grains) grains(culture).batch_discarded(told(), book.in_jars_g(culture));
   }
-  void operator()(const Weigh& weigh) const { grains(weigh.culture).weigh(told(), weigh.grain_g); }
+  void operator()(const Weigh& weigh) const {
+    const double elsewhere_g = weigh.out_of_jars ? book.in_jars_g(weigh.culture) : 0.0;
+    grains(weigh.culture).weigh(told(), weigh.grain_g + elsewhere_g);
+  }
   void operator()(const Rest& rest) const { grains(rest.culture).rest(told(), *rest.place); }
   void operator()(const Wake& wake) const { grains(wake.culture).wake(told()); }
   void operator()(const Inspect& inspect) const {

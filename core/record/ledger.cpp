@@ -55,6 +55,17 @@ std::optional<JarBook> Ledger::earlier_book(Instant instant) const {
   return then;
 }
 
+JarBook Ledger::book_with(const FactRecord& record) const {
+  if (!changes_the_past(record)) {
+    JarBook next = book_;
+    next.apply(record);
+    return next;
+  }
+  JarBook again;
+  for (const FactRecord& fact : facts_with(record)) again.apply(fact);
+  return again;
+}
+
 Outcome Ledger::allows_retracting(const Retract& retract) const {
   const FactRecord* target = with_ref(retract.ref);
   if (target == nullptr) {

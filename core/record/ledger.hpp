@@ -32,6 +32,8 @@ class Ledger {
   // The jar book after everything that had happened by this instant; nothing when that is the
   // present one, which is not copied: it holds every batch that there ever was.
   [[nodiscard]] std::optional<JarBook> earlier_book(Instant instant) const;
+  // The jar book as it will be with a fact that is allowed.
+  [[nodiscard]] JarBook book_with(const FactRecord& record) const;
   // The number that the next fact gets: never one that was given before.
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
   // The fact that was reported with this ref, also when it was taken back since; or null.

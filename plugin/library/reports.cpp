@@ -3,7 +3,7 @@
 #include <span>
 #include <utility>
 
-#include "core/record/doubtful_report.hpp"
+#include "core/household/report_answer.hpp"
 #include "plugin/wire/fact_json.hpp"
 
 namespace wheymark {
@@ -55,7 +55,7 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
     return {out, false};
   }
   if (!allowance_.allows(time.now)) return refused(too_much);
-  out.why = contradiction(record.fact, record.at, household_.book(), household_.setup());
+  out.why = answer_to(record, household_);
   const Entry entry{record};
   // The answer is committed with the fact or not at all.
   const Outcome kept = journal_.record_and_apply(

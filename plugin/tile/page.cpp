@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/basis/rfc3339.hpp"
+#include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/record/local_time.hpp"
@@ -119,12 +120,12 @@ class Page {
     if (setup_.cultures.empty()) return;
     add("<section aria-labelledby=\"cultures\">\n<h2 id=\"cultures\">Cultures</h2>\n<dl>\n");
     for (const CultureSetup& culture : setup_.cultures) {
-      const double grain_g =
-          household_.book().weighed_grain_g(culture.id).value_or(culture.grain_g);
+      const GrainSums sums =
+          grain_sums(culture, household_.book(), household_.wanted_grain_g(culture.id));
       const PaceBelief pace = household_.paces().of(culture.id);
-      add("<dt>{}</dt><dd>{} g of grains, pace {} ({} to {})</dd>\n", escaped(culture.name),
-          decimal(grain_g, 0), decimal(pace.quantile(0.5), 1), decimal(pace.quantile(0.1), 1),
-          decimal(pace.quantile(0.9), 1));
+      add("<dt>{}</dt><dd>{}; pace {} ({} to {})</dd>\n", escaped(culture.name),
+          escaped(text_of(sums, setup_)), decimal(pace.quantile(0.5), 1),
+          decimal(pace.quantile(0.1), 1), decimal(pace.quantile(0.9), 1));
     }
     add("</dl>\n</section>\n");
   }

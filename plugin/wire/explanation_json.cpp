@@ -75,6 +75,18 @@ json json_of(const AirExpected& air) {
           {"sd_k", number(air.sd_k, 0.125)}};
 }
 
+json json_of(const GrainSums& sums) {
+  constexpr double step = 0.125;
+  json jars = json::array();
+  for (const GrainSums::InJar& part : sums.in_jars) {
+    jars.push_back({{"jar", part.jar}, {"grain_g", number(part.grain_g, step)}});
+  }
+  return {{"all_g", number(sums.all_g, step)},
+          {"in_jars", std::move(jars)},
+          {"free_g", number(sums.free_g, step)},
+          {"wanted_g", number(sums.wanted_g, step)}};
+}
+
 }  // namespace
 
 Result<JarId> jar_to_explain(const json& asked, const std::optional<JarId>& implied_jar) {
@@ -111,6 +123,7 @@ Result<Answered> explained(const JarId& jar, const Household& household, Instant
   fields["clock_h"] =
       explanation.condition ? number(explanation.condition->acid_clock_h, 0.125) : json(nullptr);
   fields["air_ahead"] = explanation.air ? json_of(*explanation.air) : json(nullptr);
+  fields["grains"] = explanation.grains ? json_of(*explanation.grains) : json(nullptr);
   for (const ReadingsUsed& used : explanation.readings) fields["readings"].push_back(json_of(used));
   for (const WeighedReport& report : explanation.reports)
     fields["reports"].push_back(json_of(report));

@@ -77,6 +77,7 @@ void each_field(auto& field, Discard& discard) {
 void each_field(auto& field, Weigh& weigh) {
   field("culture", weigh.culture);
   field("grain_g", weigh.grain_g);
+  field("out_of_jars", weigh.out_of_jars);
 }
 void each_field(auto& field, Rest& rest) {
   field("culture", rest.culture);
@@ -273,9 +274,10 @@ Result<Report> report_from(const json& value, const std::optional<JarId>& implie
   // A retraction's ref is that of the fact which it takes back, not its own.
   const bool retracts = std::holds_alternative<Retract>(fact);
   const auto ref = retracts ? std::nullopt : said.text("ref", Need::optional, remark_form);
+  const bool sure = said.truth("sure", Need::optional).value_or(false);
   said.refuse_unknown_keys();
   if (!complaints.empty()) return first_of(complaints);
-  return Report{std::move(fact), at, ref};
+  return Report{std::move(fact), at, ref, sure};
 }
 
 json json_of(const Fact& fact) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/household/grain_needs.hpp"
+#include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "plugin/wire/homie_device.hpp"
@@ -127,25 +128,24 @@ std::vector<PropertyShape> care_properties() {
 // --- a culture ----------------------------------------------------------------------------------
 
 struct CultureView {
-  double grain_g;
+  GrainSums grains;
   PaceBelief pace;
   std::optional<double> doubling_d;  // nothing while they rest, or do not grow
-  double surplus_g;
-  double milk_ml;  // that the grains out of jars suit
+  double milk_ml;                    // that the grains out of jars suit
   GrainsState state;
   std::string split_from;
 };
 
 CultureView culture_view(const Household& household, const CultureSetup& culture, Instant now) {
   const Grains& grains = household.book().grains(culture.id);
-  const double grain_g = household.book().grain_g(culture);
+  const GrainSums sums =
+      grain_sums(culture, household.book(), household.wanted_grain_g(culture.id));
   const double doubling_d = grains.doubling_d(culture.grain_g);
   const bool grows = !grains.resting() && std::isfinite(doubling_d);
-  return {grain_g,
+  return {sums,
           household.paces().of(culture.id),
           grows ? std::optional(doubling_d) : std::nullopt,
-          std::max(0.0, grain_g - household.wanted_grain_g(culture.id)),
-          milk_ml_for(grain_g),
+          milk_ml_for(sums.all_g),
           grains_state(culture, household, now),
           grains.parent() ? grains.parent()->culture.text() : ""};
 }
@@ -154,7 +154,13 @@ const std::vector<Property<CultureView>>& culture_properties() {
   using V = const CultureView&;
   static const std::vector<Property<CultureView>> properties{
       {{"grains", "mass", "Grain mass", "float", "g", "0:"},
-       [](V v) { return decimal(v.grain_g, 1); }},
+       [](V v) { return decimal(v.grains.all_g, 1); }},
+      {{"grains", "in-jars", "Grains in jars", "float", "g", "0:"},
+       [](V v) { return decimal(v.grains.in_jars_g(), 1); }},
+      {{"grains", "free", "Grains in no jar", "float", "g", "0:"},
+       [](V v) { return decimal(v.grains.free_g, 1); }},
+      {{"grains", "wanted", "Grains that the set-up asks for", "float", "g", "0:"},
+       [](V v) { return decimal(v.grains.wanted_g, 1); }},
       {{"grains", "pace", "Pace against the reference culture", "float", "", "0:"},
        [](V v) { return decimal(v.pace.quantile(0.5), 2); }},
       {{"grains", "pace-low", "Pace at least (10 %)", "float", "", "0:"},
@@ -164,7 +170,7 @@ const std::vector<Property<CultureView>>& culture_properties() {
       {{"grains", "doubling-time", "Doubling time", "float", "d", "0:"},
        [](V v) { return text(v.doubling_d, 1); }},
       {{"grains", "surplus", "More than the jars want", "float", "g", "0:"},
-       [](V v) { return decimal(v.surplus_g, 1); }},
+       [](V v) { return decimal(v.grains.surplus_g(), 1); }},
       {{"grains", "milk", "Milk that all of them suit", "float", "mL", "0:"},
        [](V v) { return decimal(10.0 * std::round(v.milk_ml / 10.0), 0); }},
       {{"grains", "state", "State", "enum", "", enum_format(Vocabulary<GrainsState>::words)},

@@ -170,7 +170,14 @@ class World {
   // Somebody reports a fact; if it is refused, the result says why.
   Result<FactRecord> says(Fact fact, std::optional<Instant> at = {},
                           std::optional<std::string> ref = {}) {
-    const auto accepted = home_->household.decide({std::move(fact), at, std::move(ref)}, now_);
+    return takes({std::move(fact), at, std::move(ref)});
+  }
+  // Said again after a doubt.
+  Result<FactRecord> says_for_sure(Fact fact) {
+    return takes({std::move(fact), std::nullopt, std::nullopt, true});
+  }
+  Result<FactRecord> takes(const Report& report) {
+    const auto accepted = home_->household.decide(report, now_);
     if (!accepted) return accepted.refusal();
     if (!accepted.value().reported_before) keep(accepted.value().record);
     settle();

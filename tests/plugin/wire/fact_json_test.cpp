@@ -88,6 +88,13 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(fact<Weigh>(R"({"fact":"weigh","culture":"old-faithful","grain_g":24})").grain_g, 24.0);
 }
 
+TEST(FactJson, AnyReportMayBeSaidForSure) {
+  EXPECT_FALSE(said(R"({"fact":"weigh","culture":"c","grain_g":600})").value().sure);
+  EXPECT_TRUE(said(R"({"fact":"weigh","culture":"c","grain_g":600,"sure":true})").value().sure);
+  EXPECT_TRUE(said(R"({"fact":"retract","ref":"x","sure":true})").value().sure);
+  EXPECT_THAT(why(R"({"fact":"wash","jar":"blue","sure":"yes"})"), StartsWith("sure: found"));
+}
+
 TEST(FactJson, TheRefOfARetractionIsThatOfTheFactItTakesBack) {
   const auto read = said(R"({"fact":"retract","ref":"button-7","at":"2027-03-01T08:10:00Z"})");
 
