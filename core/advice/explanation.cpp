@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -62,6 +63,9 @@ class Lines {
   std::vector<std::string> all() {
     add("{}: {}.", name_of_jar(explanation_.jar, setup_), word(explanation_.state.stage));
     const Batch* batch = explanation_.state.batch;
+    if (const Suspicion* why = explanation_.state.suspicion) {
+      add("It is suspect: {}; {}.", what_was_seen(*why, setup_), what_to_do(batch));
+    }
     if (batch != nullptr) describe_batch(*batch);
     for (const ReadingsUsed& used : explanation_.readings) describe_readings(used);
     describe_milk();
@@ -159,6 +163,7 @@ class Lines {
   void describe_peak() {
     const Batch* batch = explanation_.state.batch;
     if (batch == nullptr || !batch->fermenting()) return;
+    if (explanation_.state.suspicion != nullptr) return;
     if (!explanation_.state.forecast.peak_opens.p50) {
       return add("{}.", explanation_.condition ? "No peak is in sight for days"
                                                : "No thermometer was read there, so there is no "

@@ -5,6 +5,7 @@
 
 #include "core/basis/limits.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/record/completion.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -102,9 +103,12 @@ class Meaning {
     }
     const Grains& grains = household_.book().grains(culture->id);
     if (grains.suspected()) {
-      return Refusal{fmt::format(
-          "{}: what was seen of its grains at {} is a reason to discard them; do not feed them",
-          culture->name, day_and_clock_text(grains.suspected()->told.at, setup_))};
+      const Suspicion why{grains.suspected()->told, grains.suspected()->said, true};
+      return Refusal{
+          fmt::format("{}: do not feed these grains: discard them with their milk, do not taste "
+                      "it, wash the jar "
+                      "with hot water, and start from a reserve or new grains",
+                      what_was_seen(why, setup_))};
     }
     if (grains.resting()) {
       return Refusal{fmt::format("{} is resting in the fridge since {}; wake it first (\"wake\")",
@@ -123,6 +127,9 @@ class Meaning {
   // Supposes that the batch in a jar is awaited and its grains come out.
   Outcome empty(const JarId& jar, std::string_view what) {
     const Batch* batch = book_.in_jar(jar);
+    if (const Suspicion* why = household_.book().suspicion(jar)) {
+      return Refusal{suspect_text(jar, *why, household_.book(), setup_)};
+    }
     if (batch == nullptr || !batch->fermenting()) return Nothing{};
     const auto strained = strained_about(*batch, household_, now_);
     if (!strained) {

@@ -7,6 +7,7 @@
 #include "core/advice/feeding_usual.hpp"
 #include "core/basis/limits.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/kinetics/heat.hpp"
 #include "core/kinetics/signs_by_load.hpp"
 #include "core/record/local_time.hpp"
@@ -221,6 +222,9 @@ Result<SteeringAdvice> advise_steering(const PlanRequest& request, const Househo
   if (batch == nullptr || !batch->fermenting()) {
     return Refusal{fmt::format("{} holds no batch with its grains; ask about \"feeding\" instead",
                                jar.value()->name)};
+  }
+  if (const Suspicion* why = household.book().suspicion(*batch)) {
+    return Refusal{suspect_text(batch->jar(), *why, household.book(), setup)};
   }
   const Fermentation* fermentation = household.fermentation(*batch);
   const auto condition = household.condition(*batch, now);

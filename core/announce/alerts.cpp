@@ -13,6 +13,17 @@ Alert said(EventKind kind, const std::string& name, std::string_view what) {
 }  // namespace
 
 std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state) {
+  if (state.suspicion != nullptr) {
+    if (state.batch == nullptr) {
+      return {said(EventKind::wash_jar, jar.name,
+                   "it held what must not be tasted. Wash it with hot water before it is used.")};
+    }
+    return {state.batch->strained
+                ? said(EventKind::discard_kefir, jar.name,
+                       "suspect. Throw out what is in it, do not taste it, and wash it.")
+                : said(EventKind::discard_grains, jar.name,
+                       "suspect. Discard the milk with its grains, do not taste it, and wash it.")};
+  }
   if (state.batch == nullptr || !state.batch->fermenting()) return {};
   if (state.stage == Stage::peak) {
     return {said(EventKind::peak_open, jar.name,

@@ -122,8 +122,11 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // All that there was to announce of it was announced before it ended, unless it was reported
   // later.
   if (batch->ended && !reported_after_the_end.contains(batch->number)) return;
-  add_unannounced(pending, occurrences_of(*batch, household_.fermentation(*batch), lead_times),
-                  batch, subject, overtaken_at);
+  // What must be thrown out has no peak.
+  const Fermentation* fermentation =
+      book.suspicion(*batch) == nullptr ? household_.fermentation(*batch) : nullptr;
+  add_unannounced(pending, occurrences_of(*batch, fermentation, lead_times), batch, subject,
+                  overtaken_at);
   add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
                   overtaken_at);
   // Except for the batch that was poured onto this one, which ended by that.
@@ -137,7 +140,9 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
 void Announcer::add_of_culture(std::vector<Pending>& pending, const Subject& subject,
                                Instant overtaken_at) const {
   const auto& learned = household_.paces().all();
-  if (const auto known = learned.find(subject.culture()); known != learned.end()) {
+  const auto known = learned.find(subject.culture());
+  const bool suspect = household_.book().grains(subject.culture()).suspected().has_value();
+  if (known != learned.end() && !suspect) {
     const CultureHealth& health = known->second.health();
     const std::vector<Occurrence> occurrences = occurrences_of(subject.culture(), health);
     for (std::size_t i = 0; i < occurrences.size(); ++i) {

@@ -52,13 +52,21 @@ inline constexpr std::string_view warm_fridge =
 
 inline constexpr std::string_view discard_grains =
     "Do not taste or smell it closely, and use neither the grains nor what stood with them. Throw "
-    "them out, clean everything they touched with hot water, and start from other grains. Whoever "
-    "feels unwell after drinking it asks a doctor.";
+    "them out, clean everything they touched with hot water, and start from other grains. Follow "
+    "local food-safety advice. Whoever feels unwell after drinking it asks a doctor; for babies, "
+    "in "
+    "pregnancy or with a weak immune system ask a qualified professional without waiting.";
 
-inline constexpr std::string_view suspect_grains =
-    "These grains were seen with a colour or a smell that is a reason to discard them. Do not "
-    "drink "
-    "what they make; follow local food-safety advice.";
+inline constexpr std::string_view suspect =
+    "Something was seen or smelt that is a reason to discard it. Do not taste it; throw it out, "
+    "and "
+    "follow local food-safety advice. Whoever drank of it and feels unwell asks a doctor; for "
+    "babies, "
+    "in pregnancy or with a weak immune system ask a qualified professional without waiting.";
+
+inline constexpr std::string_view unwashed =
+    "Mould and germs stay on glass that was not washed. Wash it with hot water first, and when in "
+    "doubt discard what is in it now; follow local food-safety advice.";
 
 inline constexpr std::string_view hot_room =
     "Milk that stands very warm is also kind to germs that nobody wants. With an unusual colour or "

@@ -24,6 +24,8 @@ void describe_bottle(const Household& household, const Batch& batch, Announcemen
                      Instant now);
 // The gas under its lid.
 void describe_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
+// Something that nobody must taste was seen in its bottle.
+void describe_suspect(const Household& household, const Batch& batch, Announcement& out);
 // A jar, whatever is in it.
 void describe_jar(const Household& household, const JarSetup& jar, Announcement& out);
 void describe_grains(const Household& household, const CultureSetup& culture, Announcement& out,

@@ -46,7 +46,15 @@ std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Househo
   if (batch.ended || running == nullptr) return occurrences;
   const LeadTimes& lead_times = household.setup().lead_times;
   const Ageing* ageing = running->ageing();
-  if (batch.in_fridge && ageing != nullptr) add_dates(occurrences, batch, *ageing, lead_times);
+  const Suspicion* suspicion = household.book().suspicion(batch);
+  if (suspicion != nullptr && !suspicion->in_grains) {
+    const FactRef& told = suspicion->told;
+    occurrences.push_back(
+        of_jar(batch.jar(), EventKind::discard_kefir, told.at, told.at, told.fact));
+  }
+  // What must be thrown out has no date. Its lid may still press.
+  if (batch.in_fridge && suspicion == nullptr && ageing != nullptr)
+    add_dates(occurrences, batch, *ageing, lead_times);
   if (const LidPressure* lid = running->lid_pressure()) {
     occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid,
                                  vent_due(batch, *lid, lead_times), batch.lid_since, batch.number));

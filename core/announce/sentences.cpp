@@ -37,6 +37,9 @@ Announcement worded(const Occurrence& occurrence, const Batch& batch, const Hous
     case EventKind::last_day_passed:
       describe_bottle(household, batch, out, now);
       break;
+    case EventKind::discard_kefir:
+      describe_suspect(household, batch, out);
+      break;
     case EventKind::vent_lid:
       describe_lid(household, batch, out, now);
       break;

@@ -9,6 +9,7 @@
 #include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/record/headspace.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -42,7 +43,11 @@ std::string_view milk_name(MilkKind milk) {
 class BatchTeller {
  public:
   BatchTeller(const Household& household, const Batch& batch, Announcement& out, Instant now)
-      : household_(household), setup_(household.setup()), batch_(batch), out_(out) {
+      : household_(household),
+        setup_(household.setup()),
+        batch_(batch),
+        out_(out),
+        suspicion_(household.book().suspicion(batch)) {
     // Announced late, it describes the state at that time; announced in time, that is now.
     const Instant then = std::min(now, out.time);
     condition_ = household.condition(batch, std::max(then, batch.started));
@@ -82,7 +87,7 @@ class BatchTeller {
       add("hours", hours_between(batch_.started, out_.time));
     }
     const Fermentation* fermentation = household_.fermentation(batch_);
-    if (fermentation == nullptr) return;
+    if (fermentation == nullptr || suspicion_ != nullptr) return;
     if (condition_) {
       add("ph", fermentation->acid(*condition_).ph);
       add("acidity_percent", fermentation->acid(*condition_).acidity_percent);
@@ -132,7 +137,9 @@ class BatchTeller {
     out_.text = fmt::format("{}: {:.4g} g of {} went into {:.4g} mL of {} at {} ({}).", jar_name(),
                             *start.grain_g, culture_name(), *start.milk_ml, milk_name(*start.milk),
                             clock(batch_.started), place_name(*start.place));
-    if (opens_.p50) {
+    if (suspicion_ != nullptr) {
+      tell_suspect();
+    } else if (opens_.p50) {
       out_.text +=
           fmt::format(" The peak should open near {}{}.", clock(*opens_.p50), between(opens_));
       add_doubt();
@@ -140,7 +147,7 @@ class BatchTeller {
       out_.text += condition_ ? " At this temperature no peak is in sight for days."
                               : " No thermometer has been read there yet, so there is no forecast.";
     }
-    add_advice();
+    if (suspicion_ == nullptr) add_advice();
     add("milk_ml", *start.milk_ml);
     add("grain_g", *start.grain_g);
     add_start_cautions(start);
@@ -182,8 +189,9 @@ class BatchTeller {
 
   void add_start_cautions(const Start& start) {
     std::string caution;
-    if (household_.book().grains(*start.culture).suspected()) {
-      cautions::add(caution, cautions::suspect_grains);
+    if (suspicion_ != nullptr) cautions::add(caution, cautions::suspect);
+    if (household_.book().filled_unwashed(batch_) != nullptr) {
+      cautions::add(caution, cautions::unwashed);
     }
     if (is_first_with(Treatment::raw)) cautions::add(caution, cautions::raw_milk);
     const JarSetup* jar = setup_.jar(start.jar);
@@ -192,6 +200,13 @@ class BatchTeller {
       cautions::add(caution, cautions::headspace);
     }
     if (!caution.empty()) out_.caution = caution;
+  }
+
+  // What was seen, and what to do, instead of anything that praises or advises.
+  void tell_suspect() {
+    out_.text += fmt::format(" It is suspect: {}; {}.", what_was_seen(*suspicion_, setup_),
+                             what_to_do(&batch_));
+    out_.caution = cautions::suspect;
   }
 
   void tell_near() {
@@ -243,15 +258,17 @@ class BatchTeller {
                                 ? " into " + jar_name(*strained.said.into)
                                 : "",
                             room_and_hours());
-    if (strained.said.verdict) {
-      add("verdict", std::string(word(*strained.said.verdict)));
+    if (strained.said.verdict) add("verdict", std::string(word(*strained.said.verdict)));
+    if (strained.said.verdict && suspicion_ == nullptr) {
       out_.text += fmt::format(" You called it {}.", verdict_words(*strained.said.verdict));
     }
-    add_grains(strained);
+    if (suspicion_ == nullptr) add_grains(strained);
     if (strained.said.grain_g) add("grain_g", *strained.said.grain_g);
     if (strained.said.into) add("into", strained.said.into->text());
     add_mixed();
-    if (is_first([](const Batch& other) { return other.strained.has_value(); })) {
+    if (suspicion_ != nullptr) {
+      tell_suspect();
+    } else if (is_first([](const Batch& other) { return other.strained.has_value(); })) {
       out_.caution = cautions::people_at_risk;
     }
   }
@@ -275,10 +292,26 @@ class BatchTeller {
         household_.book()
             .grains(culture->id)
             .grown_g(*batch_.start.grain_g, hours_between(batch_.started, strained.at)));
+    out_.text += fmt::format(" {} wants fresh milk; ", culture->name);
+    const double suited_ml = milk_ml_for(grain_g);
+    const double meant_ml = meant_for_next_ml();
+    if (suited_ml <= surplus_ends_share * meant_ml) {
+      out_.text += fmt::format("its {:.0f} g suit about {:.0f} mL.", grain_g, tens(suited_ml));
+      return;
+    }
+    // More than the jar is filled with, or can hold.
     out_.text +=
-        fmt::format(" {} wants fresh milk; its {:.0f} g suit about {:.0f} mL.", culture->name,
-                    grain_g, 10.0 * std::round(milk_ml_for(grain_g) / 10.0));
+        fmt::format("of its {:.0f} g, about {:.0f} g suit the {:.0f} mL that go into {}.", grain_g,
+                    meant_ml * usual_grain_g_per_ml, meant_ml, jar_name(batch_.start.jar));
   }
+
+  // What goes into the jar next time: as it is set up, else as this time.
+  [[nodiscard]] double meant_for_next_ml() const {
+    const JarSetup* jar = setup_.jar(batch_.start.jar);
+    const double last_ml = *batch_.start.milk_ml;
+    return jar == nullptr ? last_ml : jar->milk_ml.value_or(last_ml);
+  }
+  static double tens(double ml) { return 10.0 * std::round(ml / 10.0); }
 
   static std::string_view verdict_words(Verdict verdict) {
     switch (verdict) {
@@ -296,6 +329,7 @@ class BatchTeller {
   const HouseholdSetup& setup_;
   const Batch& batch_;
   Announcement& out_;
+  const Suspicion* suspicion_;
   std::optional<Condition> condition_;
   std::optional<Celsius> room_;
   InstantSpread opens_;

@@ -7,6 +7,7 @@
 #include "core/basis/check.hpp"
 #include "core/household/household.hpp"
 #include "core/household/stored_kefir.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -27,9 +28,16 @@ void tell_stored(const Household& household, const Batch& batch, const StoredKef
   const auto stored = std::find_if(batch.stored.begin(), batch.stored.end(),
                                    [&](const Stored& s) { return s.at == out.time; });
   check(stored != batch.stored.end(), "a storing that is told happened");
-  out.text = fmt::format("{}: in the fridge since {}. Best by {}, last day {}.",
-                         name_of_jar(stored->jar, setup), day_and_clock_text(stored->at, setup),
-                         day_text(bottle.best_by, setup), day_text(bottle.last_day, setup));
+  out.text = fmt::format("{}: in the fridge since {}.", name_of_jar(stored->jar, setup),
+                         day_and_clock_text(stored->at, setup));
+  if (const Suspicion* suspicion = household.book().suspicion(batch)) {
+    out.text += fmt::format(" It is suspect: {}; {}.", what_was_seen(*suspicion, setup),
+                            what_to_do(&batch));
+    out.caution = cautions::suspect;
+    return;
+  }
+  out.text += fmt::format(" Best by {}, last day {}.", day_text(bottle.best_by, setup),
+                          day_text(bottle.last_day, setup));
   const bool back = stored != batch.stored.begin();
   if (back) {
     out.text += fmt::format(" It was first stored on {}, and that counts.",
@@ -99,9 +107,43 @@ void describe_lid(const Household& household, const Batch& batch, Announcement& 
   if (kpa && *kpa >= worth_a_word_kpa) {
     out.text += fmt::format(" (pressure perhaps {:.1f} bar, a rough estimate)", *kpa / 100.0);
   }
+  if (household.book().suspicion(batch) != nullptr) {
+    out.text +=
+        ". It is suspect: let the gas out slowly, and throw out what is in it; do not taste "
+        "it.";
+    out.caution = std::string(cautions::pressure);
+    return cautions::add(*out.caution, cautions::suspect);
+  }
   out.text += batch.in_fridge ? ". Open it slowly to let the gas out, and again every few days."
                               : ". Open it slowly to let the gas out, then leave the lid loose.";
   out.caution = cautions::pressure;
+}
+
+void describe_suspect(const Household& household, const Batch& batch, Announcement& out) {
+  const HouseholdSetup& setup = household.setup();
+  const Suspicion* why = household.book().suspicion(batch);
+  check(why != nullptr && batch.strained, "what is suspect by itself is kefir");
+  const CultureId& culture = *batch.start.culture;
+  const std::string name = name_of_culture(culture, setup);
+  const std::string reason = reason_to_discard(why->said);
+  out.text = fmt::format(
+      "{}: {} was told of. It is the batch of {} that was started {} and strained {}. Throw out "
+      "what "
+      "is in it, do not taste it, and wash it with hot water.",
+      name_of_jar(batch.jar(), setup), reason, name, day_and_clock_text(batch.started, setup),
+      day_and_clock_text(batch.strained->at, setup));
+  out.text += household.book().grains(culture).suspected()
+                  ? fmt::format(" The grains of {} are suspect already.", name)
+                  : fmt::format(
+                        " Of the grains of {} it says nothing for certain: look at them "
+                        "today, and say what you see (\"inspect\"). With mould, or an "
+                        "unusual colour or smell, they go as well.",
+                        name);
+  add_detail(out, "seen", reason);
+  add_detail(out, "culture", culture.text());
+  add_detail(out, "batch_started", batch.started);
+  add_detail(out, "strained", batch.strained->at);
+  out.caution = cautions::suspect;
 }
 
 void describe_jar(const Household& household, const JarSetup& jar, Announcement& out) {

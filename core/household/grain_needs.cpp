@@ -30,22 +30,25 @@ std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Househ
   return since;
 }
 
-std::optional<Hunger> hunger(const CultureSetup& culture, const Household& household) {
+std::vector<Hunger> hungers(const CultureSetup& culture, const Household& household) {
   const Grains& grains = household.book().grains(culture.id);
   if (const auto& resting = grains.resting()) {
-    return Hunger{resting->fed, after_hours(resting->fed.at, hungry_in_fridge_after_h),
-                  Hunger::Where::in_fridge};
+    return {{resting->fed, after_hours(resting->fed.at, hungry_in_fridge_after_h),
+             Hunger::Where::in_fridge}};
   }
   if (const auto& out = grains.out_of_milk()) {
-    return Hunger{*out, after_hours(out->at, hungry_after_h), Hunger::Where::without_milk};
+    return {{*out, after_hours(out->at, hungry_after_h), Hunger::Where::without_milk}};
   }
-  const Batch* batch = household.book().with_grains(culture.id);
-  if (batch == nullptr) return std::nullopt;
-  const auto closed = peak_closed(*batch, household);
-  if (!closed) return std::nullopt;
-  return Hunger{{batch->number, batch->started},
-                after_hours(*closed, hungry_after_h),
-                Hunger::Where::in_old_milk};
+  std::vector<Hunger> all;
+  for (const Batch* batch : household.book().fermenting_of(culture.id)) {
+    const auto closed = peak_closed(*batch, household);
+    if (!closed) continue;
+    all.push_back({{batch->number, batch->started},
+                   after_hours(*closed, hungry_after_h),
+                   Hunger::Where::in_old_milk,
+                   batch->jar()});
+  }
+  return all;
 }
 
 GrainsState grains_state(const CultureSetup& culture, const Household& household, Instant now) {
@@ -53,8 +56,9 @@ GrainsState grains_state(const CultureSetup& culture, const Household& household
   const Grains& grains = book.grains(culture.id);
   if (grains.suspected()) return GrainsState::suspect;
   if (book.grain_g(culture) <= 0.0) return GrainsState::gone;
-  const auto hungry = hunger(culture, household);
-  if (hungry && hungry->hungry <= now) return GrainsState::hungry;
+  for (const Hunger& some : hungers(culture, household)) {
+    if (some.hungry <= now) return GrainsState::hungry;
+  }
   if (grains.resting()) return GrainsState::resting;
   const bool waking = grains.after_rest().has_value();
   if (waking) return GrainsState::waking;

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "core/basis/words.hpp"
 #include "core/household/household.hpp"
@@ -41,8 +42,11 @@ struct Hunger {
   FactRef since;
   Instant hungry;
   enum class Where { in_fridge, without_milk, in_old_milk } where;
+  std::optional<JarId> jar = std::nullopt;  // of those in old milk
 };
-std::optional<Hunger> hunger(const CultureSetup& culture, const Household& household);
+// Of the grains at rest or out of milk, and of those in each jar whose peak's end is known: grains
+// that starve in one jar are not fed by those in another.
+std::vector<Hunger> hungers(const CultureSetup& culture, const Household& household);
 
 GrainsState grains_state(const CultureSetup& culture, const Household& household, Instant now);
 

@@ -259,7 +259,7 @@ void Household::mark_changed(const Batch& batch) {
 void Household::mark_changed(const FactRecord& record) {
   std::visit(
       [this](const auto& fact) {
-        if constexpr (requires { fact.jar; }) mark_changed(Subject::of_jar(fact.jar));
+        if constexpr (requires { fact.jar.text(); }) mark_changed(Subject::of_jar(fact.jar));
         if constexpr (requires { fact.culture.text(); }) {
           mark_changed(Subject::of_culture(fact.culture));
         }
@@ -267,6 +267,11 @@ void Household::mark_changed(const FactRecord& record) {
       record.fact);
   if (const auto* split = std::get_if<Split>(&record.fact)) {
     mark_changed(Subject::of_culture(split->into));
+  }
+  if (const auto* said = std::get_if<Inspect>(&record.fact)) {
+    mark_changed(Subject::of_culture(*said->culture));
+    // Empty jars that held its grains are suspect as well.
+    for (const JarSetup& jar : setup_.jars) mark_changed(Subject::of_jar(jar.id));
   }
   for (const std::uint64_t number : book().changed_batches()) {
     const Batch& batch = *book().numbered(number);

@@ -61,7 +61,11 @@ std::optional<Instant> first_seen(const Batch& batch, Sign sign) {
 JarState jar_state(const Household& household, const JarId& jar, Instant now) {
   JarState state;
   state.batch = household.book().in_jar(jar);
-  if (state.batch == nullptr) return state;
+  state.suspicion = household.book().suspicion(jar);
+  if (state.batch == nullptr) {
+    if (state.suspicion != nullptr) state.stage = Stage::suspect;
+    return state;
+  }
   const Batch& batch = *state.batch;
 
   state.stage = stage_of_sign(latest_seen(batch));
@@ -74,7 +78,7 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     state.milk_c = condition->milk.degrees();
     state.ph = acid.ph;
     state.acidity_percent = acid.acidity_percent;
-    if (batch.fermenting()) {
+    if (batch.fermenting() && state.suspicion == nullptr) {
       state.progress_percent = 100.0 * grown_h / fermentation->milestones().peak_opens_h;
       state.forecast = fermentation->forecast().value_or(Forecast{});
       if (const auto opens = state.forecast.peak_opens.p50) {
@@ -83,6 +87,10 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     }
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
+  if (state.suspicion != nullptr) {
+    state.stage = Stage::suspect;
+    return state;
+  }
   if (!batch.stored.empty()) state.kept = stored_kefir(household, batch, now);
   if (batch.in_fridge)
     state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);

@@ -24,7 +24,8 @@ enum class Stage {
   over_fermented,
   fridge,
   use_soon,
-  past_best
+  past_best,
+  suspect
 };
 
 template <>
@@ -37,12 +38,15 @@ struct Vocabulary<Stage> {
                                     Word<Stage>{Stage::over_fermented, "over-fermented"},
                                     Word<Stage>{Stage::fridge, "fridge"},
                                     Word<Stage>{Stage::use_soon, "use-soon"},
-                                    Word<Stage>{Stage::past_best, "past-best"}};
+                                    Word<Stage>{Stage::past_best, "past-best"},
+                                    Word<Stage>{Stage::suspect, "suspect"}};
 };
 
 struct JarState {
   Stage stage = Stage::empty;
   const Batch* batch = nullptr;  // what it holds; lives as long as the household is not changed
+  // Why the stage is `suspect`, also of an empty jar. Then nothing below is forecast or dated.
+  const Suspicion* suspicion = nullptr;
   std::optional<double> progress_percent;  // while fermenting; 100 when the peak opens
   Forecast forecast;                       // while fermenting
   std::optional<double> hours_to_peak;     // while fermenting; negative once passed

@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <type_traits>
 
 #include "core/household/grain_needs.hpp"
 #include "core/household/grain_sums.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/record/doubtful_report.hpp"
 #include "core/record/names.hpp"
 
@@ -24,6 +27,9 @@ class Answering {
   // A weighing that is believed is used at once, so it says for what.
   std::string operator()(const Weigh& weigh) const {
     const CultureSetup& culture = *setup_.culture(weigh.culture);
+    if (const auto& seen = household_.book().grains(culture.id).suspected()) {
+      return stays_suspect({seen->told, seen->said, true});
+    }
     const double wanted_g = household_.wanted_grain_g(culture.id);
     const double before_g = household_.book().grain_g(culture);
     const JarBook after = household_.book_with(record_);
@@ -33,15 +39,100 @@ class Answering {
       text += fmt::format("; the {} on the scale count as those that are in no jar",
                           grams_text(weigh.grain_g));
     }
-    if (std::abs(sums.all_g - before_g) >= 0.1 * before_g) {
+    if (before_g >= 1.0 && std::abs(sums.all_g - before_g) >= 0.1 * before_g) {
       text += fmt::format("; {} were expected", grams_text(before_g));
     }
     return text + what_to_do(sums) + next_starts(culture, sums);
   }
 
-  std::string operator()(const auto&) const { return ""; }
+  std::string operator()(const Inspect& said) const {
+    const JarBook after = household_.book_with(record_);
+    const Batch* batch = said.jar ? after.in_jar(*said.jar) : nullptr;
+    if (batch != nullptr && batch->strained) return of_jar(*said.jar, after);
+    const auto& seen = after.grains(*said.culture).suspected();
+    if (!seen) return "";
+    const Suspicion why{seen->told, seen->said, true};
+    if (seen->told.fact != record_.number) return stays_suspect(why);
+    const std::vector<std::string> kefir = affected_kefir(why, after, setup_);
+    return fmt::format("{}: discard them with their milk, do not taste it{}",
+                       what_was_seen(why, setup_), kefir.empty() ? "" : "; throw out as well: ") +
+           fmt::format("{}", fmt::join(kefir, ", "));
+  }
+
+  std::string operator()(const Start& start) const {
+    const auto& seen = household_.book().grains(*start.culture).suspected();
+    if (!seen) return "";
+    return stays_suspect({seen->told, seen->said, true}) +
+           "; if other grains went in, say \"spare\" with \"all\" and an \"at\" before this start";
+  }
+
+  // Suspect grains go with their milk. What is out of jars is told of by itself.
+  std::string operator()(const Discard& discard) const {
+    const Batch* batch = household_.book().in_jar(discard.jar);
+    if (batch == nullptr || household_.book().suspicion(*batch) == nullptr) return "";
+    const JarBook after = household_.book_with(record_);
+    const CultureId& culture = *batch->start.culture;
+    const CultureSetup* known = setup_.culture(culture);
+    std::string text = of_jar(discard.jar, after);
+    if (batch->strained || known == nullptr) return text;
+    if (!after.grains(culture).suspected()) {
+      return text + fmt::format(
+                        "; the grains of {} are gone with it, and what comes next under that "
+                        "name are other grains",
+                        known->name);
+    }
+    return text + fmt::format(
+                      "; {} of {} are left, and stay suspect: throw them away as well, and "
+                      "say \"spare\" with \"all\" and use \"thrown-away\"",
+                      grams_text(after.grain_g(*known)), known->name);
+  }
+
+  std::string operator()(const Retract&) const {
+    const JarBook after = household_.book_with(record_);
+    std::string text;
+    for (const CultureSetup& culture : setup_.cultures) {
+      const bool was = household_.book().grains(culture.id).suspected().has_value();
+      if (!was || after.grains(culture.id).suspected()) continue;
+      text += fmt::format("{}{} is no longer suspect", text.empty() ? "" : "; ", culture.name);
+    }
+    return text;
+  }
+
+  // Perhaps it was drunk.
+  std::string operator()(const Finish& finish) const {
+    const Suspicion* why = household_.book().suspicion(finish.jar);
+    if (why == nullptr) return "";
+    return fmt::format(
+        "{}: whoever drank of it and feels unwell asks a doctor; wash {} with hot "
+        "water",
+        what_was_seen(*why, setup_), name_of_jar(finish.jar, setup_));
+  }
+  std::string operator()(const Wash&) const { return ""; }
+
+  template <class Fact>
+  std::string operator()(const Fact& fact) const {
+    if constexpr (requires { fact.jar.text(); }) return of_jar(fact.jar, household_.book());
+    if constexpr (requires { fact.culture.text(); }) {
+      const auto& seen = household_.book().grains(fact.culture).suspected();
+      if (seen && !std::is_same_v<Fact, Spare>)
+        return stays_suspect({seen->told, seen->said, true});
+    }
+    return "";
+  }
 
  private:
+  [[nodiscard]] std::string of_jar(const JarId& jar, const JarBook& book) const {
+    const Suspicion* why = book.suspicion(jar);
+    return why == nullptr ? "" : "suspect: " + suspect_text(jar, *why, book, setup_);
+  }
+
+  [[nodiscard]] std::string stays_suspect(const Suspicion& why) const {
+    return fmt::format(
+        "{}, and they stay suspect until they are discarded; looking well later does not "
+        "clear them, only taking that report back (\"retract\") if it was a mistake",
+        what_was_seen(why, setup_));
+  }
+
   static std::string what_to_do(const GrainSums& sums) {
     if (sums.all_g >= surplus_begins_share * sums.wanted_g) {
       return fmt::format(

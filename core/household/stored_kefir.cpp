@@ -9,7 +9,14 @@ namespace wheymark {
 StoredKefir stored_kefir(const Household& household, const Batch& stored, Instant now) {
   const Instant since = stored.stored.front().at;
   const double age_d = std::max(0.0, hours_between(since, now)) / 24.0;
-  StoredKefir out{&stored, since, age_d, age_d, best_by(stored), last_day(stored), false};
+  StoredKefir out{&stored,
+                  since,
+                  age_d,
+                  age_d,
+                  best_by(stored),
+                  last_day(stored),
+                  household.book().suspicion(stored),
+                  false};
   const RunningBatch* running = household.running(stored);
   const Ageing* ageing = running == nullptr ? nullptr : running->ageing();
   if (ageing == nullptr) return out;

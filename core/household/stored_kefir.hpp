@@ -29,6 +29,8 @@ struct StoredKefir {
   double effective_age_d;  // at least age_d
   Instant best_by;
   Instant last_day;
+  // Why it must be thrown out, or null; then its dates mean nothing.
+  const Suspicion* suspicion;
   bool shortened;  // best by a day or more earlier than by the calendar: worth mentioning
 };
 

@@ -218,8 +218,20 @@ struct Completing {
   Result<Fact> operator()(const Wake& wake) const {
     return if_allowed(wake, {known_culture(wake.culture, setup)});
   }
-  Result<Fact> operator()(const Inspect& inspect) const {
-    return if_allowed(inspect, {known_culture(inspect.culture, setup)});
+  // Of a jar: its batch has a culture.
+  Result<Fact> operator()(Inspect said) const {
+    if (!said.jar) return if_allowed(said, {known_culture(*said.culture, setup)});
+    if (const Outcome known = known_jar(*said.jar, setup); !known) return known.refusal();
+    const FactRecord as_said{0, {}, {}, std::nullopt, said};
+    if (const Outcome holds = book.allows(as_said, setup); !holds) return holds.refusal();
+    const CultureId& culture = *book.in_jar(*said.jar)->start.culture;
+    if (said.culture && *said.culture != culture) {
+      return Refusal{fmt::format(
+          "{} holds a batch of {}, not of {}; leave out the jar or the culture",
+          name_of_jar(*said.jar, setup), name_of_culture(culture, setup), *said.culture)};
+    }
+    said.culture = culture;
+    return Fact{said};
   }
 
   // A mass that is all there is means the same as all of the grains.

@@ -134,6 +134,27 @@ struct Doubting {
                         fmt::format("the grains in {}", name_of_jar(strain.jar, setup)));
   }
 
+  // Suspect grains are thrown away, and neither passed on nor joined by others.
+  Outcome operator()(const Spare& spare) const {
+    if (spare.use == SpareUse::thrown_away) return Nothing{};
+    return not_suspect(spare.culture, "such grains are thrown away (use \"thrown-away\")");
+  }
+  Outcome operator()(const Split& split) const {
+    const Outcome given = not_suspect(split.culture, "such grains are thrown away, not passed on");
+    if (!given) return given;
+    return not_suspect(split.into, "discard those first, so that the others do not join them");
+  }
+
+  [[nodiscard]] Outcome not_suspect(const CultureId& culture, std::string_view instead) const {
+    const auto& seen = book.grains(culture).suspected();
+    if (!seen) return Nothing{};
+    return Refusal{
+        fmt::format("{} was told of the grains of {} {}, which is a reason to discard "
+                    "them; {}",
+                    reason_to_discard(seen->said), name_of_culture(culture, setup),
+                    day_and_clock_text(seen->told.at, setup), instead)};
+  }
+
   Outcome operator()(const auto&) const { return Nothing{}; }
 };
 

@@ -162,12 +162,16 @@ struct Wake {
   friend bool operator==(const Wake&, const Wake&) = default;
 };
 
-// What was seen, smelt or felt of the grains: at least one of the three.
+// What was seen, smelt or felt, of a culture's grains or of a jar: at least one of the four. Of a
+// jar with its grains in it, it is said of these; of strained kefir, it is said of that. Complete,
+// it names the culture, whatever was looked at.
 struct Inspect {
-  CultureId culture;
+  std::optional<CultureId> culture;
   std::optional<GrainColour> colour;
   std::optional<GrainSmell> smell;
   std::optional<bool> sticky;
+  std::optional<bool> mould = std::nullopt;
+  std::optional<JarId> jar = std::nullopt;
   friend bool operator==(const Inspect&, const Inspect&) = default;
 };
 

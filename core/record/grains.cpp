@@ -29,16 +29,8 @@ constexpr double growth_per_batch_max = 0.25;
 constexpr double drained_fold = 1.5;
 constexpr double contradicts_fold = 4.0;
 
-bool is_unusual(std::optional<GrainColour> colour) {
-  return colour && *colour > GrainColour::yellowish;
-}
-
-// Only the same sense can take a suspicion back: a usual colour says nothing of a rotten smell.
-bool clears(const Inspect& now, const Inspect& suspected) {
-  const bool colour = !is_unusual(suspected.colour) || now.colour;
-  const bool smell = suspected.smell != GrainSmell::rotten || now.smell;
-  return colour && smell;
-}
+// So few, against those in a jar, that are in no jar on paper are none.
+constexpr double left_on_paper_share = 0.25;
 
 }  // namespace
 
@@ -60,8 +52,8 @@ void Grains::strain(const FactRef& told, double went_in_g, double hours,
   const double share = published_growth(hours) / published_growth_per_batch();
   if (came_out_g) {
     if (share > 0.5) learn_growth(*came_out_g - went_in_g, went_in_g * share, share);
-    // With other jars full this is not all of the grains, but it is the best estimate of the rest.
-    mass_.is(*came_out_g + in_other_jars_g);
+    const double kept_back_g = kept_back(went_in_g, hours, *came_out_g, in_other_jars_g);
+    mass_.is(*came_out_g + in_other_jars_g + kept_back_g);
     last_weighed_g_ = came_out_g;
     exposed_g_ = batches_ = moved_g_ = 0.0;
   } else {
@@ -73,8 +65,26 @@ void Grains::strain(const FactRef& told, double went_in_g, double hours,
   if (in_other_jars_g == 0.0) out_of_milk_ = told;
 }
 
-void Grains::batch_discarded(const FactRef& told, double in_other_jars_g) {
-  if (in_other_jars_g == 0.0) out_of_milk_ = told;
+// What is in no jar stays there, unless so much came out that it must have gone in as well, or so
+// little is left on paper that it is none.
+double Grains::kept_back(double went_in_g, double hours, double came_out_g,
+                         double in_other_jars_g) const {
+  if (!mass_.weighed_g) return 0.0;
+  const double free_g = mass_.grams(0.0) - went_in_g - in_other_jars_g;
+  if (free_g <= left_on_paper_share * went_in_g) return 0.0;
+  const auto misses_by = [&](double grain_g) { return std::abs(std::log(came_out_g / grain_g)); };
+  const double grown_there_g = grown_g(went_in_g, hours);
+  return misses_by(grown_there_g) < misses_by(grown_there_g + free_g) ? free_g : 0.0;
+}
+
+void Grains::batch_discarded(const FactRef& told, double went_in_g, double in_other_jars_g) {
+  if (!suspected_) {
+    if (in_other_jars_g == 0.0) out_of_milk_ = told;
+    return;
+  }
+  give_to(told, went_in_g);
+  const bool hardly_any = mass_.grams(0.0) <= left_on_paper_share * went_in_g;
+  if (in_other_jars_g == 0.0 && hardly_any) are_gone(told);
 }
 
 void Grains::weigh(const FactRef& told, double grain_g) {
@@ -90,11 +100,16 @@ void Grains::weigh(const FactRef& told, double grain_g) {
 void Grains::spare(const FactRef& told, const Spare& spare) {
   if (!spare.all) return give_to(told, *spare.grain_g);
   all_moved_g_ -= *spare.grain_g;
+  are_gone(told);
+}
+
+void Grains::are_gone(const FactRef& told) {
   mass_.is(0.0);
   exposed_g_ = batches_ = moved_g_ = 0.0;
   note_mass(told);
-  // Whatever comes next under this name are other grains.
+  here_since_ = told.at;
   suspected_.reset();
+  last_good_look_.reset();
   resting_.reset();
   out_of_milk_.reset();
 }
@@ -106,7 +121,9 @@ void Grains::give_to(const FactRef& told, double grain_g) {
   note_mass(told);
 }
 
-void Grains::take_from(const FactRef& told, const CultureId& parent, double grain_g) {
+void Grains::take_from(const FactRef& told, const CultureId& parent, double grain_g,
+                       const std::optional<Inspected>& suspected) {
+  if (suspected && !suspected_) suspected_ = suspected;
   if (masses_.empty() && starts_.empty()) {
     mass_.is(grain_g);
     parent_ = Parent{parent, told.at};
@@ -135,8 +152,8 @@ void Grains::inspect(const FactRef& told, const Inspect& said) {
   inspected_ = Inspected{told, said};
   if (must_be_discarded(said)) {
     suspected_ = inspected_;
-  } else if (suspected_ && clears(said, suspected_->said)) {
-    suspected_.reset();
+  } else if (!suspected_ && is_good_look(said)) {
+    last_good_look_ = told.at;
   }
 }
 
@@ -207,8 +224,17 @@ std::optional<AfterRest> Grains::after_rest_of(int batch) const {
   return AfterRest{batch, rested_h};
 }
 
+bool is_unusual(GrainColour colour) {
+  return colour > GrainColour::yellowish;
+}
+
 bool must_be_discarded(const Inspect& said) {
-  return is_unusual(said.colour) || said.smell == GrainSmell::rotten;
+  return (said.colour && is_unusual(*said.colour)) || said.smell == GrainSmell::rotten ||
+         said.mould.value_or(false);
+}
+
+bool is_good_look(const Inspect& said) {
+  return !must_be_discarded(said) && (said.colour || said.mould);
 }
 
 bool is_unbalanced(const Inspect& said) {

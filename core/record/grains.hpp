@@ -80,13 +80,15 @@ class Grains {
   // `in_other_jars_g`: what is still in milk elsewhere.
   void strain(const FactRef& told, double went_in_g, double hours, std::optional<double> came_out_g,
               double in_other_jars_g);
-  // A batch was given up; whether its grains went with it, nobody has reported.
-  void batch_discarded(const FactRef& told, double in_other_jars_g);
+  // A batch was given up. Suspect grains were thrown away with it; whether others were, nobody has
+  // reported.
+  void batch_discarded(const FactRef& told, double went_in_g, double in_other_jars_g);
   void weigh(const FactRef& told, double grain_g);
   void spare(const FactRef& told, const Spare& spare);
   void give_to(const FactRef& told, double grain_g);
-  // From another culture: the first grains of all, or more of them.
-  void take_from(const FactRef& told, const CultureId& parent, double grain_g);
+  // From another culture: the first grains of all, or more of them. Suspect ones make all suspect.
+  void take_from(const FactRef& told, const CultureId& parent, double grain_g,
+                 const std::optional<Inspected>& suspected);
   void rest(const FactRef& told, const PlaceId& place);
   void wake(const FactRef& told);
   void inspect(const FactRef& told, const Inspect& said);
@@ -119,8 +121,13 @@ class Grains {
     return after_rest_of(batches_since_waking_ + 1);
   }
   [[nodiscard]] const std::optional<Inspected>& inspected() const { return inspected_; }
-  // Something was seen or smelt that is a reason to discard, and nothing better since.
+  // Something was seen or smelt that is a reason to discard, and they were not thrown away since.
+  // Looking well later does not clear them.
   [[nodiscard]] const std::optional<Inspected>& suspected() const { return suspected_; }
+  // When somebody last saw that they look as they should.
+  [[nodiscard]] const std::optional<Instant>& last_good_look() const { return last_good_look_; }
+  // Those that had the name before were thrown away, or given away, then.
+  [[nodiscard]] Instant here_since() const { return here_since_; }
   // They came out of milk and have had none since.
   [[nodiscard]] const std::optional<FactRef>& out_of_milk() const { return out_of_milk_; }
   [[nodiscard]] const std::optional<Parent>& parent() const { return parent_; }
@@ -134,6 +141,10 @@ class Grains {
     GrainMass of;
   };
   [[nodiscard]] double shares_fed_per_day(double setup_g) const;
+  [[nodiscard]] double kept_back(double went_in_g, double hours, double came_out_g,
+                                 double in_other_jars_g) const;
+  // Whatever comes next under this name are other grains.
+  void are_gone(const FactRef& told);
   void note_mass(const FactRef& told) {
     masses_.push_back({told.at, told.fact, mass_, all_moved_g_});
   }
@@ -157,12 +168,18 @@ class Grains {
   int batches_since_waking_ = 0;
   std::optional<Inspected> inspected_;
   std::optional<Inspected> suspected_;
+  std::optional<Instant> last_good_look_;
+  Instant here_since_ = Instant::min();
   std::optional<FactRef> out_of_milk_;
   std::optional<Parent> parent_;
 };
 
-// Whether it is a reason to discard the grains: a colour that grains never have, or rot.
+// A colour that grains and kefir never have.
+bool is_unusual(GrainColour colour);
+// Whether it is a reason to discard: such a colour, rot, or mould.
 bool must_be_discarded(const Inspect& said);
+// Somebody looked, and it was well: a usual colour, or no mould. A smell alone is no look.
+bool is_good_look(const Inspect& said);
 // Not bad, but worth a change: strongly yeasty or strongly sour.
 bool is_unbalanced(const Inspect& said);
 

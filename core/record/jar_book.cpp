@@ -210,7 +210,10 @@ struct JarBook::Allowing {
         fmt::format("{} is not resting; say rest when its grains go to the fridge in milk",
                     culture_name(wake.culture))};
   }
-  Outcome operator()(const Inspect&) const { return Nothing{}; }
+  Outcome operator()(const Inspect& said) const {
+    if (!said.jar) return Nothing{};
+    return holds_something(*said.jar, "what was seen is said of what a jar holds");
+  }
   Outcome operator()(const Spare& spare) const {
     return has_grains(spare.culture, spare.grain_g.value_or(0.0));
   }
@@ -357,8 +360,9 @@ struct JarBook::Taking {
     const Batch& batch = batch_in(discard.jar);
     const bool had_grains = batch.fermenting();
     const CultureId culture = *batch.start.culture;
+    const double went_in_g = *batch.start.grain_g;
     end(discard.jar, Ending::discarded);
-    if (had_grains) grains(culture).batch_discarded(told(), book.in_jars_g(culture));
+    if (had_grains) grains(culture).batch_discarded(told(), went_in_g, book.in_jars_g(culture));
   }
   void operator()(const Weigh& weigh) const {
     const double elsewhere_g = weigh.out_of_jars ? book.in_jars_g(weigh.culture) : 0.0;
@@ -366,13 +370,16 @@ struct JarBook::Taking {
   }
   void operator()(const Rest& rest) const { grains(rest.culture).rest(told(), *rest.place); }
   void operator()(const Wake& wake) const { grains(wake.culture).wake(told()); }
-  void operator()(const Inspect& inspect) const {
-    grains(inspect.culture).inspect(told(), inspect);
+  void operator()(const Inspect& said) const {
+    const Batch* batch = said.jar ? book.in_jar(*said.jar) : nullptr;
+    const bool of_kefir = batch != nullptr && batch->strained;
+    if (!of_kefir) grains(*said.culture).inspect(told(), said);
   }
   void operator()(const Spare& spare) const { grains(spare.culture).spare(told(), spare); }
   void operator()(const Split& split) const {
     grains(split.culture).give_to(told(), split.grain_g);
-    grains(split.into).take_from(told(), split.culture, split.grain_g);
+    grains(split.into)
+        .take_from(told(), split.culture, split.grain_g, grains(split.culture).suspected());
   }
   void operator()(const Wash& wash) const { book.care_[wash.jar].wash(); }
   void operator()(const Retract&) const {}  // the ledger folds again without the other fact
@@ -381,6 +388,10 @@ struct JarBook::Taking {
 void JarBook::apply(const FactRecord& record) {
   changed_.clear();
   std::visit(Taking{*this, record}, record.fact);
+  for (const std::uint64_t number : suspicions_.apply(record, *this)) {
+    std::erase(changed_, number);
+    changed_.push_back(number);
+  }
 }
 
 }  // namespace wheymark

@@ -15,6 +15,7 @@
 #include "core/record/grains.hpp"
 #include "core/record/jar_care.hpp"
 #include "core/record/setup.hpp"
+#include "core/record/suspicion.hpp"
 
 namespace wheymark {
 
@@ -47,6 +48,20 @@ class JarBook {
   [[nodiscard]] const Batch* with_grains(const CultureId& culture) const;
   // All of them, in the order of their starts.
   [[nodiscard]] std::vector<const Batch*> fermenting_of(const CultureId& culture) const;
+  // Why nobody must taste what the jar holds, or use it before it is washed; or null. Every outlet
+  // asks here.
+  [[nodiscard]] const Suspicion* suspicion(const JarId& jar) const {
+    const Batch* batch = in_jar(jar);
+    return batch == nullptr ? suspicions_.of_glass(jar) : suspicion(*batch);
+  }
+  // The same of one batch, also of one that has ended.
+  [[nodiscard]] const Suspicion* suspicion(const Batch& batch) const {
+    return suspicions_.of_batch(batch.number);
+  }
+  // What the jar of a batch had held before it, unwashed; or null.
+  [[nodiscard]] const Suspicion* filled_unwashed(const Batch& batch) const {
+    return suspicions_.filled_unwashed(batch.number);
+  }
   // How a jar was used since it was washed.
   [[nodiscard]] const JarCare& care(const JarId& jar) const;
 
@@ -61,6 +76,7 @@ class JarBook {
   std::map<JarId, std::size_t> contents_;  // index into batches_
   std::map<CultureId, Grains> grains_;
   std::map<JarId, JarCare> care_;
+  Suspicions suspicions_;
   std::vector<std::uint64_t> changed_;
 };
 

@@ -61,6 +61,11 @@ Cell ending_of(const Batch& batch) {
   return {};
 }
 
+// What was seen that is a reason to discard it: "mould".
+Cell reason_of(const Suspicion* why) {
+  return why == nullptr ? Cell{} : Cell{reason_to_discard(why->said)};
+}
+
 }  // namespace
 
 void Records::add(const Entry& entry) {
@@ -97,6 +102,7 @@ std::vector<BatchRecord> batch_records(const Household& household, const Records
       const TemperatureHistory& read = air->second.history();
       record.room_c = mean_c(read, batch.started, std::min(until, read.last()->at));
     }
+    record.suspicion = household.book().suspicion(batch);
     list.push_back(record);
   }
   return list;
@@ -106,7 +112,7 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
   Table table{{"batch",       "jar",    "culture",  "milk",   "treatment", "milk_ml",
                "grain_g",     "lid",    "place",    "milk_c", "started",   "room_c",
                "peak",        "peak_h", "strained", "hours",  "verdict",   "over_fermented",
-               "grain_out_g", "into",   "ended",    "ending"},
+               "grain_out_g", "into",   "ended",    "ending", "suspect"},
               {}};
   for (const BatchRecord& record : batches) {
     const Batch& batch = *record.batch;
@@ -140,7 +146,8 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
                           cell(said.grain_g),
                           cell(said.into),
                           batch.ended ? Cell{batch.ended->at} : Cell{},
-                          ending_of(batch)});
+                          ending_of(batch),
+                          reason_of(record.suspicion)});
   }
   return table;
 }
@@ -152,7 +159,7 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     return found == airs.end() ? nullptr : &found->second;
   };
   Table table{{"batch", "jar", "stored", "age_d", "effective_age_d", "best_by", "last_day",
-               "poured_on", "ended", "ending"},
+               "poured_on", "ended", "ending", "suspect"},
               {}};
   for (const Batch& batch : household.book().batches()) {
     if (batch.stored.empty()) continue;
@@ -164,7 +171,8 @@ Table bottles_table(const Household& household, const Records& records, Instant 
                           hours_between(stored, until) / 24.0,
                           ageing.hours_at(batch, air, until) / 24.0, dates.best_by, dates.last_day,
                           static_cast<std::int64_t>(batch.mixed.size()),
-                          batch.ended ? Cell{batch.ended->at} : Cell{}, ending_of(batch)});
+                          batch.ended ? Cell{batch.ended->at} : Cell{}, ending_of(batch),
+                          reason_of(household.book().suspicion(batch))});
   }
   return table;
 }

@@ -36,6 +36,7 @@ struct BatchRecord {
   std::optional<Instant> peak;   // whey pockets seen, else announced as due, while it had grains
   std::optional<double> peak_h;  // since the start
   bool over_fermented;           // seen, reported late, or announced, before it was strained
+  const Suspicion* suspicion = nullptr;
 };
 
 std::vector<BatchRecord> batch_records(const Household& household, const Records& records);

@@ -15,7 +15,7 @@ namespace {
 std::optional<JarId> jar_of(const Fact& fact) {
   return std::visit(
       [](const auto& kind) -> std::optional<JarId> {
-        if constexpr (requires { kind.jar; }) return kind.jar;
+        if constexpr (requires { kind.jar; }) return kind.jar;  // an inspection's may be missing
         return std::nullopt;
       },
       fact);

@@ -9,6 +9,7 @@
 #include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/stored_kefir.hpp"
+#include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
@@ -108,6 +109,11 @@ class Page {
         "<th scope=\"col\">Best by</th><th scope=\"col\">Last day</th></tr></thead>\n<tbody>\n");
     for (const Batch* batch : stored) {
       const JarSetup* jar = setup_.jar(batch->jar());
+      if (const Suspicion* why = household_.book().suspicion(*batch)) {
+        add("<tr><th scope=\"row\">{}</th><td colspan=\"3\">Suspect: {}; {}.</td></tr>\n",
+            escaped(jar->name), escaped(what_was_seen(*why, setup_)), escaped(what_to_do(batch)));
+        continue;
+      }
       const double days = hours_between(batch->stored.front().at, now_) / 24.0;
       add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td></tr>\n",
           escaped(jar->name), decimal(days, days < 2 ? 1 : 0), day_text(best_by(*batch), setup_),
@@ -123,6 +129,12 @@ class Page {
       const GrainSums sums =
           grain_sums(culture, household_.book(), household_.wanted_grain_g(culture.id));
       const PaceBelief pace = household_.paces().of(culture.id);
+      if (const auto& seen = household_.book().grains(culture.id).suspected()) {
+        add("<dt>{}</dt><dd>Suspect: {}. Discard them, do not taste; {}.</dd>\n",
+            escaped(culture.name), escaped(what_was_seen({seen->told, seen->said, true}, setup_)),
+            escaped(text_of(sums, setup_)));
+        continue;
+      }
       add("<dt>{}</dt><dd>{}; pace {} ({} to {})</dd>\n", escaped(culture.name),
           escaped(text_of(sums, setup_)), decimal(pace.quantile(0.5), 1),
           decimal(pace.quantile(0.1), 1), decimal(pace.quantile(0.9), 1));

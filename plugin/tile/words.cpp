@@ -21,6 +21,7 @@ std::string age_text(double days) {
 Look look_of(Stage stage) {
   switch (stage) {
     case Stage::empty:
+    case Stage::suspect:  // drawn by what the jar holds
       return Look::empty;
     case Stage::working:
       return Look::milk;
@@ -59,6 +60,8 @@ std::string_view headline_of(Stage stage) {
       return "Use soon";
     case Stage::past_best:
       return "Past its best";
+    case Stage::suspect:
+      return "Suspect";
   }
   return "";
 }
@@ -117,6 +120,19 @@ void say_of_strained(TileWords& words, const Batch& batch, Instant now,
   words.lines = {"Put it in the fridge", "since " + clock_or_day(batch.strained->at, now, setup)};
 }
 
+void say_of_suspect(TileWords& words, const JarState& state, const HouseholdSetup& setup) {
+  const std::string seen = reason_to_discard(state.suspicion->said);
+  const std::string day = day_text(state.suspicion->told.at, setup);
+  if (state.batch == nullptr) {
+    words.lines = {"Wash it with hot water", "it held what is suspect"};
+    return;
+  }
+  words.look = state.batch->strained ? Look::kefir : Look::milk;
+  words.lines = {"Do not taste it",
+                 state.batch->strained ? "throw it out" : "discard it with its grains",
+                 seen + (seen == "a rotten smell" ? ", " : " seen ") + day};
+}
+
 std::string temperatures(const Household& household, const JarState& state, const PlaceId& place) {
   std::string text;
   if (state.milk_c) text += fmt::format(" The milk is at {} \u00b0C.", decimal(*state.milk_c, 1));
@@ -143,7 +159,9 @@ TileWords words_of_tile(const Household& household, const JarSetup& jar, const J
   words.name = jar.name;
   words.headline = headline_of(state.stage);
   words.look = look_of(state.stage);
-  if (state.batch == nullptr) {
+  if (state.suspicion != nullptr) {
+    say_of_suspect(words, state, setup);
+  } else if (state.batch == nullptr) {
     words.lines.emplace_back("Ready for milk");
   } else if (state.batch->in_fridge) {
     say_of_fridge(words, *state.batch, now, setup);

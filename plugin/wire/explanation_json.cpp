@@ -5,6 +5,7 @@
 #include <fmt/ranges.h>
 
 #include "core/advice/explanation.hpp"
+#include "core/household/suspect_words.hpp"
 #include "plugin/configuration/section.hpp"
 #include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -123,6 +124,8 @@ Result<Answered> explained(const JarId& jar, const Household& household, Instant
   fields["clock_h"] =
       explanation.condition ? number(explanation.condition->acid_clock_h, 0.125) : json(nullptr);
   fields["air_ahead"] = explanation.air ? json_of(*explanation.air) : json(nullptr);
+  const Suspicion* why = explanation.state.suspicion;
+  fields["suspect"] = why == nullptr ? json(nullptr) : json(what_was_seen(*why, household.setup()));
   fields["grains"] = explanation.grains ? json_of(*explanation.grains) : json(nullptr);
   for (const ReadingsUsed& used : explanation.readings) fields["readings"].push_back(json_of(used));
   for (const WeighedReport& report : explanation.reports)

@@ -87,10 +87,11 @@ void each_field(auto& field, Wake& wake) {
   field("culture", wake.culture);
 }
 void each_field(auto& field, Inspect& inspect) {
-  field("culture", inspect.culture);
+  field.culture_or_jar(inspect.culture, inspect.jar);
   field("colour", inspect.colour);
   field("smell", inspect.smell);
   field("sticky", inspect.sticky);
+  field("mould", inspect.mould);
 }
 void each_field(auto& field, Spare& spare) {
   field("culture", spare.culture);
@@ -120,6 +121,17 @@ class FieldReader {
 
   void jar(JarId& jar) {
     jar = jar_said_or_implied(said_, Need::required, implied_jar_).value_or(JarId());
+  }
+  // One of the two, or both. On a jar's own topic a culture that is named is meant, and not its
+  // jar.
+  void culture_or_jar(std::optional<CultureId>& culture, std::optional<JarId>& jar) {
+    culture = said_.id<CultureId>("culture", Need::optional);
+    const bool implies = implied_jar_ && !culture;
+    jar = jar_said_or_implied(said_, Need::optional, implies ? implied_jar_ : std::nullopt);
+    if (!said_.has("culture") && !jar) {
+      said_.complain("culture",
+                     "found nothing; required: a culture, or the jar that was looked at");
+    }
   }
   template <class Thing>
   void operator()(std::string_view key, Id<Thing>& id) {
@@ -176,8 +188,8 @@ class FieldReader {
 // Facts of whose optional fields at least one is required.
 void check_together(Section&, const auto&) {}
 void check_together(Section& said, const Inspect&) {
-  if (said.has("colour") || said.has("smell") || said.has("sticky")) return;
-  said.complain("colour", "say what was seen: at least one of colour, smell and sticky");
+  if (said.has("colour") || said.has("smell") || said.has("sticky") || said.has("mould")) return;
+  said.complain("colour", "say what was seen: at least one of colour, smell, sticky and mould");
 }
 void check_together(Section& said, const Spare& spare) {
   if (!spare.grain_g && !spare.all) {
@@ -225,6 +237,10 @@ class FieldWriter {
   explicit FieldWriter(std::string_view word) { object_["fact"] = word; }
 
   void jar(const JarId& jar) { (*this)("jar", jar); }
+  void culture_or_jar(const std::optional<CultureId>& culture, const std::optional<JarId>& jar) {
+    (*this)("culture", culture);
+    (*this)("jar", jar);
+  }
   void remark(const char* key, const auto& value) { (*this)(key, value); }
 
   void operator()(const char* key, const std::string& text) { object_[key] = text; }

@@ -134,6 +134,9 @@ struct CultureView {
   double milk_ml;                    // that the grains out of jars suit
   GrainsState state;
   std::string split_from;
+
+  // Nothing is advised of grains that must be discarded.
+  [[nodiscard]] bool use_them() const { return state != GrainsState::suspect; }
 };
 
 CultureView culture_view(const Household& household, const CultureSetup& culture, Instant now) {
@@ -170,9 +173,9 @@ const std::vector<Property<CultureView>>& culture_properties() {
       {{"grains", "doubling-time", "Doubling time", "float", "d", "0:"},
        [](V v) { return text(v.doubling_d, 1); }},
       {{"grains", "surplus", "More than the jars want", "float", "g", "0:"},
-       [](V v) { return decimal(v.grains.surplus_g(), 1); }},
+       [](V v) { return v.use_them() ? decimal(v.grains.surplus_g(), 1) : ""; }},
       {{"grains", "milk", "Milk that all of them suit", "float", "mL", "0:"},
-       [](V v) { return decimal(10.0 * std::round(v.milk_ml / 10.0), 0); }},
+       [](V v) { return v.use_them() ? decimal(10.0 * std::round(v.milk_ml / 10.0), 0) : ""; }},
       {{"grains", "state", "State", "enum", "", enum_format(Vocabulary<GrainsState>::words)},
        [](V v) { return std::string(word(v.state)); }},
       {{"grains", "split-from", "Split from", "string", "", ""}, [](V v) { return v.split_from; }},

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -31,6 +32,15 @@ std::string days(double age_d) {
 std::string inventory_json(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup) {
   nlohmann::json list = nlohmann::json::array();
   for (const StoredKefir& bottle : bottles) {
+    if (bottle.suspicion != nullptr) {
+      list.push_back({{"jar", bottle.batch->jar()},
+                      {"name", name_of_jar(bottle.batch->jar(), setup)},
+                      {"stored", second(bottle.stored)},
+                      {"age_d", tenths(bottle.age_d)},
+                      {"effective_age_d", tenths(bottle.effective_age_d)},
+                      {"suspect", what_was_seen(*bottle.suspicion, setup)}});
+      continue;
+    }
     list.push_back({{"jar", bottle.batch->jar()},
                     {"name", name_of_jar(bottle.batch->jar(), setup)},
                     {"stored", second(bottle.stored)},
@@ -47,6 +57,11 @@ std::string inventory_text(const std::vector<StoredKefir>& bottles, const Househ
   if (bottles.empty()) return "No kefir is in the fridge.\n";
   std::string text;
   for (const StoredKefir& bottle : bottles) {
+    if (bottle.suspicion != nullptr) {
+      text += fmt::format("{}: suspect: {}; {}\n", name_of_jar(bottle.batch->jar(), setup),
+                          what_was_seen(*bottle.suspicion, setup), what_to_do(bottle.batch));
+      continue;
+    }
     text += fmt::format(
         "{}: {} old{}, best by {}, last day {}; should be {}\n",
         name_of_jar(bottle.batch->jar(), setup), days(bottle.age_d),

@@ -53,6 +53,34 @@ TEST_F(ACulture, LongInUsedUpMilkIsHungry) {
   EXPECT_GT(world.the("grains-hungry").time, world.the("over-fermented").time + 20h);
 }
 
+// Two jars, the second fed daily: the first one's grains starve all the same.
+TEST_F(ACulture, StarvingInOneJarIsToldOfThoughASisterJarIsFed) {
+  world.does(start("red"));
+  for (int day = 0; day < 4; ++day) a_batch();
+  EXPECT_EQ(times("grains-hungry"), 1);
+  EXPECT_THAT(world.the("grains-hungry").text, HasSubstr("in Red jar in the same milk since"));
+  EXPECT_EQ(state(), GrainsState::hungry);
+}
+
+TEST_F(ACulture, StarvingInTwoJarsIsToldOfBoth) {
+  world.does(start("red"));
+  world.run_for(1h);
+  world.does(start("blue"));
+  world.run_for(96h);
+  EXPECT_EQ(times("grains-hungry"), 2);
+}
+
+TEST_F(ACulture, OfMoreThanTheJarIsFilledWithIsToldHowMuchOfItSuitsTheJar) {
+  world.does(start("blue"));
+  world.run_for(23h);
+  Strain out = strain("blue");
+  out.grain_g = 37.0;
+  world.does(out);
+  // 20 g to 950 mL, common practice and the jar's own set-up; 37 g would suit 1760 mL of 1250.
+  EXPECT_THAT(world.the("strained").text,
+              HasSubstr("of its 37 g, about 20 g suit the 950 mL that go into Blue jar"));
+}
+
 TEST_F(ACulture, RestingIsRemindedOfItsMilkEveryWeekThatItIsChanged) {
   world.does(Rest{"tilly", {}});
   EXPECT_EQ(state(), GrainsState::resting);
@@ -112,7 +140,7 @@ TEST_F(ACulture, ThatSmellsRottenMustBeDiscardedWhateverItsColour) {
   EXPECT_EQ(times("discard-grains"), 1);
   EXPECT_EQ(state(), GrainsState::suspect);
   world.does(start("blue"));
-  EXPECT_THAT(world.the("batch-started").caution.value_or(""), HasSubstr("Do not drink"));
+  EXPECT_THAT(world.the("batch-started").caution.value_or(""), HasSubstr("Do not taste"));
 }
 
 TEST_F(ACulture, OfAUsualColourAndSmellIsNotTalkedAbout) {
@@ -180,9 +208,11 @@ TEST_F(ACulture, NoSentenceOfARiskyMonthSaysThatFoodIsSafe) {
   world.run_for(30h);
   world.does(strain_into("blue", "bottle"));
   world.does(store("bottle"));
-  world.does(Inspect{"tilly", GrainColour::pink, GrainSmell::rotten, true});
   world.room("fridge").is(9.0_degC);
   world.run_for(24h * 25);
+  world.does(Inspect{"tilly", GrainColour::pink, GrainSmell::rotten, true});
+  world.does(start("blue"));
+  world.run_for(24h * 2);
   ASSERT_GT(world.announcements().size(), 10u);
   for (const Announcement& a : world.announcements()) {
     for (std::string text : {a.text, a.caution.value_or("")}) {

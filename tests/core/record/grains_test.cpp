@@ -226,18 +226,6 @@ TEST_F(GrainsOfAHousehold, OfABatchThatWasGivenUpAreAskedAfterADay) {
   EXPECT_THAT(world.told_of("culture-tilly"), ElementsAre("grains-hungry"));
 }
 
-// A usual colour clears no rotten smell, nor the other way round.
-TEST_F(GrainsOfAHousehold, AreOnlyClearedOfASuspicionByTheSenseThatHadIt) {
-  world.does(Inspect{"tilly", {}, GrainSmell::rotten, {}});
-  world.does(Inspect{"tilly", GrainColour::cream, {}, {}});
-  EXPECT_TRUE(grains().suspected());
-  world.does(Inspect{"tilly", {}, GrainSmell::sour, {}});
-  EXPECT_FALSE(grains().suspected());
-  world.does(Inspect{"tilly", GrainColour::pink, {}, {}});
-  world.does(Inspect{"tilly", {}, GrainSmell::neutral, {}});
-  EXPECT_TRUE(grains().suspected());
-}
-
 TEST_F(GrainsOfAHousehold, AreToldTheMilkThatSuitsThoseOfTheJarNotOfAllJars) {
   world.does(weigh(60.0));
   a_batch("blue");

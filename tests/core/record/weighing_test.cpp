@@ -98,6 +98,26 @@ TEST_F(GrainsOnAScale, WeighedWhileOthersWorkInAJarAreThoseInNoJar) {
   EXPECT_EQ(grain_g(), 44.0);
 }
 
+TEST_F(GrainsOnAScale, OutOfAJarLeaveThoseWhereTheyAreThatWereKeptBack) {
+  world.does(weigh(60.0));
+  world.does(start("blue"));  // takes its 20 g
+  world.run_for(24h);
+  Strain out = strain("blue");
+  out.grain_g = 21.0;
+  world.does(out);
+  EXPECT_EQ(grain_g(), 21.0 + 40.0);
+}
+
+TEST_F(GrainsOnAScale, OutOfAJarAreAllOfThemWhenAsManyComeOutAsThereWere) {
+  world.does(weigh(60.0));
+  world.does(start("blue"));  // so the set-up says; but all of them went in
+  world.run_for(24h);
+  Strain out = strain("blue");
+  out.grain_g = 62.0;
+  world.does(out);
+  EXPECT_EQ(grain_g(), 62.0);
+}
+
 TEST_F(GrainsOnAScale, AddUpTheSameForEverybodyWhoAsks) {
   world.does(weigh(42.0));
   world.does(start("blue"));

@@ -88,6 +88,19 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(fact<Weigh>(R"({"fact":"weigh","culture":"old-faithful","grain_g":24})").grain_g, 24.0);
 }
 
+TEST(FactJson, AnInspectionIsOfACultureOrOfAJar) {
+  EXPECT_EQ(fact<Inspect>(R"({"fact":"inspect","culture":"c","colour":"cream"})").culture, "c");
+  const auto bottle = fact<Inspect>(R"({"fact":"inspect","jar":"swing-1","mould":true})");
+  EXPECT_EQ(bottle.jar, "swing-1");
+  EXPECT_EQ(bottle.mould, true);
+  EXPECT_FALSE(bottle.culture);
+  // On a jar's own topic the jar is meant, unless a culture is named.
+  EXPECT_EQ(fact<Inspect>(R"({"fact":"inspect","mould":true})", "blue").jar, "blue");
+  EXPECT_FALSE(fact<Inspect>(R"({"fact":"inspect","culture":"c","mould":true})", "blue").jar);
+  EXPECT_THAT(why(R"({"fact":"inspect","mould":true})"), StartsWith("culture: found nothing"));
+  EXPECT_THAT(why(R"({"fact":"inspect","culture":"c"})"), HasSubstr("sticky and mould"));
+}
+
 TEST(FactJson, AnyReportMayBeSaidForSure) {
   EXPECT_FALSE(said(R"({"fact":"weigh","culture":"c","grain_g":600})").value().sure);
   EXPECT_TRUE(said(R"({"fact":"weigh","culture":"c","grain_g":600,"sure":true})").value().sure);
@@ -172,7 +185,7 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"rest"})", "culture: found nothing", "required"},
       {R"({"fact":"rest","culture":"c","place":"the fridge"})", "place: found", "a-z, 0-9"},
       {R"({"fact":"wake","jar":"blue"})", "culture: found nothing", "required"},
-      {R"({"fact":"inspect","culture":"c"})", "colour", "at least one of colour, smell and sticky"},
+      {R"({"fact":"inspect","culture":"c"})", "colour", "at least one of colour, smell, sticky and mould"},
       {R"({"fact":"inspect","culture":"c","colour":"purple"})", "colour: found \"purple\"",
        "white, cream, yellowish, pink, black, grey, blue, green, orange"},
       {R"({"fact":"inspect","culture":"c","smell":"bad"})", "smell: found \"bad\"",
