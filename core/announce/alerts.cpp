@@ -24,6 +24,10 @@ std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state) {
                 : said(EventKind::discard_grains, jar.name,
                        "suspect. Discard the milk with its grains, do not taste it, and wash it.")};
   }
+  if (state.stage == Stage::second && state.batch->lid == Lid::tight) {
+    return {said(EventKind::vent_lid, jar.name,
+                 "its second fermentation presses on the lid. Open it daily and slowly.")};
+  }
   if (state.batch == nullptr || !state.batch->fermenting()) return {};
   if (state.stage == Stage::peak) {
     return {said(EventKind::peak_open, jar.name,

@@ -45,6 +45,14 @@ inline constexpr std::string_view pressure =
     "Glass under pressure can burst. Open it slowly, over the sink, with a cloth over it, pointing "
     "away from faces; keep children away until it is open.";
 
+inline constexpr std::string_view second_ferment =
+    "Only for bottles that are made for pressure, with room above the kefir: other glass can "
+    "burst. "
+    "Open it daily and slowly, over the sink, with a cloth over it, pointing away from faces; keep "
+    "children away. Sugar becomes alcohol, too: for children, in pregnancy or where alcohol must "
+    "be "
+    "avoided ask a qualified professional, and follow local food-safety advice.";
+
 inline constexpr std::string_view warm_fridge =
     "Food in a warm fridge spoils sooner, and not only kefir. Follow local food-safety advice on "
     "what "

@@ -26,6 +26,9 @@ void describe_bottle(const Household& household, const Batch& batch, Announcemen
 void describe_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // Something that nobody must taste was seen in its bottle.
 void describe_suspect(const Household& household, const Batch& batch, Announcement& out);
+// Its second fermentation.
+void describe_second(const Household& household, const Batch& batch, Announcement& out,
+                     Instant now);
 // A jar, whatever is in it.
 void describe_jar(const Household& household, const JarSetup& jar, Announcement& out);
 void describe_grains(const Household& household, const CultureSetup& culture, Announcement& out,

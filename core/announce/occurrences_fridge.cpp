@@ -1,5 +1,6 @@
 // Occurrences after the peak: a bottle's dates, its lid, the jar's washing.
 #include <algorithm>
+#include <cstdint>
 
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/occurrences.hpp"
@@ -38,6 +39,31 @@ Instant vent_due(const Batch& batch, const LidPressure& lid, const LeadTimes& le
   return pressed && *pressed >= batch.lid_since ? std::min(by_time, *pressed) : by_time;
 }
 
+// Each day again while a second fermentation presses: the last time that has come, and the next.
+void add_vents(std::vector<Occurrence>& occurrences, const Batch& batch,
+               const RunningBatch& running, const LeadTimes& lead_times) {
+  const Instant first = vent_due(batch, *running.lid_pressure(), lead_times);
+  const auto add = [&](std::int64_t day) {
+    const std::chrono::days later{day};
+    occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid, first + later,
+                                 batch.lid_since + later, batch.number));
+  };
+  if (!batch.in_second) return add(0);
+  const std::int64_t days =
+      std::max<std::int64_t>(0, (running.settled_at() - first) / std::chrono::days{1});
+  add(days);
+  add(days + 1);
+}
+
+void add_second(std::vector<Occurrence>& occurrences, const Batch& batch, Instant ready) {
+  const Sweetened& begun = batch.sweetened.back();
+  const auto add = [&](EventKind kind, Instant time) {
+    occurrences.push_back(of_jar(batch.jar(), kind, time, begun.at, begun.fact));
+  };
+  add(EventKind::second_begun, begun.at);
+  add(EventKind::second_ready, ready);
+}
+
 }  // namespace
 
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household) {
@@ -55,9 +81,9 @@ std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Househo
   // What must be thrown out has no date. Its lid may still press.
   if (batch.in_fridge && suspicion == nullptr && ageing != nullptr)
     add_dates(occurrences, batch, *ageing, lead_times);
-  if (const LidPressure* lid = running->lid_pressure()) {
-    occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid,
-                                 vent_due(batch, *lid, lead_times), batch.lid_since, batch.number));
+  if (running->lid_pressure() != nullptr) add_vents(occurrences, batch, *running, lead_times);
+  if (batch.in_second && suspicion == nullptr) {
+    add_second(occurrences, batch, running->second_ready(batch, household.places().air_of()));
   }
   return occurrences;
 }

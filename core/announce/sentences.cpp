@@ -43,6 +43,10 @@ Announcement worded(const Occurrence& occurrence, const Batch& batch, const Hous
     case EventKind::vent_lid:
       describe_lid(household, batch, out, now);
       break;
+    case EventKind::second_begun:
+    case EventKind::second_ready:
+      describe_second(household, batch, out, now);
+      break;
     default:
       describe_batch(household, batch, out, now);
   }

@@ -5,14 +5,19 @@
 #include "core/announce/cautions.hpp"
 #include "core/announce/describe.hpp"
 #include "core/basis/check.hpp"
+#include "core/basis/constants.hpp"
 #include "core/household/household.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/household/suspect_words.hpp"
+#include "core/jar/vessel.hpp"
+#include "core/kinetics/gas.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
 namespace wheymark {
 namespace {
+
+constexpr double usual_room_c = 22.0;
 
 // Whether nothing was stored before this batch.
 bool is_first_stored(const Batch& batch, const Household& household) {
@@ -114,6 +119,16 @@ void describe_lid(const Household& household, const Batch& batch, Announcement& 
     out.caution = std::string(cautions::pressure);
     return cautions::add(*out.caution, cautions::suspect);
   }
+  if (batch.in_second) {
+    const auto quick_kpa = household.pressure_kpa(batch, now, Fizz::quick);
+    out.text = fmt::format(
+        "{}: in its second fermentation, closed for {:.0f} h{}. Open it slowly to let the gas out, "
+        "and again every day; the fridge slows it and does not stop it.",
+        name, hours,
+        quick_kpa ? fmt::format(" (pressure perhaps {:.1f} bar)", *quick_kpa / 100.0) : "");
+    out.caution = cautions::second_ferment;
+    return;
+  }
   out.text += batch.in_fridge ? ". Open it slowly to let the gas out, and again every few days."
                               : ". Open it slowly to let the gas out, then leave the lid loose.";
   out.caution = cautions::pressure;
@@ -144,6 +159,44 @@ void describe_suspect(const Household& household, const Batch& batch, Announceme
   add_detail(out, "batch_started", batch.started);
   add_detail(out, "strained", batch.strained->at);
   out.caution = cautions::suspect;
+}
+
+// By the balance of sugar, never by a guess of how far it goes.
+void describe_second(const Household& household, const Batch& batch, Announcement& out,
+                     Instant now) {
+  const HouseholdSetup& setup = household.setup();
+  const std::string name = name_of_jar(batch.jar(), setup);
+  const Sweetened& begun = batch.sweetened.back();
+  const double kefir_l = *batch.start.milk_ml / 1000.0;
+  add_detail(out, "sugar_g", begun.sugar_g);
+  out.caution = cautions::second_ferment;
+  if (out.kind == EventKind::second_ready) {
+    out.text = fmt::format(
+        "{}: the second fermentation has likely made it fizzy. Open it slowly and put it in the "
+        "fridge, which slows it and does not stop it.",
+        name);
+    if (const auto kpa = household.pressure_kpa(batch, now, Fizz::quick)) {
+      add_detail(out, "pressure_kpa", *kpa);
+    }
+    return;
+  }
+  double sugar_g = 0.0;
+  for (const Sweetened& sweetened : batch.sweetened) sugar_g += sweetened.sugar_g;
+  const double gas_g_per_l = carbon_dioxide_g_per_sucrose_g * sugar_g / kefir_l;
+  constexpr double ethanol_g_per_ml = 0.789;  // from memory: tables of densities, 20 degC
+  const double alcohol_percent =
+      gas_g_per_l * ethanol_g_per_carbon_dioxide_g / ethanol_g_per_ml / 10.0;
+  out.text =
+      fmt::format("{}: {:.4g} g of sugar went in for a second fermentation.", name, begun.sugar_g);
+  if (batch.lid == Lid::tight) {
+    const double bar = tight_jar_gauge_bar(gas_g_per_l, *batch.start.milk_ml,
+                                           capacity_ml(setup, batch.jar(), *batch.start.milk_ml),
+                                           Celsius(usual_room_c), household.parameters());
+    add_detail(out, "pressure_kpa_most", 100.0 * bar);
+    out.text +=
+        fmt::format(" The sugar alone can make {:.1f} bar. Open it slowly, every day.", bar);
+  }
+  out.text += fmt::format(" It can make {:.1f} % more alcohol.", alcohol_percent);
 }
 
 void describe_jar(const Household& household, const JarSetup& jar, Announcement& out) {

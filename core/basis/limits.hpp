@@ -32,6 +32,10 @@ inline constexpr double milk_c_min = 0.0;
 inline constexpr double milk_c_max = 45.0;  // above, grains are harmed: told to cool the milk
 inline constexpr double ph_min = 2.5;
 inline constexpr double ph_max = 7.5;
+inline constexpr double sugar_g_min = 0.5;        // a berry
+inline constexpr double sugar_g_per_l_max = 150;  // more is jam, in which no yeast works
+inline constexpr double ph_error_min = 0.01;      // no meter of a kitchen is better
+inline constexpr double ph_error_max = 1.0;       // a strip that tells whole numbers
 inline constexpr std::chrono::minutes ahead_of_clock_max{5};  // a sender's clock may be off
 inline constexpr std::chrono::hours fact_age_max{24 * 14};    // later than that, nobody knows
 

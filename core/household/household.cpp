@@ -180,6 +180,11 @@ void Household::follow_again_from(Instant instant) {
 void Household::follow(const Batch& batch) {
   mark_changed(batch);
   auto found = running_.find(batch.number);
+  if (found != running_.end() && found->second.lacked(places_.air_of())) {
+    running_.erase(found);
+    paces_.forget_if_taught(batch);
+    found = running_.end();
+  }
   if (found == running_.end()) {
     // What it taught stays as it was learned, because its air is no longer known.
     if (batch.ended && batch.started < air_known_since_) return;
@@ -206,7 +211,7 @@ void Household::note_stays(const Batch& batch) {
 void Household::look_ahead(const Batch& batch) {
   const auto running = running_.find(batch.number);
   if (restoring_ || running == running_.end()) return;
-  running->second.fermentation().look_ahead(batch, places_.air_of());
+  running->second.look_ahead(batch, places_.air_of());
 }
 
 void Household::learn_from(const Batch& batch, const Fermentation& fermentation) {

@@ -93,7 +93,8 @@ class Household {
   // Its age by now in hours at 4 degC; for a batch that was stored and has not ended.
   [[nodiscard]] double effective_age_h(const Batch& stored, Instant now) const;
   // Pressure of the gas under its lid, above the air's; nothing under a loose lid.
-  [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now) const;
+  [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now,
+                                                   Fizz fizz = Fizz::usual) const;
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
   // Numbers of the batches whose straining or storing was reported only after their end.

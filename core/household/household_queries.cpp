@@ -46,13 +46,13 @@ const Fermentation* Household::fermentation(const Batch& batch) const {
 }
 
 std::optional<Condition> Household::condition(const Batch& batch, Instant now) const {
-  const Fermentation* computed = fermentation(batch);
+  const RunningBatch* computed = running(batch);
   if (computed == nullptr) return std::nullopt;
   return computed->at(batch, places_.air_of(), now);
 }
 
 std::vector<WeighedReport> Household::reports_weighed(const Batch& batch) const {
-  const Fermentation* computed = fermentation(batch);
+  const RunningBatch* computed = running(batch);
   if (computed == nullptr) return {};
   return computed->weighed(batch, places_.air_of());
 }
@@ -61,13 +61,13 @@ double Household::effective_age_h(const Batch& stored, Instant now) const {
   const RunningBatch* computed = running(stored);
   check(computed != nullptr && computed->ageing() != nullptr,
         "effective age is asked of kefir that is stored");
-  return computed->ageing()->hours_at(stored, places_.air_of(), now);
+  return computed->aged_h(stored, places_.air_of(), now);
 }
 
-std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now) const {
+std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now, Fizz fizz) const {
   const RunningBatch* computed = running(batch);
-  if (computed == nullptr || computed->lid_pressure() == nullptr) return std::nullopt;
-  return computed->lid_pressure()->kpa(batch, places_.air_of(), now);
+  if (computed == nullptr) return std::nullopt;
+  return computed->kpa(batch, places_.air_of(), now, fizz);
 }
 
 PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) const {

@@ -33,6 +33,22 @@ Stage stage_of_sign(Sign sign) {
   return Stage::working;
 }
 
+// Elsewhere the air is assumed, and a milk that follows it would be made up.
+bool is_read(const PlaceId& place, const Household& household) {
+  const TemperatureHistory* history = household.places().history(place);
+  return history != nullptr && history->last();
+}
+
+void add_progress(JarState& state, const Fermentation& fermentation, double grown_h, Instant now) {
+  const Milestones milestones = fermentation.milestones();
+  state.stage = std::max(state.stage, stage_of_clock(grown_h, milestones));
+  state.progress_percent = 100.0 * grown_h / milestones.peak_opens_h;
+  state.forecast = fermentation.forecast().value_or(Forecast{});
+  if (const auto opens = state.forecast.peak_opens.p50) {
+    state.hours_to_peak = hours_between(now, *opens);
+  }
+}
+
 Stage stage_in_fridge(const StoredKefir& bottle, const LeadTimes& lead_times, Instant now) {
   if (now >= bottle.best_by) return Stage::past_best;
   if (hours_between(now, bottle.best_by) <= 24.0 * lead_times.best_by_near_d)
@@ -68,23 +84,13 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
   }
   const Batch& batch = *state.batch;
 
-  state.stage = stage_of_sign(latest_seen(batch));
   const Fermentation* fermentation = household.fermentation(batch);
   const auto condition = household.condition(batch, now);
   if (fermentation != nullptr && condition) {
-    const double grown_h = fermentation->grown_h(*condition);
     const AcidState acid = fermentation->acid(*condition);
-    state.stage = std::max(state.stage, stage_of_clock(grown_h, fermentation->milestones()));
-    state.milk_c = condition->milk.degrees();
+    if (is_read(batch.place(), household)) state.milk_c = condition->milk.degrees();
     state.ph = acid.ph;
     state.acidity_percent = acid.acidity_percent;
-    if (batch.fermenting() && state.suspicion == nullptr) {
-      state.progress_percent = 100.0 * grown_h / fermentation->milestones().peak_opens_h;
-      state.forecast = fermentation->forecast().value_or(Forecast{});
-      if (const auto opens = state.forecast.peak_opens.p50) {
-        state.hours_to_peak = hours_between(now, *opens);
-      }
-    }
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
   if (state.suspicion != nullptr) {
@@ -92,8 +98,15 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     return state;
   }
   if (!batch.stored.empty()) state.kept = stored_kefir(household, batch, now);
-  if (batch.in_fridge)
+  if (batch.in_fridge) {
     state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);
+  } else if (batch.strained) {
+    state.stage = batch.in_second ? Stage::second : Stage::strained;
+  } else {
+    state.stage = stage_of_sign(latest_seen(batch));
+    if (fermentation != nullptr && condition)
+      add_progress(state, *fermentation, fermentation->grown_h(*condition), now);
+  }
   return state;
 }
 

@@ -1,16 +1,27 @@
 #include "core/jar/fermentation.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "core/basis/check.hpp"
-#include "core/jar/vessel.hpp"
-#include "core/jar/walk.hpp"
+#include "core/kinetics/cold_storage.hpp"
 #include "core/pace/observation.hpp"
 #include "core/record/waking.hpp"
 
 namespace wheymark {
 namespace {
+
+// How far the computed pH may be off: four laboratories' kefirs stand 0.1 to 0.4 from it. And how
+// far it may wander from a reading (our estimates).
+constexpr double computed_sd_ph = 0.25;
+constexpr double wanders_ph_in_an_hour = 0.03;
+constexpr double cannot_be_sds = 3.0;
+constexpr std::size_t readings_believed = 12;  // the latest; what older ones say has been overtaken
+
+double square(double x) {
+  return x * x;
+}
 
 Brew brew_of(const Start& start) {
   return {*start.milk, *start.treatment, *start.milk_ml, *start.grain_g};
@@ -18,12 +29,6 @@ Brew brew_of(const Start& start) {
 
 bool has_verdict(const Batch& batch) {
   return batch.strained && batch.strained->said.verdict;
-}
-
-// Until when the grains worked in this milk.
-Instant grains_out(const Batch& batch) {
-  if (batch.strained) return batch.strained->at;
-  return batch.ended ? batch.ended->at : Instant::max();
 }
 
 // What was observed while the grains were in; without them the clock runs slower by an unknown
@@ -49,57 +54,42 @@ Fermentation::Fermentation(const Batch& batch, const HouseholdSetup& setup, Beli
                            const Parameters& parameters, BrewTables& tables)
     : setup_(&setup),
       parameters_(&parameters),
-      started_(batch.started),
-      milk_ml_(*batch.start.milk_ml),
-      milk_at_start_(*batch.start.milk_c),
       rates_(&tables.rates()),
       curve_(tables.curve(brew_of(batch.start))),
       milestones_(wheymark::milestones(*curve_, parameters)),
       ask_prior_(std::move(prior)) {}
 
-double Fermentation::tau_of(const Stay& stay) const {
-  return time_constant_h(*setup_, stay.jar, milk_ml_, *parameters_);
+void Fermentation::add(const Batch& batch, const Condition& from, const Condition& to) {
+  if (to.at > grains_out(batch) || std::isnan(to.acid_clock_h)) return;
+  if (!known()) track_.add(from.at, from.acid_clock_h);
+  track_.add(to.at, to.acid_clock_h);
 }
 
-std::optional<Condition> Fermentation::followed(Condition from, const Batch& batch,
-                                                const AirOf& air, Instant until,
-                                                ClockTrack* track) const {
-  const Stay* stays_at = nullptr;
-  double tau_h = 0.0;
-  const Instant came_to = walk(batch, air, wait_for_readings, from.at, until,
-                               [&](const RoomStretch& stretch, const Stay& stay) {
-                                 if (stays_at != &stay) tau_h = tau_of(stay);
-                                 stays_at = &stay;
-                                 if (track != nullptr && track->ends_at() >= grains_out(batch)) {
-                                   track = nullptr;
-                                 }
-                                 from = advanced(from, stretch, tau_h, *parameters_);
-                                 if (track != nullptr) track->add(from.at, from.acid_clock_h);
-                               });
-  if (came_to < until) return std::nullopt;
-  return from;
-}
-
-void Fermentation::follow(const Batch& batch, const AirOf& air) {
-  if (!settled_) {
+void Fermentation::weigh(const Batch& batch, const MilkCourse& course, const AirOf& air) {
+  if (!known()) {
     if (readings_of(batch.stays.front().place, air) == nullptr) return;
-    settled_ = at_start();
-    track_.add(started_, 0.0);
+    track_.add(batch.started, 0.0);
   }
-  const Instant until = walk_settles_at(batch, air, wait_for_readings, settled_->at);
-  const auto further = followed(*settled_, batch, air, until, &track_);
-  if (further) settled_ = *further;
-  weigh_reports(batch, air);
+  weigh_reports(batch, course, air);
+  read_meter(batch, course, air);
 }
 
-std::optional<Condition> Fermentation::at(const Batch& batch, const AirOf& air, Instant now) const {
-  if (!settled_) return std::nullopt;
-  const Condition from = now < settled_->at ? at_start() : *settled_;
-  return followed(from, batch, air, now, nullptr);
+void Fermentation::read_meter(const Batch& batch, const MilkCourse& course, const AirOf& air) {
+  meter_.clear();
+  for (auto seen = batch.observations.rbegin();
+       seen != batch.observations.rend() && meter_.size() < readings_believed; ++seen) {
+    const double* ph = std::get_if<double>(&seen->what);
+    if (ph == nullptr) continue;
+    const auto then = known_at(batch, course, air, seen->at);
+    if (then) meter_.push_back({*then, *ph, seen->ph_error});
+  }
+  std::reverse(meter_.begin(), meter_.end());
 }
 
-Condition Fermentation::at_start() const {
-  return {started_, milk_at_start_, 0.0, 0.0};
+std::optional<Condition> Fermentation::known_at(const Batch& batch, const MilkCourse& course,
+                                                const AirOf& air, Instant instant) {
+  const auto then = course.at(batch, air, instant);
+  return then && !std::isnan(then->acid_clock_h) ? then : std::nullopt;
 }
 
 void Fermentation::believe(BeliefAsked prior) {
@@ -119,10 +109,10 @@ const PaceBelief& Fermentation::pace() const {
 }
 
 bool Fermentation::reports_are_settled(const Batch& batch) const {
-  return settled_ && settled_reports_ == report_count(batch);
+  return known() && settled_reports_ == report_count(batch);
 }
 
-void Fermentation::weigh_reports(const Batch& batch, const AirOf& air) {
+void Fermentation::weigh_reports(const Batch& batch, const MilkCourse& course, const AirOf& air) {
   const std::size_t reports = report_count(batch);
   if (settled_reports_ == reports) return;
   // Once the grains are out the track gets no more points, so that its end is as good as the rest.
@@ -134,7 +124,7 @@ void Fermentation::weigh_reports(const Batch& batch, const AirOf& air) {
   evidence_ = settled_evidence_;
   ClockTrack track = track_;
   for (std::size_t number = settled_reports_; number < reports; ++number) {
-    const auto then = at(batch, air, report_at(batch, number));
+    const auto then = known_at(batch, course, air, report_at(batch, number));
     if (!then) break;
     if (then->at > track.ends_at()) track.end_with(then->at, then->acid_clock_h);
     weigh_report(evidence_, batch, number, track);
@@ -164,42 +154,46 @@ void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std:
   if (const Sign* sign = std::get_if<Sign>(&seen.what)) {
     weigh_sign(evidence, *sign, seen_before, look, milestones_, *parameters_);
   } else {
-    weigh_ph(evidence, std::get<double>(seen.what), ph_before, look, *curve_, milestones_,
-             *parameters_);
+    weigh_ph(evidence, std::get<double>(seen.what), seen.ph_error, ph_before, look, *curve_,
+             milestones_, *parameters_);
   }
 }
 
 std::optional<Forecast> Fermentation::forecast_with(const PaceBelief& pace, const Batch& batch,
+                                                    const MilkCourse& course,
                                                     const AirOf& air) const {
-  if (!batch.fermenting() || !settled_) return std::nullopt;
+  if (!batch.fermenting() || !course.settled()) return std::nullopt;
   const Stay& stay = batch.stays.back();
   if (readings_of(stay.place, air) == nullptr) return std::nullopt;
   // From its present condition; earlier stays whose readings are still missing hold their last
   // value.
-  const auto now = followed(*settled_, batch, air, std::max(settled_->at, stay.from), nullptr);
+  const auto now = course.at(batch, air, std::max(course.settled()->at, stay.from));
   if (!now) return std::nullopt;
   const AirAhead ahead = air(stay.place)->ahead(*setup_);
   ClockTrack past = track_;
   past.end_with(now->at, now->acid_clock_h);
-  const ClockAhead clock(*now, ahead, tau_of(stay), *rates_, enough_clock_h(pace, milestones_));
+  const ClockAhead clock(*now, ahead, course.tau_h(stay), *rates_,
+                         enough_clock_h(pace, milestones_));
   return wheymark::forecast(past, clock, pace, milestones_, *parameters_);
 }
 
-ClockTrack Fermentation::track_to_reports(const Batch& batch, const AirOf& air) const {
+ClockTrack Fermentation::track_to_reports(const Batch& batch, const MilkCourse& course,
+                                          const AirOf& air) const {
   ClockTrack track = track_;
   for (std::size_t number = 0; number < report_count(batch); ++number) {
     const Instant told_of = report_at(batch, number);
     if (told_of <= track.ends_at()) continue;
-    const auto then = at(batch, air, told_of);
+    const auto then = known_at(batch, course, air, told_of);
     if (then) track.end_with(then->at, then->acid_clock_h);
   }
   return track;
 }
 
-std::vector<WeighedReport> Fermentation::weighed(const Batch& batch, const AirOf& air) const {
+std::vector<WeighedReport> Fermentation::weighed(const Batch& batch, const MilkCourse& course,
+                                                 const AirOf& air) const {
   std::vector<WeighedReport> reports;
-  if (!settled_) return reports;
-  const ClockTrack track = track_to_reports(batch, air);
+  if (!known()) return reports;
+  const ClockTrack track = track_to_reports(batch, course, air);
   PaceEvidence evidence;
   PaceBelief before = prior();
   for (std::size_t number = 0; number < report_count(batch); ++number) {
@@ -207,7 +201,7 @@ std::vector<WeighedReport> Fermentation::weighed(const Batch& batch, const AirOf
     weigh_report(evidence, batch, number, track);
     const PaceBelief after = prior().given(evidence);
     const auto opens = [&](const PaceBelief& pace) -> std::optional<InstantSpread> {
-      const auto seen = forecast_with(pace, batch, air);
+      const auto seen = forecast_with(pace, batch, course, air);
       return seen ? std::optional(seen->peak_opens) : std::nullopt;
     };
     std::variant<Sign, double, Verdict> said = Sign::still_milk;
@@ -226,12 +220,55 @@ double Fermentation::grown_h(const Condition& condition) const {
   return pace().quantile(0.5) * condition.acid_clock_h;
 }
 
-AcidState Fermentation::acid(const Condition& condition) const {
-  return curve_->at(grown_h(condition));
+// By the curve and, without grains, by what the cold adds.
+AcidState Fermentation::acid_with(const Condition& condition, const ByMeter& by_meter) const {
+  AcidState acid = curve_->at(grown_h(condition) + by_meter.further_h);
+  if (by_meter.more_g_per_l == 0.0 && !(condition.cold_clock_h > 0.0)) return acid;
+  const double by_grains_g_per_l = std::max(0.0, acid.acid_g_per_l + by_meter.more_g_per_l);
+  const ColdState kept =
+      cold_state(curve_->buffering(), by_grains_g_per_l, condition.cold_days(), *parameters_);
+  acid.acid_g_per_l = kept.acid_g_per_l;
+  acid.ph = kept.ph;
+  acid.acidity_percent = kept.acidity_percent;
+  return acid;
 }
 
-bool Fermentation::has_gone_beyond(Instant instant) const {
-  return settled_ && settled_->at > instant;
+// The place on the curve where it has this pH, less what the cold has added. Beyond the curve's
+// ends, so much more or less acid.
+Fermentation::ByMeter Fermentation::by_meter(const Condition& condition, double ph) const {
+  const Buffering& milk = curve_->buffering();
+  const double in_the_cold_g_per_l =
+      cold_state(milk, 0.0, condition.cold_days(), *parameters_).acid_g_per_l;
+  const double by_grains_g_per_l = milk.acid_g_per_l(ph) - in_the_cold_g_per_l;
+  const double on_curve_ph = milk.ph(std::max(0.0, by_grains_g_per_l));
+  const double clock_h = std::min(curve_->clock_h_at_ph(on_curve_ph), curve_->end_h());
+  return {clock_h - grown_h(condition), by_grains_g_per_l - curve_->at(clock_h).acid_g_per_l};
+}
+
+// A meter's reading is weighed against what is computed by the doubt of both, one after the other.
+// Of two readings that cannot both be true, the later is believed.
+AcidState Fermentation::acid(const Condition& condition) const {
+  ByMeter so_far;
+  double doubt_ph = computed_sd_ph;
+  Instant read_before = condition.at;
+  for (const MeterReading& reading : meter_) {
+    if (reading.then.at > condition.at) break;
+    if (read_before < reading.then.at) {
+      const double since_h = hours_between(read_before, reading.then.at);
+      const double wandered_ph = wanders_ph_in_an_hour * std::sqrt(since_h);
+      doubt_ph = std::min(computed_sd_ph, std::hypot(doubt_ph, wandered_ph));
+    }
+    const double computed_ph = acid_with(reading.then, so_far).ph;
+    const double off_ph = reading.ph - computed_ph;
+    if (std::abs(off_ph) > cannot_be_sds * std::hypot(doubt_ph, reading.error_ph)) {
+      doubt_ph = std::abs(off_ph);
+    }
+    const double trust = 1.0 / (1.0 + square(reading.error_ph / doubt_ph));
+    so_far = by_meter(reading.then, computed_ph + trust * off_ph);
+    doubt_ph *= std::sqrt(1.0 - trust);
+    read_before = reading.then.at;
+  }
+  return acid_with(condition, so_far);
 }
 
 }  // namespace wheymark

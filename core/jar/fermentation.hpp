@@ -1,8 +1,5 @@
-// How far one batch has come: its milk's temperature, its clocks, its acid, and what is believed of
-// its pace.
-//
-// The condition is settled up to the last reading of the place where the batch stands: see
-// walk.hpp.
+// How sour one batch is and when it will be ready: its acid, what is believed of its pace, and what
+// reports and a meter say of both. The milk's condition is the course's (milk_course.hpp).
 #pragma once
 
 #include <functional>
@@ -14,6 +11,7 @@
 #include "core/air/place_air.hpp"
 #include "core/forecast/forecast.hpp"
 #include "core/jar/brew_tables.hpp"
+#include "core/jar/milk_course.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/kinetics/signs.hpp"
@@ -45,28 +43,30 @@ class Fermentation {
   Fermentation(const Batch& batch, const HouseholdSetup& setup, BeliefAsked prior,
                const Parameters& parameters, BrewTables& tables);
 
-  // Follows the air up to the last reading where the batch stands and weighs what was observed
-  // since; the forecast must be made anew then. The batch is the one that it was made for, perhaps
-  // with more stays and observations at its end; not with any that it has gone beyond.
-  void follow(const Batch& batch, const AirOf& air);
+  // A settled step of the course; those with grains make the track.
+  void add(const Batch& batch, const Condition& from, const Condition& to);
+  // Weighs what was observed since; the forecast must be made anew then. The batch is the one that
+  // it was made for, perhaps with more stays and observations at its end.
+  void weigh(const Batch& batch, const MilkCourse& course, const AirOf& air);
 
   // Replaces the belief of the culture's pace, from what other batches have shown meanwhile.
   void believe(BeliefAsked prior);
 
   // Makes the forecast anew, from what is known now; this changes nothing else.
-  void look_ahead(const Batch& batch, const AirOf& air) {
-    forecast_ = forecast_with(pace(), batch, air);
+  void look_ahead(const Batch& batch, const MilkCourse& course, const AirOf& air) {
+    forecast_ = forecast_with(pace(), batch, course, air);
   }
 
-  [[nodiscard]] Instant started() const { return started_; }
   // Nothing is known before the first reading of the batch's place.
-  [[nodiscard]] bool known() const { return settled_.has_value(); }
-  // With the air going on as last read; of the past, as it was. Not before the batch's start.
-  [[nodiscard]] std::optional<Condition> at(const Batch& batch, const AirOf& air,
-                                            Instant now) const;
+  [[nodiscard]] bool known() const { return track_.ends_at() != Instant::min(); }
+  // The course's condition, where it is known how far the grains came.
+  [[nodiscard]] static std::optional<Condition> known_at(const Batch& batch,
+                                                         const MilkCourse& course, const AirOf& air,
+                                                         Instant instant);
 
   // The clock hours as these grains make them: pace (median) times clock.
   [[nodiscard]] double grown_h(const Condition& condition) const;
+  // With what a meter has shown until then. Without grains it sours on, the more slowly the colder.
   [[nodiscard]] AcidState acid(const Condition& condition) const;
   // As they are believed to come in this household.
   [[nodiscard]] Milestones milestones() const { return as_believed(milestones_, pace()); }
@@ -80,37 +80,41 @@ class Fermentation {
   // What this batch's reports alone tell of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
   // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
-  [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const AirOf& air) const;
+  [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const MilkCourse& course,
+                                                   const AirOf& air) const;
   // Whether no reading that is still to come can change what the reports tell.
   [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
   [[nodiscard]] const std::optional<Forecast>& forecast() const { return forecast_; }
 
-  // Whether it was followed past this instant, so that what happened then comes too late for it.
-  [[nodiscard]] bool has_gone_beyond(Instant instant) const;
-
  private:
-  [[nodiscard]] Condition at_start() const;
-  [[nodiscard]] double tau_of(const Stay& stay) const;
-  // Propagated to `until`, along every stay in between. Nothing when the air of a stay in between
-  // is not known.
-  [[nodiscard]] std::optional<Condition> followed(Condition from, const Batch& batch,
-                                                  const AirOf& air, Instant until,
-                                                  ClockTrack* track) const;
-  void weigh_reports(const Batch& batch, const AirOf& air);
+  // A pH that was measured, and the condition then.
+  struct MeterReading {
+    Condition then;
+    double ph;
+    double error_ph;
+  };
+  // How much further than computed a meter has found it: on the curve, and beyond its ends.
+  struct ByMeter {
+    double further_h = 0.0;
+    double more_g_per_l = 0.0;
+  };
+  [[nodiscard]] AcidState acid_with(const Condition& condition, const ByMeter& by_meter) const;
+  [[nodiscard]] ByMeter by_meter(const Condition& condition, double ph) const;
+  void read_meter(const Batch& batch, const MilkCourse& course, const AirOf& air);
+  void weigh_reports(const Batch& batch, const MilkCourse& course, const AirOf& air);
   // Of the report with this number: observations in their order, then the verdict at straining.
   void weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                     const ClockTrack& track) const;
   // Of all reports up to the last, perhaps beyond what is settled; as far as the air is known.
-  [[nodiscard]] ClockTrack track_to_reports(const Batch& batch, const AirOf& air) const;
+  [[nodiscard]] ClockTrack track_to_reports(const Batch& batch, const MilkCourse& course,
+                                            const AirOf& air) const;
   [[nodiscard]] std::optional<Forecast> forecast_with(const PaceBelief& pace, const Batch& batch,
+                                                      const MilkCourse& course,
                                                       const AirOf& air) const;
 
   const HouseholdSetup* setup_;
   const Parameters* parameters_;
-  Instant started_;
-  double milk_ml_;
-  Celsius milk_at_start_;
   const RateTable* rates_;
   std::shared_ptr<const AcidCurve> curve_;
   Milestones milestones_;          // the reference's
@@ -120,7 +124,7 @@ class Fermentation {
   PaceEvidence settled_evidence_;           // of the reports at which the milk is known
   std::size_t settled_reports_ = 0;
   PaceEvidence evidence_;  // of all reports
-  std::optional<Condition> settled_;
+  std::vector<MeterReading> meter_;
   ClockTrack track_;
   std::optional<Forecast> forecast_;
 };

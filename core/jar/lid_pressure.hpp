@@ -1,13 +1,15 @@
 // How hard does the gas press under a tight lid, and since when is it too much?
 //
-// Gas forms by the yeasts' clock; what formed since the lid was closed is shut in, what formed
-// before has left. That is a rough estimate (cultures differ by a factor of five, no lid is quite
-// tight), good enough to say early that a lid should be vented, never that glass will hold.
+// What gas formed since the lid was closed is shut in, what formed before has left. That is a rough
+// estimate (cultures differ by a factor of five, no lid is quite tight), good enough to say early
+// that a lid should be vented, never that glass will hold.
 #pragma once
 
 #include <optional>
+#include <span>
 
-#include "core/air/place_air.hpp"
+#include "core/jar/milk_course.hpp"
+#include "core/kinetics/cold_storage.hpp"
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/record/batch.hpp"
@@ -20,38 +22,39 @@ inline constexpr double vent_above_kpa = 100.0;
 // A bottle in the fridge is opened every few days (common practice).
 inline constexpr double vent_in_fridge_after_h = 5.0 * 24.0;
 
+// Sugar that was added, and the clock of 4 degC then.
+struct SugarAdded {
+  double g_per_l;
+  double cold_clock_h;
+};
+
 class LidPressure {
  public:
   LidPressure(const Batch& batch, const HouseholdSetup& setup, const Parameters& parameters);
 
-  // Follows the air up to the last reading where the batch stands.
-  void follow(const Batch& batch, const AirOf& air);
+  // Whether the lid is the one that was closed or opened last.
+  [[nodiscard]] bool is_of(const Batch& batch) const { return batch.lid_since == closed_at_; }
+  // The condition at closing and then, the end of a settled step; the sugar that was added until
+  // then. Without grains it is the quick kefir that is warned of.
+  void add(const Batch& batch, const Condition& closed, const Condition& then,
+           std::span<const SugarAdded> sugar);
 
-  // Pressure above the air's, kPa, under a tight lid; the air goes on as last read. Nothing under a
-  // loose lid, or while the air of the batch is not known.
-  [[nodiscard]] std::optional<double> kpa(const Batch& batch, const AirOf& air, Instant now) const;
+  // Pressure above the air's, kPa, of what formed between the two under a tight lid.
+  [[nodiscard]] double kpa(const Batch& batch, const Condition& closed, const Condition& then,
+                           std::span<const SugarAdded> sugar, Fizz fizz) const;
 
   // When it first passed vent_above_kpa since the lid was closed.
   [[nodiscard]] std::optional<Instant> pressed_since() const { return pressed_since_; }
 
-  // Whether it was followed past this instant, so that what happened then comes too late for it.
-  [[nodiscard]] bool has_gone_beyond(Instant instant) const { return now_.at > instant; }
-
  private:
-  [[nodiscard]] Condition propagated(Condition from, const Batch& batch, const AirOf& air,
-                                     Instant until) const;
-  [[nodiscard]] Condition next(const Condition& from, const RoomStretch& stretch,
-                               const Stay& stay) const;
+  [[nodiscard]] double formed_g_per_l(const Batch& batch, const Condition& then,
+                                      std::span<const SugarAdded> sugar, Fizz fizz) const;
   [[nodiscard]] double kefir_ml(const Batch& batch) const;
-  [[nodiscard]] double kpa_of(const Batch& batch, const Condition& condition,
-                              double gas_clock_at_closing_h) const;
 
   const HouseholdSetup* setup_;
   const Parameters* parameters_;
   double milk_ml_;
-  Condition now_;
-  std::optional<double> gas_clock_at_closing_h_;
-  Instant closed_at_{};
+  Instant closed_at_;
   std::optional<Instant> pressed_since_;
 };
 

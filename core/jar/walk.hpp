@@ -19,6 +19,13 @@ using AirWithoutReadings = std::function<std::optional<Celsius>(const PlaceId&)>
 // Nothing is assumed: without a reading nothing is known.
 std::optional<Celsius> wait_for_readings(const PlaceId& place);
 
+// The air at an instant of a stretch.
+inline Celsius air_in(const RoomStretch& stretch, Instant instant) {
+  const double share =
+      hours_between(stretch.from, instant) / hours_between(stretch.from, stretch.to);
+  return stretch.at_from + share * (stretch.at_to - stretch.at_from);
+}
+
 // The readings of the place's thermometer; null when there are none.
 const TemperatureHistory* readings_of(const PlaceId& place, const AirOf& air);
 

@@ -77,6 +77,10 @@ AcidState AcidCurve::at(double clock_h) const {
           formation_.buffering().acidity_percent(acid)};
 }
 
+double AcidCurve::end_h() const {
+  return static_cast<double>(steps) * curve_step_h / milk_pace_;
+}
+
 double AcidCurve::clock_h_at_ph(double ph) const {
   if (std::isnan(ph)) return ph;
   if (ph >= nodes_.front().ph) return 0.0;

@@ -29,9 +29,14 @@ class AcidCurve {
   // there. NaN gives NaN in every field.
   [[nodiscard]] AcidState at(double clock_h) const;
 
+  // Clock hours at which the table ends.
+  [[nodiscard]] double end_h() const;
+
   // When the jar comes down to `ph`: 0 when it is there from the start, +infinity when the table
   // ends before. Agrees with `at` to 1e-9 pH. NaN for NaN.
   [[nodiscard]] double clock_h_at_ph(double ph) const;
+
+  [[nodiscard]] const Buffering& buffering() const { return formation_.buffering(); }
 
  private:
   struct Node {

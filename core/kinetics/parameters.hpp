@@ -97,11 +97,14 @@ struct Parameters {
   double gas_solubility_mol_per_m3_pa = 3.4e-4;
   double gas_solubility_slope_k = 2400.0;
 
-  // In the fridge, counted in days at 4 degC.
+  // Once the grains are out; counted in days at 4 degC, but for the first.
+  double strained_acid_share = 0.6;
   double cold_activation_kj_per_mol = 64.3;
-  double cold_acid_most_g_per_l = 2.0;
+  double cold_acid_most_g_per_l = 1.4;
   double cold_acid_days = 7.0;
   double cold_gas_g_per_l_day = 0.09;
+  double quick_gas_factor = 2.5;
+  double sugar_gas_days = 10.0;
 
   // Grains.
   double grain_growth_per_day = 0.065;

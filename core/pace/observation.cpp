@@ -161,10 +161,12 @@ void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look&
   evidence.weigh_by(StandingAtLook::part_of(sign), likelihood, parameters.mistaken_report_share);
 }
 
-void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look& look,
-              const AcidCurve& curve, const Milestones& milestones, const Parameters& parameters) {
+void weigh_ph(PaceEvidence& evidence, double ph, double error_ph, int readings_before,
+              const Look& look, const AcidCurve& curve, const Milestones& milestones,
+              const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return;
-  const double one_sd = std::hypot(parameters.ph_reading_sd_ph, parameters.curve_sd_ph);
+  const double one_sd =
+      std::hypot(std::max(parameters.ph_reading_sd_ph, error_ph), parameters.curve_sd_ph);
   const double sd_ph = one_sd * std::sqrt(1.0 + readings_before);
   const double log_opens_h = std::log(milestones.peak_opens_h);
   const double log_clock_h = std::log(look.clock_h());

@@ -48,9 +48,11 @@ class Look {
 void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look& look,
                 const Milestones& milestones, const Parameters& parameters);
 
-// `readings_before` of the same batch share its error, so each adds less than the one before.
-void weigh_ph(PaceEvidence& evidence, double ph, int readings_before, const Look& look,
-              const AcidCurve& curve, const Milestones& milestones, const Parameters& parameters);
+// `readings_before` of the same batch share its error, so each adds less than the one before. A
+// meter is trusted as a kitchen's is, or less where it is said to be worse.
+void weigh_ph(PaceEvidence& evidence, double ph, double error_ph, int readings_before,
+              const Look& look, const AcidCurve& curve, const Milestones& milestones,
+              const Parameters& parameters);
 
 void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, const Look& look,
                    const Milestones& milestones, const Parameters& parameters);

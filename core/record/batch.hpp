@@ -28,6 +28,7 @@ struct Stay {
 struct Observation {
   Instant at;
   std::variant<Sign, double> what;
+  double ph_error = 0.0;  // of a pH: what its meter or strip may be off by
   friend bool operator==(const Observation&, const Observation&) = default;
 };
 
@@ -36,6 +37,14 @@ struct Strained {
   Instant at;
   Strain said;
   friend bool operator==(const Strained&, const Strained&) = default;
+};
+
+// Sugar for a second fermentation went in.
+struct Sweetened {
+  std::uint64_t fact;
+  Instant at;
+  double sugar_g;
+  friend bool operator==(const Sweetened&, const Sweetened&) = default;
 };
 
 struct Stored {
@@ -77,6 +86,8 @@ struct Batch {
   std::vector<Mixed> mixed = {};
   bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
   std::optional<AfterRest> after_rest = std::nullopt;
+  std::vector<Sweetened> sweetened = {};
+  bool in_second = false;   // in its second fermentation, until it is stored
   bool fullest_yet = true;  // its jar never held as much milk before
 
   // The number of the stay in which it was at this instant; on a border, the later one.

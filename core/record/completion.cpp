@@ -111,10 +111,13 @@ struct Completing {
     return Fact{start};
   }
 
-  Result<Fact> operator()(const PhMeasured& measured) const {
-    return if_allowed(measured,
-                      {known_jar(measured.jar, setup), within("the pH", measured.ph, limits::ph_min,
-                                                              limits::ph_max, "on the pH scale")});
+  Result<Fact> operator()(PhMeasured measured) const {
+    if (!measured.error) measured.error = ph_error_usual;
+    return if_allowed(
+        measured, {known_jar(measured.jar, setup),
+                   within("the pH", measured.ph, limits::ph_min, limits::ph_max, "on the pH scale"),
+                   within("the meter's error", *measured.error, limits::ph_error_min,
+                          limits::ph_error_max, "pH")});
   }
 
   Result<Fact> operator()(const Move& move) const {
@@ -163,6 +166,16 @@ struct Completing {
           fmt::format("\"{}\" is a fridge; say the room to which it is taken", *take.place)};
     }
     return Fact{take};
+  }
+
+  Result<Fact> operator()(SecondBegun second) const {
+    if (const Outcome known = known_jar(second.jar, setup); !known) return known.refusal();
+    const Batch* batch = book.in_jar(second.jar);
+    if (batch == nullptr) return Fact{second};  // the jar book refuses it
+    if (!second.lid) second.lid = setup.jar(second.jar)->lid.value_or(Lid::tight);
+    const double most_g = limits::sugar_g_per_l_max * *batch->start.milk_ml / 1000.0;
+    return if_allowed(second, {within("the sugar", second.sugar_g, limits::sugar_g_min,
+                                      std::round(most_g), "g")});
   }
 
   // While some of them work in a jar, those on the scale are all of them, taken for the weighing,

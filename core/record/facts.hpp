@@ -85,9 +85,11 @@ struct SignSeen {
   friend bool operator==(const SignSeen&, const SignSeen&) = default;
 };
 
+// `error` is what the meter or strip may be off by, ph_error_usual when left out.
 struct PhMeasured {
   JarId jar;
   double ph;
+  std::optional<double> error = std::nullopt;
   friend bool operator==(const PhMeasured&, const PhMeasured&) = default;
 };
 
@@ -127,6 +129,16 @@ struct Take {
   JarId jar;
   std::optional<PlaceId> place;
   friend bool operator==(const Take&, const Take&) = default;
+};
+
+// Sugar, or the sugar of fruit, goes into strained kefir that stands out of the fridge, to ferment
+// a second time. Said again, it was more sugar. The lid is tight when left out, unless the jar's
+// setup says otherwise.
+struct SecondBegun {
+  JarId jar;
+  double sugar_g;
+  std::optional<Lid> lid = std::nullopt;
+  friend bool operator==(const SecondBegun&, const SecondBegun&) = default;
 };
 
 struct Finish {
@@ -204,13 +216,17 @@ struct Retract {
   friend bool operator==(const Retract&, const Retract&) = default;
 };
 
-using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take,
-                          Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, Retract>;
+using Fact =
+    std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Finish,
+                 Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, SecondBegun, Retract>;
+
+// A kitchen's pH meter, calibrated now and then (our estimate).
+inline constexpr double ph_error_usual = 0.05;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "finish",
-    "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "retract"};
+    "start", "sign", "ph",   "move",    "lid",   "strain", "store", "take",   "finish", "discard",
+    "weigh", "rest", "wake", "inspect", "spare", "split",  "wash",  "second", "retract"};
 
 // What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
 // we doubt is meant as it is said.

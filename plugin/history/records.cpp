@@ -5,6 +5,7 @@
 #include "core/announce/occurrence_ids.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/stored_kefir.hpp"
+#include "core/jar/milk_course.hpp"
 
 namespace wheymark {
 namespace {
@@ -165,12 +166,15 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     if (batch.stored.empty()) continue;
     const Instant stored = batch.stored.front().at;
     const Instant until = batch.ended ? batch.ended->at : now;
-    const Ageing ageing(batch, household.setup(), household.parameters());
+    MilkCourse course(batch, household.setup(), household.parameters());
+    course.follow(batch, air, [](const Condition&, const Condition&) {});
+    const double begins_h = age_begins_cold_h(course, batch, air, household.parameters());
+    const double aged_h = course.at(batch, air, until)->cold_clock_h - begins_h;
     const StoredKefir dates = stored_kefir(household, batch, until);
     table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar().text(), stored,
                           hours_between(stored, until) / 24.0,
-                          ageing.hours_at(batch, air, until) / 24.0, dates.best_by, dates.last_day,
-                          static_cast<std::int64_t>(batch.mixed.size()),
+                          std::max(aged_h, hours_between(stored, until)) / 24.0, dates.best_by,
+                          dates.last_day, static_cast<std::int64_t>(batch.mixed.size()),
                           batch.ended ? Cell{batch.ended->at} : Cell{}, ending_of(batch),
                           reason_of(household.book().suspicion(batch))});
   }

@@ -32,6 +32,8 @@ Look look_of(Stage stage) {
       return Look::whey_pockets;
     case Stage::over_fermented:
       return Look::whey_layer;
+    case Stage::strained:
+    case Stage::second:
     case Stage::fridge:
     case Stage::use_soon:
     case Stage::past_best:
@@ -54,6 +56,10 @@ std::string_view headline_of(Stage stage) {
       return "At its peak";
     case Stage::over_fermented:
       return "Over-fermented";
+    case Stage::strained:
+      return "Strained";
+    case Stage::second:
+      return "Second ferment";
     case Stage::fridge:
       return "In the fridge";
     case Stage::use_soon:
@@ -115,8 +121,11 @@ void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const Hous
 
 void say_of_strained(TileWords& words, const Batch& batch, Instant now,
                      const HouseholdSetup& setup) {
-  words.headline = "Strained";
-  words.look = Look::kefir;
+  if (batch.in_second) {
+    words.lines = {"Open it slowly, daily",
+                   "since " + clock_or_day(batch.sweetened.back().at, now, setup)};
+    return;
+  }
   words.lines = {"Put it in the fridge", "since " + clock_or_day(batch.strained->at, now, setup)};
 }
 

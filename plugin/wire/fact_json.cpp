@@ -43,6 +43,7 @@ void each_field(auto& field, SignSeen& seen) {
 void each_field(auto& field, PhMeasured& measured) {
   field.jar(measured.jar);
   field("ph", measured.ph);
+  field("error", measured.error);
 }
 void each_field(auto& field, Move& move) {
   field.jar(move.jar);
@@ -106,6 +107,11 @@ void each_field(auto& field, Split& split) {
 }
 void each_field(auto& field, Wash& wash) {
   field.jar(wash.jar);
+}
+void each_field(auto& field, SecondBegun& second) {
+  field.jar(second.jar);
+  field("sugar_g", second.sugar_g);
+  field("lid", second.lid);
 }
 void each_field(auto& field, Retract& retract) {
   field.remark("ref", retract.ref);

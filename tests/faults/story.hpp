@@ -213,6 +213,9 @@ class Author {
         constexpr std::array verdicts{"early", "right", "late"};
         says(ready, fmt::format(R"("fact":"strain",{},"into":"{}","verdict":"{}","grain_g":{:.1f})",
                                 of_jar, bottle, dice_.one_of(verdicts), dice_.between(18, 50)));
+        if (dice_.happens(0.2)) {
+          says(ready + 2, fmt::format(R"("fact":"second","jar":"{}","sugar_g":8)", bottle));
+        }
         keeps_a_bottle(ready + 5, fmt::format(R"("jar":"{}")", bottle));
         if (dice_.happens(0.3)) says(ready + 15, fmt::format(R"("fact":"wash",{})", of_jar));
       }

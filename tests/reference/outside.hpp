@@ -253,6 +253,18 @@ class OutsideChecks {
         0.11, 0.39);
     const double ethanol = cold_state(milk, 7, 21, p_).ethanol_g_per_l;
     check("ethanol after three weeks", "guzelseydim2000, koktas2013", ethanol, 0.8, 5.147);
+    check("ethanol after three weeks, the gassiest", "koktas2013", p_.quick_gas_factor * ethanol,
+          4.1, 6.2);
+    const double at_22 = ageing_rate(Celsius(22.0), p_);
+    check("hours until sweetened kefir is fizzy at 22 degC", "common practice",
+          24 * sugar_half_gone_days(p_) / at_22, 12, 48);
+    // From pH 4.4: the curve goes on by the share of its clock, the cold by its own.
+    const AcidCurve curve = curve_of_grains(950, 20);
+    const double table_h = curve.clock_h_at_ph(4.4) + p_.strained_acid_share * 24 * 24;
+    check("pH after 24 days on the table", "putri2020",
+          cold_state(milk, curve.at(table_h).acid_g_per_l, 24 * ageing_rate(Celsius(25.0), p_), p_)
+              .ph,
+          3.5, 4.1);
     check("days at 4 degC that one at 10 counts", "gorsek2010", ageing_rate(Celsius(10.0), p_), 1.5,
           2.0);
   }

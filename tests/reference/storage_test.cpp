@@ -1,4 +1,5 @@
 // Do kefir and yoghurt sour in the cold as published studies saw, and do the dates agree with them?
+// What a household sees of it: replayed_storage_test.cpp.
 #include <cmath>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
@@ -65,7 +66,7 @@ TEST(PublishedStorage, TheErrorsOfThePhCancel) {
   EXPECT_NEAR(sum / n, 0.0, 0.10);
 }
 
-// A kefir gained 0.11 % in four weeks, two yoghurts 0.28 and 0.39: one curve stands between.
+// A kefir gained 0.11 % in four weeks, two yoghurts 0.28 and 0.39: kefirs are what is followed.
 TEST(PublishedStorage, TheGainOfAcidityLiesBetweenAKefirsAndTheYoghurts) {
   const Buffering milk(composition(MilkKind::cow_whole), p);
   int sets = 0;
@@ -79,7 +80,7 @@ TEST(PublishedStorage, TheGainOfAcidityLiesBetweenAKefirsAndTheYoghurts) {
     fmt::print("{:30} gain of acidity {:.3f}, published {:.3f} %\n", name, gained, published);
     const bool kefir = name.starts_with("leonardi2012");
     EXPECT_EQ(gained > published, kefir) << name;
-    EXPECT_LT(std::abs(gained - published), kefir ? published : 0.6 * published) << name;
+    EXPECT_LT(std::abs(gained - published), kefir ? published : 0.75 * published) << name;
     ++sets;
   }
   EXPECT_EQ(sets, 3);

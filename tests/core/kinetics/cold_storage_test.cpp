@@ -56,6 +56,37 @@ TEST(ColdStorage, OneEthanolComesWithEachCarbonDioxide) {
   EXPECT_LT(later.ethanol_g_per_l, 48 * 4 * 46.07 / 342.3);
 }
 
+// By brute force: what a bottle of 20 degC ages beyond the hours while it cools.
+TEST(ColdStorage, ABottleFromTheTableIsOlderByWhatItAgedWhileItCooled) {
+  constexpr double tau_h = 2.6;
+  double beyond_h = 0.0;
+  constexpr double step_h = 1e-3;
+  for (double h = 0.5 * step_h; h < 60.0; h += step_h) {
+    beyond_h += step_h * (ageing_rate(Celsius(4.0 + 16.0 * std::exp(-h / tau_h)), p) - 1.0);
+  }
+  EXPECT_NEAR(cooling_ages_h(20.0_degC, tau_h, p), beyond_h, 1e-4);
+  EXPECT_EQ(cooling_ages_h(4.0_degC, tau_h, p), 0.0);
+  EXPECT_EQ(cooling_ages_h(1.0_degC, tau_h, p), 0.0);
+  EXPECT_TRUE(std::isnan(cooling_ages_h(Celsius(nan), tau_h, p)));
+}
+
+// C12H22O11 + H2O -> 4 C2H5OH + 4 CO2, by the molar masses. And by brewers' practice: 4 g of
+// sucrose in a litre are a volume of gas, 1.96 g.
+TEST(ColdStorage, SugarMakesNoMoreGasThanItsMatterAllows) {
+  constexpr double most = 4.0 * 44.01 / 342.30;
+  EXPECT_NEAR(sugar_carbon_dioxide_g_per_l(10.0, 1e4, Fizz::usual, p), 10.0 * most, 1e-3);
+  EXPECT_NEAR(most, 1.96 / 4.0, 0.03);
+  double before = 0.0;
+  for (double days = 1.0; days < 40.0; ++days) {
+    const double usual = sugar_carbon_dioxide_g_per_l(10.0, days, Fizz::usual, p);
+    const double quick = sugar_carbon_dioxide_g_per_l(10.0, days, Fizz::quick, p);
+    EXPECT_GT(usual, before) << days;
+    EXPECT_GT(quick, usual) << days;
+    EXPECT_LT(quick, 10.0 * most) << days;
+    before = usual;
+  }
+}
+
 TEST(ColdStorage, DoubtStaysVisibleAndNonsenseIsOurMistake) {
   EXPECT_TRUE(std::isnan(ageing_rate(Celsius(nan), p)));
   EXPECT_TRUE(std::isnan(cold_state(cow_milk(), 7.0, nan, p).ph));

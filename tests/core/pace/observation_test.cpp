@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "core/pace/pace.hpp"
+#include "core/record/facts.hpp"
 #include "tests/core/given.hpp"
 
 namespace wheymark {
@@ -32,7 +33,7 @@ class Belief {
   }
   void ph(double ph, double clock_h, const AcidCurve& curve) {
     const Milestones of = milestones(curve, p);
-    weigh_ph(evidence_, ph, 0, look_at(clock_h), curve, of, p);
+    weigh_ph(evidence_, ph, ph_error_usual, 0, look_at(clock_h), curve, of, p);
   }
   [[nodiscard]] double quantile(double share) const {
     return PaceBelief::prior(1.0, 0.3).given(evidence_).quantile(share);

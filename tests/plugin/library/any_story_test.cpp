@@ -151,6 +151,7 @@ json any_fact(Dice& dice, const Home& home, int number) {
     case 3:
       fact["fact"] = "ph";
       fact["ph"] = dice.between(2.5, 7.5);
+      if (dice.happens(0.3)) fact["error"] = dice.between(0.01, 1.0);
       break;
     case 4:
       fact["fact"] = "move";
@@ -170,6 +171,7 @@ json any_fact(Dice& dice, const Home& home, int number) {
       break;
     case 9:
       fact["fact"] = dice.happens(0.5) ? "finish" : "discard";
+      if (dice.happens(0.5)) fact = {{"jar", jar}, {"fact", "second"}, {"sugar_g", 10.0}};
       break;
     case 10:
       fact["fact"] = "lid";

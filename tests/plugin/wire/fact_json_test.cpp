@@ -185,7 +185,8 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"rest"})", "culture: found nothing", "required"},
       {R"({"fact":"rest","culture":"c","place":"the fridge"})", "place: found", "a-z, 0-9"},
       {R"({"fact":"wake","jar":"blue"})", "culture: found nothing", "required"},
-      {R"({"fact":"inspect","culture":"c"})", "colour", "at least one of colour, smell, sticky and mould"},
+      {R"({"fact":"inspect","culture":"c"})", "colour",
+       "at least one of colour, smell, sticky and mould"},
       {R"({"fact":"inspect","culture":"c","colour":"purple"})", "colour: found \"purple\"",
        "white, cream, yellowish, pink, black, grey, blue, green, orange"},
       {R"({"fact":"inspect","culture":"c","smell":"bad"})", "smell: found \"bad\"",
@@ -198,6 +199,9 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"split","culture":"c","grain_g":5})", "into: found nothing", "required"},
       {R"({"fact":"split","culture":"c","into":"d"})", "grain_g: found nothing", "required"},
       {R"({"fact":"wash"})", "jar: found nothing", "required"},
+      {R"({"fact":"second","jar":"b"})", "sugar_g: found nothing", "required"},
+      {R"({"fact":"second","jar":"b","sugar_g":"10"})", "sugar_g: found \"10\"", "a number"},
+      {R"({"fact":"ph","jar":"b","ph":4.6,"error":"good"})", "error: found \"good\"", "a number"},
       {R"({"fact":"retract"})", "ref: found nothing", "required"},
   };
   for (const auto& wrong : table) {
@@ -246,6 +250,7 @@ std::vector<Fact> facts_with_everything() {
           Start{"blue", {}, {}, {}, {}, {}, {}, {}, {}, {}},
           SignSeen{"blue", Sign::separated},
           PhMeasured{"blue", 4.620000000000001},
+          PhMeasured{"blue", 4.62, 0.30000000000000004},
           Move{"blue", "pantry"},
           LidPut{"blue", Lid::loose},
           Strain{"blue", "swing-1", Verdict::late, 1.7976931348623157e308},
@@ -268,6 +273,8 @@ std::vector<Fact> facts_with_everything() {
           Spare{"old-faithful", SpareUse::thrown_away, 20.000000000000004, true},
           Split{"old-faithful", "second", 1.0 / 7.0},
           Wash{"blue"},
+          SecondBegun{"swing-1", 10.000000000000002, Lid::loose},
+          SecondBegun{"swing-1", 0.1, {}},
           Retract{"button-7"}};
 }
 
