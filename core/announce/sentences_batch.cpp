@@ -271,6 +271,16 @@ class BatchTeller {
     } else if (is_first([](const Batch& other) { return other.strained.has_value(); })) {
       out_.caution = cautions::people_at_risk;
     }
+    add_unwashed_bottle();
+  }
+
+  // Of a bottle that held something suspect; of the jar, that was told at the start.
+  void add_unwashed_bottle() {
+    const bool bottled = batch_.jar() != batch_.start.jar;
+    if (!bottled || household_.book().filled_unwashed(batch_) == nullptr) return;
+    std::string caution = out_.caution.value_or("");
+    cautions::add(caution, cautions::unwashed);
+    out_.caution = caution;
   }
 
   // Poured onto older kefir.

@@ -227,6 +227,17 @@ TEST_F(PinkGrains, LeaveAJarThatIsRefilledUnwashedWithACaution) {
   EXPECT_THAT(world.announcements().at(before).caution.value_or(""), HasSubstr("not washed"));
 }
 
+TEST_F(PinkGrains, LeaveABottleThatIsRefilledUnwashedWithACaution) {
+  world.does(mould_in("flask"));
+  world.does(discard("flask"));
+  EXPECT_EQ(stage("flask"), "suspect");
+  world.run_for(16h);
+  const std::size_t before = world.announcements().size();
+  world.does(strain_into("blue", "flask"));
+  EXPECT_NE(stage("flask"), "suspect");
+  EXPECT_THAT(world.announcements().at(before).caution.value_or(""), HasSubstr("not washed"));
+}
+
 TEST_F(PinkGrains, ThatAreFedAllTheSameMakeASuspectBatchAndTheAnswerSaysWhatToSay) {
   are_seen();
   world.does(strain("blue"));
