@@ -1,11 +1,8 @@
 #include "core/record/jar_book.hpp"
 
 #include <algorithm>
-#include <fmt/format.h>
 
 #include "core/basis/check.hpp"
-#include "core/record/local_time.hpp"
-#include "core/record/names.hpp"
 
 namespace wheymark {
 

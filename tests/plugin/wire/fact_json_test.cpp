@@ -137,7 +137,7 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {"{}", "fact: found nothing", "required"},
       {R"({"fact":7})", "fact: found 7", "start, sign, ph, move, lid, strain"},
       {R"({"fact":"stir","jar":"blue"})", "fact: found \"stir\"",
-       "weigh, rest, wake, inspect, spare, split, wash, retract"},
+       "weigh, rest, wake, inspect, spare, split, wash, second, retract"},
       {R"({"fact":"strian","jar":"blue"})", "fact: found \"strian\"", "did you mean \"strain\"?"},
       {R"({"fact":"sign","sign":"set"})", "jar: found nothing", "required"},
       {R"({"fact":"sign","jar":"blue"})", "sign: found nothing", "required"},
