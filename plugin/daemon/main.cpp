@@ -62,6 +62,7 @@ const std::vector<Exported>& all_exported() {
                                          {"cultures", {"csv", "json"}},
                                          {"readings", {"csv", "json"}},
                                          {"all", {"json"}},
+                                         {"curves", {"csv"}},
                                          {"inventory", {"txt", "json"}},
                                          {"month", {"txt", "svg"}}};
   return all;

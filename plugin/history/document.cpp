@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "core/household/stored_kefir.hpp"
+#include "plugin/history/curves.hpp"
 #include "plugin/history/month.hpp"
 #include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/json_text.hpp"
@@ -43,6 +44,7 @@ Result<std::string> document(std::string_view name, const Household& household,
     }
     return text_of(all) + "\n";
   }
+  if (name == "curves.csv") return csv_of(curves_table(household, records));
   if (name == "inventory.txt" || name == "inventory.json") {
     const std::vector<StoredKefir> bottles = inventory(household, "", now);
     return name.ends_with("json") ? inventory_json(bottles, household.setup()) + "\n"
@@ -61,7 +63,7 @@ Result<std::string> document(std::string_view name, const Household& household,
   }
   return Refusal{fmt::format(
       "\"{}\" cannot be exported; there are batches, bottles, cultures and readings as .csv and "
-      ".json, all.json, inventory.txt, inventory.json, month.txt and month.svg",
+      ".json, all.json, curves.csv, inventory.txt, inventory.json, month.txt and month.svg",
       name.substr(0, 60))};
 }
 

@@ -11,8 +11,9 @@
 namespace wheymark {
 
 // "batches.csv", "batches.json", likewise bottles, cultures and readings; "all.json" with those
-// four; "inventory.txt" and "inventory.json"; "month.txt" and "month.svg", of another month with
-// "month.txt 2027-03". Refused: another name, with all that there are.
+// four; "curves.csv", which names nobody and is not in "all.json"; "inventory.txt" and
+// "inventory.json"; "month.txt" and "month.svg", of another month with "month.txt 2027-03".
+// Refused: another name, with all that there are.
 Result<std::string> document(std::string_view name, const Household& household,
                              const Records& records, Instant now);
 

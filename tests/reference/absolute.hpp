@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cmath>
+#include <functional>
 #include <map>
 #include <string>
 #include <vector>
@@ -26,12 +27,12 @@ struct Foretold {
   bool ended;    // the hours until a state; else a state at a chosen hour
   double hours;  // published, the middle of a range
   double ph;
-  double median_h;  // ours, and the 80 %
-  double low_h;
-  double high_h;
-  double asked_pace;
-  double place;   // in the belief: the share of slower paces
-  double crps_h;  // of our hours; that of a fixed hour is the distance from it
+  double median_h = 0;  // ours, and the 80 %
+  double low_h = 0;
+  double high_h = 0;
+  double asked_pace = 0;
+  double place = 0;   // in the belief: the share of slower paces
+  double crps_h = 0;  // of our hours; that of a fixed hour is the distance from it
 
   [[nodiscard]] bool inside() const { return place >= 0.1 && place <= 0.9; }
 };
@@ -45,11 +46,15 @@ inline double ph_at_acidity(const Buffering& milk, double percent) {
   return 0.5 * (low + high);
 }
 
-// E|X - y| - E|X - X'| / 2 for hours X = clock_h / pace.
-inline double crps_h(const pace_grid::OverPaces& shares, double clock_h, double hours) {
+// The hours after which a batch of this pace is where it is asked to be; fewer for a higher pace.
+using HoursAtPace = std::function<double(double pace)>;
+
+// E|X - y| - E|X - X'| / 2 for the hours X.
+inline double crps_h(const pace_grid::OverPaces& shares, const HoursAtPace& hours_at,
+                     double hours) {
   double distance = 0, spread = 0, below = 0, mean_below = 0;
   for (std::size_t i = pace_grid::size; i-- > 0;) {  // from the shortest hours
-    const double h = clock_h * std::exp(-pace_grid::log_pace_at(i));
+    const double h = hours_at(std::exp(pace_grid::log_pace_at(i)));
     distance += shares[i] * std::abs(h - hours);
     spread += 2 * shares[i] * (h * below - mean_below);
     below += shares[i];
@@ -58,34 +63,63 @@ inline double crps_h(const pace_grid::OverPaces& shares, double clock_h, double 
   return distance - 0.5 * spread;
 }
 
-inline std::vector<Foretold> foretold(const Parameters& parameters) {
-  const PaceBelief first_batch = CulturePace(parameters).of_a_batch(Instant{});
+// Scores the published hours of `row` against this belief; `asked`: the pace with which the batch
+// would have been there just then.
+inline Foretold scored(Foretold row, const PaceBelief& belief, const HoursAtPace& hours_at,
+                       double asked) {
+  row.median_h = hours_at(belief.median());
+  row.low_h = hours_at(belief.quantile(0.9));
+  row.high_h = hours_at(belief.quantile(0.1));
+  row.asked_pace = asked;
+  row.place = 0;
+  for (std::size_t i = 0; i < pace_grid::size; ++i) {
+    // Each point stands for half a step to both sides.
+    const double share_below =
+        std::clamp((std::log(asked) - pace_grid::log_pace_at(i)) / pace_grid::step + 0.5, 0.0, 1.0);
+    row.place += share_below * belief.over_paces()[i];
+  }
+  row.crps_h = crps_h(belief.over_paces(), hours_at, row.hours);
+  return row;
+}
+
+using Row = std::map<std::string, std::string>;
+
+// The conditions of a row of absolute/hours.csv.
+inline Acidification acidification_of(const Row& row) {
+  Acidification set;
+  set.by_grains = row.at("culture") == "grains";
+  set.milk = milk(row.at("milk"));
+  set.percent = number(row.at("percent"));
+  set.temperature_c = number(row.at("temperature_c"));
+  return set;
+}
+
+// What such a row says, not scored yet.
+inline Foretold published_hours(const Row& row, const Acidification& set, const Parameters& p) {
+  const double ph =
+      row.at("acidity_percent").empty()
+          ? number(row.at("ph"))
+          : ph_at_acidity(Buffering(composition(set.milk), p), number(row.at("acidity_percent")));
+  return {row.at("source"),
+          row.at("what"),
+          use(row.at("use")),
+          row.at("conditions") == "stated",
+          row.at("ended") == "yes",
+          0.5 * (number(row.at("hours_from")) + number(row.at("hours_to"))),
+          ph};
+}
+
+inline std::vector<Foretold> foretold(const Parameters& p) {
+  const PaceBelief first_batch = CulturePace(p).of_a_batch(Instant{});
   std::vector<Foretold> all;
-  for (const auto& row : table(folder() / "absolute/hours.csv").rows) {
-    Acidification set;
-    set.by_grains = row.at("culture") == "grains";
-    set.milk = milk(row.at("milk"));
-    set.percent = number(row.at("percent"));
-    const double hours = 0.5 * (number(row.at("hours_from")) + number(row.at("hours_to")));
-    const double ph = row.at("acidity_percent").empty()
-                          ? number(row.at("ph"))
-                          : ph_at_acidity(Buffering(composition(set.milk), parameters),
-                                          number(row.at("acidity_percent")));
-    const double clock_h = clock_h_at(curve_of(set, parameters), ph) /
-                           acid_rate(Celsius(number(row.at("temperature_c"))), parameters);
-    const double asked = clock_h / hours;
-    double place = 0;
-    for (std::size_t i = 0; i < pace_grid::size; ++i) {
-      // Each point stands for half a step to both sides.
-      const double share_below = std::clamp(
-          (std::log(asked) - pace_grid::log_pace_at(i)) / pace_grid::step + 0.5, 0.0, 1.0);
-      place += share_below * first_batch.over_paces()[i];
-    }
-    all.push_back({row.at("source"), row.at("what"), use(row.at("use")),
-                   row.at("conditions") == "stated", row.at("ended") == "yes", hours, ph,
-                   clock_h / first_batch.median(), clock_h / first_batch.quantile(0.9),
-                   clock_h / first_batch.quantile(0.1), asked, place,
-                   crps_h(first_batch.over_paces(), clock_h, hours)});
+  for (const Row& row : table(folder() / "absolute/hours.csv").rows) {
+    const Acidification set = acidification_of(row);
+    const Foretold published = published_hours(row, set, p);
+    const double clock_h =
+        clock_h_at(curve_of(set, p), published.ph) / acid_rate(Celsius(set.temperature_c), p);
+    all.push_back(scored(
+        published, first_batch, [clock_h](double pace) { return clock_h / pace; },
+        clock_h / published.hours));
   }
   return all;
 }

@@ -80,14 +80,15 @@ TEST(AbsoluteHours, ForetellBetterThanAlwaysSayingADay) {
 
 TEST(AbsoluteHours, TheScoreIsTheRankedProbabilityScore) {
   // All weight on one pace: the distance. Half and half at 10 and 20 h, seen 10: 5 - 5 / 2.
+  const HoursAtPace at_ten = [](double pace) { return 10.0 / pace; };
   pace_grid::OverPaces one{};
   one[90] = 1;  // pace 1
-  EXPECT_NEAR(crps_h(one, 10.0, 13.0), 3.0, 1e-12);
+  EXPECT_NEAR(crps_h(one, at_ten, 13.0), 3.0, 1e-12);
   pace_grid::OverPaces two{};
   two[90] = 0.5;
   two[80] = 0.5;
   const double slow_h = 10.0 * std::exp(0.2);
-  EXPECT_NEAR(crps_h(two, 10.0, 10.0), 0.25 * (slow_h - 10.0), 1e-9);
+  EXPECT_NEAR(crps_h(two, at_ten, 10.0), 0.25 * (slow_h - 10.0), 1e-9);
 }
 
 }  // namespace

@@ -18,6 +18,7 @@ namespace wheymark::published {
 struct Table {
   std::string name;  // the file's, without its ending: mostly a key of the bibliography
   std::vector<std::string> comments;
+  std::vector<std::string> columns;
   std::vector<std::map<std::string, std::string>> rows;
 
   [[nodiscard]] bool says(const std::string& text) const {
@@ -57,11 +58,12 @@ inline std::vector<std::string> cells(const std::string& line) {
 }
 
 inline Table table(const std::filesystem::path& file) {
-  Table result{file.stem().string(), {}, {}};
+  Table result{file.stem().string(), {}, {}, {}};
   std::ifstream in(file);
   if (!in) throw std::runtime_error("no table " + file.string());
-  std::vector<std::string> names;
+  std::vector<std::string>& names = result.columns;
   for (std::string line; std::getline(in, line);) {
+    if (line.ends_with('\r')) line.pop_back();  // RFC 4180 ends lines with both
     if (line.starts_with('#')) {
       result.comments.push_back(line);
     } else if (names.empty()) {

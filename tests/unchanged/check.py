@@ -33,8 +33,8 @@ STORIES = [*[("home", seed, 9) for seed in (1, 2, 3)], *[("class", seed, 5) for 
            ("steady", 1, 25)]
 MORE = [*[("home", seed, 24) for seed in range(11, 17)], *[("class", seed, 16) for seed in range(11, 15)]]
 EXPORTS = [("batches", "csv"), ("batches", "json"), ("bottles", "csv"), ("cultures", "csv"),
-           ("readings", "csv"), ("all", "json"), ("inventory", "txt"), ("inventory", "json"), ("month", "txt"),
-           ("month", "svg")]
+           ("readings", "csv"), ("curves", "csv"), ("all", "json"), ("inventory", "txt"),
+           ("inventory", "json"), ("month", "txt"), ("month", "svg")]
 
 
 def configuration_in(path):

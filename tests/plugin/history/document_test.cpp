@@ -1,20 +1,29 @@
 // A household's past, as documents.
 #include "plugin/history/document.hpp"
 
+#include <fstream>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
+#include <regex>
 
+#include "plugin/history/curves.hpp"
 #include "plugin/history/month.hpp"
 #include "tests/core/household/world.hpp"
+#include "tests/reference/household_curves.hpp"
+#include "tests/vocabulary/temporary_folder.hpp"
 
 namespace wheymark::test {
 namespace {
 
 using nlohmann::json;
+using published::HouseholdBatch;
 using ::testing::AllOf;
+using ::testing::ElementsAre;
+using ::testing::ElementsAreArray;
 using ::testing::HasSubstr;
 using ::testing::Not;
+using ::testing::SizeIs;
 using ::testing::StartsWith;
 
 // Three batches: one right, one late and thrown away as a bottle, one still working.
@@ -138,6 +147,139 @@ TEST_F(APast, AnythingElseIsRefusedWithWhatThereIs) {
   for (const auto* month : {"2027-3", "2027-13", "2027", "March", "-027-03", "2027-03x"}) {
     EXPECT_THAT(written(std::string("month.txt ") + month).why(), HasSubstr("2027-03")) << month;
   }
+}
+
+// --- the table that can be given away
+// -------------------------------------------------------------
+
+// One batch that was looked at, measured and moved; a second, two hours after it, still working.
+class TwoBatches : public ::testing::Test {
+ protected:
+  World world;
+
+  void SetUp() override {
+    world.does(start("blue"));
+    world.run_for(10h);
+    world.does(SignSeen{"blue", Sign::still_milk});
+    world.does(SignSeen{"blue", Sign::set}, world.now() - 1h, "by mistake");
+    world.does(Retract{"by mistake"});
+    world.does(Move{"blue", "larder"});
+    world.run_for(10h);
+    world.does(PhMeasured{"blue", 4.62});
+    world.does(SignSeen{"blue", Sign::whey_pockets});
+    world.run_for(1h);
+    Strain out = strain_into("blue", "bottle");
+    out.verdict = Verdict::right;
+    out.grain_g = 21.5;
+    world.does(out);
+    world.run_for(2h);
+    Start second = start("red");
+    second.milk = MilkKind::goat;
+    second.milk_c = 18.0;
+    world.does(second);
+    world.run_for(90min);
+  }
+
+  [[nodiscard]] std::string csv() {
+    return csv_of(curves_table(world.household(), world.records<Records>()));
+  }
+  // As somebody would read it who has only the file.
+  [[nodiscard]] std::vector<HouseholdBatch> read() {
+    const TemporaryFolder folder;
+    return published::household_file(folder.file("curves.csv", csv())).batches;
+  }
+};
+
+TEST_F(TwoBatches, AreReadFromTheFileAsTheyWere) {
+  const auto batches = read();
+  ASSERT_THAT(batches, SizeIs(2));
+  const HouseholdBatch& first = batches[0];
+  EXPECT_EQ(first.brew.milk, MilkKind::cow_whole);
+  EXPECT_EQ(first.brew.milk_ml, 950.0);
+  EXPECT_EQ(first.brew.grain_g, 20.0);
+  EXPECT_EQ(first.jar_ml, 1250.0);
+  EXPECT_EQ(first.idle_h, std::nullopt);
+  EXPECT_THAT(first.stays, ElementsAre(0.0, 10.0));
+  ASSERT_THAT(first.looks, SizeIs(2));
+  EXPECT_EQ(first.looks[0].hours, 10.0);
+  EXPECT_EQ(first.looks[0].sign, Sign::still_milk);
+  EXPECT_EQ(first.looks[1].hours, 20.0);
+  EXPECT_EQ(first.looks[1].sign, Sign::whey_pockets);
+  ASSERT_THAT(first.ph, SizeIs(1));
+  EXPECT_EQ(first.ph[0].ph, 4.62);
+  EXPECT_EQ(first.ended_h, 21.0);
+  EXPECT_EQ(first.verdict, Verdict::right);
+  // A reading each five minutes, between the pouring and the straining.
+  EXPECT_THAT(first.air, SizeIs(21 * 12 - 1));
+  for (const auto& read : first.air) EXPECT_EQ(read.air_c, 20.0);
+
+  const HouseholdBatch& second = batches[1];
+  EXPECT_EQ(second.culture, first.culture);
+  EXPECT_EQ(second.brew.milk, MilkKind::goat);
+  EXPECT_EQ(second.milk_c, 18.0);
+  EXPECT_EQ(second.idle_h, 2.0);
+  EXPECT_EQ(second.ended_h, std::nullopt);
+}
+
+TEST_F(TwoBatches, NameNobodyAndNoDay) {
+  const std::string text = csv();
+  // "fridge" and "room" are kinds; the fridge's own name here is the word of its kind.
+  for (const char* name :
+       {"Test home", "kitchen", "Kitchen", "larder", "Larder", "tilly", "Tilly", "blue", "Blue",
+        ",red", "bottle", "Bottle", "UTC", "202", ":", "mistake"}) {
+    EXPECT_THAT(text, Not(HasSubstr(name)));
+  }
+}
+
+TEST_F(TwoBatches, SayNowhereWhatWasTakenBack) {
+  EXPECT_THAT(csv(), Not(HasSubstr(",set,")));
+}
+
+TEST_F(TwoBatches, AfterARestSayHowLongItWas) {
+  world.does(strain("red"));
+  world.does(Rest{"tilly", {}});
+  world.run_for(24h * 10);
+  world.does(start("blue"));
+  const auto batches = read();
+  ASSERT_THAT(batches, SizeIs(3));
+  ASSERT_TRUE(batches[2].after_rest);
+  EXPECT_EQ(batches[2].after_rest->batch, 1);
+  EXPECT_EQ(batches[2].after_rest->rested_h, 240.0);
+}
+
+TEST_F(TwoBatches, GivenUpEndWithoutAVerdict) {
+  world.does(discard("red"));
+  const auto batches = read();
+  EXPECT_EQ(batches[1].ended_h, 1.5);
+  EXPECT_EQ(batches[1].verdict, std::nullopt);
+  EXPECT_THAT(csv(), HasSubstr("given-up"));
+}
+
+// curves.md is the one place where the columns are described.
+TEST_F(TwoBatches, HaveTheColumnsThatAreDescribed) {
+  std::ifstream in(std::string(WHEYMARK_SOURCE_DIR) + "/plugin/history/curves.md");
+  std::vector<std::string> columns;
+  std::set<std::string> kinds;
+  std::vector<std::string>* to = nullptr;
+  for (std::string line; std::getline(in, line);) {
+    if (line.starts_with("| column |")) to = &columns;
+    if (line.starts_with("| `what` | `number` |")) to = nullptr;
+    std::smatch word;
+    if (!std::regex_search(line, word, std::regex("^\\| `([a-z_-]+)` \\|"))) continue;
+    if (to != nullptr) {
+      to->push_back(word[1]);
+    } else if (word[1] != "what") {
+      kinds.insert(word[1]);
+    }
+  }
+  const Table table = curves_table(world.household(), world.records<Records>());
+  EXPECT_THAT(columns, ElementsAreArray(table.columns.begin(), table.columns.end()));
+  world.does(discard("red"));
+  std::set<std::string> written;
+  for (const auto& row : curves_table(world.household(), world.records<Records>()).rows) {
+    written.insert(std::get<std::string>(row[2]));
+  }
+  EXPECT_EQ(kinds, written);  // this household does all of them
 }
 
 }  // namespace
