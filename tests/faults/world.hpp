@@ -306,12 +306,14 @@ class World {
     at(now_ + 10 * minute, [=, this] { say_until_answered(topic, payload, ref, times + 1); });
   }
 
-  // An answer that asks to try again does not count.
+  // An answer that asks to try again does not count; one that asks whether somebody is sure does.
   [[nodiscard]] bool is_answered(const std::string& ref) const {
     const auto found = listener_.answers.find(ref);
     if (found == listener_.answers.end()) return false;
+    const std::string why = found->second.at("why").get<std::string>();
     return found->second.at("accepted").get<bool>() ||
-           found->second.at("why").get<std::string>().find("say it again") == std::string::npos;
+           why.find("say it again") == std::string::npos ||
+           why.find("\"sure\": true") != std::string::npos;
   }
 
   // --- what the story wants ---------------------------------------------------------------------
