@@ -235,9 +235,9 @@ struct Completing {
   Result<Fact> operator()(Inspect said) const {
     if (!said.jar) return if_allowed(said, {known_culture(*said.culture, setup)});
     if (const Outcome known = known_jar(*said.jar, setup); !known) return known.refusal();
-    const FactRecord as_said{0, {}, {}, std::nullopt, said};
-    if (const Outcome holds = book.allows(as_said, setup); !holds) return holds.refusal();
-    const CultureId& culture = *book.in_jar(*said.jar)->start.culture;
+    const Batch* batch = book.in_jar(*said.jar);
+    if (batch == nullptr) return Fact{said};  // not allowed; the jar book says why, and when
+    const CultureId& culture = *batch->start.culture;
     if (said.culture && *said.culture != culture) {
       return Refusal{fmt::format(
           "{} holds a batch of {}, not of {}; leave out the jar or the culture",

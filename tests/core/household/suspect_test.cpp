@@ -8,6 +8,7 @@
 #include "core/household/grain_needs.hpp"
 #include "core/household/report_answer.hpp"
 #include "core/household/suspect_words.hpp"
+#include "core/record/local_time.hpp"
 #include "tests/core/household/world.hpp"
 
 namespace wheymark::test {
@@ -302,7 +303,9 @@ TEST_F(PinkGrains, MouldInAJarWithItsGrainsIsInTheGrains) {
 }
 
 TEST_F(PinkGrains, WhatIsSeenIsSaidOfAJarThatHoldsSomethingAndOfItsOwnCulture) {
-  EXPECT_THAT(world.says(mould_in("red")).why(), HasSubstr("Red jar holds nothing"));
+  EXPECT_THAT(world.says(mould_in("red")).why(),
+              HasSubstr("Red jar holds nothing at " +
+                        day_and_clock_text(world.now(), world.household().setup())));
   Inspect other = mould_in("flask");
   other.culture = "moor";
   EXPECT_THAT(world.says(other).why(), HasSubstr("Flask holds a batch of Tilly"));
