@@ -106,8 +106,7 @@ class Meaning {
       const Suspicion why{grains.suspected()->told, grains.suspected()->said, true};
       return Refusal{
           fmt::format("{}: do not feed these grains: discard them with their milk, do not taste "
-                      "it, wash the jar "
-                      "with hot water, and start from a reserve or new grains",
+                      "it, wash the jar with hot water, and start from a reserve or new grains",
                       what_was_seen(why, setup_))};
     }
     if (grains.resting()) {
@@ -157,8 +156,7 @@ class Meaning {
     if (*usual.grain_g > grain_g_there + spoon_g) {
       return Refusal{
           fmt::format("grain_g is {:.4g} g, but {} has about {:.1f} g out of jars then, by "
-                      "weighing and growth; "
-                      "weigh them first if there are more",
+                      "weighing and growth; weigh them first if there are more",
                       *usual.grain_g, name_of_culture(*usual.culture, setup_), grain_g_there)};
     }
     if (setup_.place(*usual.place)->kind == PlaceKind::fridge) {

@@ -182,8 +182,7 @@ class BatchTeller {
     if (is_first([](const Batch&) { return true; })) {
       out_.text +=
           " Use glass, stainless steel or plastic for food: the acid eats into aluminium, copper "
-          "and "
-          "zinc.";
+          "and zinc.";
     }
   }
 

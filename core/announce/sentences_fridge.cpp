@@ -80,8 +80,7 @@ void describe_bottle(const Household& household, const Batch& batch, Announcemen
     case EventKind::best_by_passed:
       out.text = fmt::format(
           "{}: kefir of {} is past its best{}; the last day is {}. Good for baking, if it looks "
-          "and "
-          "smells as it should.",
+          "and smells as it should.",
           name, since, warm, day_text(bottle.last_day, setup));
       return;
     case EventKind::last_day_near:
@@ -143,8 +142,7 @@ void describe_suspect(const Household& household, const Batch& batch, Announceme
   const std::string reason = reason_to_discard(why->said);
   out.text = fmt::format(
       "{}: {} was told of. It is the batch of {} that was started {} and strained {}. Throw out "
-      "what "
-      "is in it, do not taste it, and wash it with hot water.",
+      "what is in it, do not taste it, and wash it with hot water.",
       name_of_jar(batch.jar(), setup), reason, name, day_and_clock_text(batch.started, setup),
       day_and_clock_text(batch.strained->at, setup));
   out.text += household.book().grains(culture).suspected()
