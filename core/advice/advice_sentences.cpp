@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "core/household/stock.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 #include "core/record/waking.hpp"
@@ -189,6 +190,8 @@ std::string advice_text(const FeedingAdvice& advice, const Household& household,
   add(text, advice_text(best, now, setup) + ".");
   add(text, chance_sentence(best.chance, advice.ready_by, now, setup));
   add(text, why(advice, household, now));
+  const Stock stock = stock_of(household, now);
+  if (stock.milk_ml) add(text, stock_sentence(stock, setup));
   return text;
 }
 

@@ -26,7 +26,7 @@ std::optional<Instant> strained_about(const Batch& batch, const Household& house
 const Batch* last_batch_of(const CultureId& culture, const JarBook& book) {
   const Batch* last = nullptr;
   for (const Batch& batch : book.batches()) {
-    if (batch.start.culture == culture) last = &batch;
+    if (batch.start.culture == culture && !batch.share_of) last = &batch;
   }
   return last;
 }
@@ -65,7 +65,7 @@ class Meaning {
     if (!start.grain_g && jar.value()->grain_g) {
       start.grain_g = std::min(*jar.value()->grain_g, there_g(start));
     }
-    const auto complete = completed(start, setup_, book_, household_.parameters());
+    const auto complete = completed(start, setup_, book_, household_.parameters(), earliest_);
     if (!complete) return complete.refusal();
     return settled(std::get<Start>(complete.value()));
   }

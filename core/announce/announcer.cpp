@@ -18,6 +18,19 @@ std::optional<EventKind> warned_of(EventKind kind) {
   return std::nullopt;
 }
 
+// The first of the bottles of older kefir onto which a batch was poured, while it is there; or
+// null.
+const Batch* first_taker_of(const Batch& younger, const JarBook& book) {
+  for (const Portion& portion : younger.strained->said.into) {
+    const Batch* older = book.in_jar(portion.jar);
+    if (older == nullptr) continue;
+    for (const Mixed& poured_on : older->mixed) {
+      if (poured_on.batch == younger.number) return older;
+    }
+  }
+  return nullptr;
+}
+
 }  // namespace
 
 Announcer::Announcer(Household& household) : household_(household) {
@@ -132,7 +145,9 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // Except for the batch that was poured onto this one, which ended by that.
   if (batch->mixed.empty()) return;
   const Batch* younger = book.numbered(batch->mixed.back().batch);
-  if (reported_after_the_end.contains(younger->number)) return;  // as a subject of its own
+  // Another subject tells of a batch that goes on elsewhere, and of what was told late.
+  if (!younger->ended || reported_after_the_end.contains(younger->number)) return;
+  if (first_taker_of(*younger, book) != batch) return;  // poured onto several, it is told of once
   add_unannounced(pending, occurrences_of(*younger, nullptr, lead_times), younger, subject,
                   overtaken_at);
 }

@@ -48,11 +48,14 @@ void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
 std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
                                        const LeadTimes& lead_times) {
   std::vector<Occurrence> occurrences;
-  occurrences.push_back(of_jar(batch.start.jar, EventKind::batch_started, batch.started,
-                               batch.started, batch.number));
+  const bool has_begun_itself = !batch.share_of;
+  if (has_begun_itself) {
+    occurrences.push_back(of_jar(batch.start.jar, EventKind::batch_started, batch.started,
+                                 batch.started, batch.number));
+  }
   if (batch.fermenting() && fermentation != nullptr)
     add_milestones(occurrences, batch, *fermentation, lead_times);
-  if (batch.strained) {
+  if (batch.strained && has_begun_itself) {
     const Strained& strained = *batch.strained;
     occurrences.push_back(
         of_jar(strained.said.jar, EventKind::strained, strained.at, strained.at, strained.fact));

@@ -46,7 +46,7 @@ void add_vents(std::vector<Occurrence>& occurrences, const Batch& batch,
   const auto add = [&](std::int64_t day) {
     const std::chrono::days later{day};
     occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid, first + later,
-                                 batch.lid_since + later, batch.number));
+                                 batch.lid_since + later, batch.origin()));
   };
   if (!batch.in_second) return add(0);
   const std::int64_t days =
@@ -69,7 +69,8 @@ void add_second(std::vector<Occurrence>& occurrences, const Batch& batch, Instan
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household) {
   std::vector<Occurrence> occurrences;
   const RunningBatch* running = household.running(batch);
-  if (batch.ended || running == nullptr) return occurrences;
+  // Of kefir whose bottle nobody has named, it is not known how it stands.
+  if (batch.ended || batch.without_bottle || running == nullptr) return occurrences;
   const LeadTimes& lead_times = household.setup().lead_times;
   const Ageing* ageing = running->ageing();
   const Suspicion* suspicion = household.book().suspicion(batch);

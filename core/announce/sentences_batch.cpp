@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "core/announce/cautions.hpp"
 #include "core/announce/describe.hpp"
@@ -10,6 +11,7 @@
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/household/suspect_words.hpp"
+#include "core/record/amounts.hpp"
 #include "core/record/headspace.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -252,18 +254,16 @@ class BatchTeller {
 
   void tell_strained() {
     const Strained& strained = *batch_.strained;
-    out_.text = fmt::format("{}: strained{}{}.", jar_name(),
-                            strained.said.into && *strained.said.into != strained.said.jar
-                                ? " into " + jar_name(*strained.said.into)
-                                : "",
-                            room_and_hours());
+    out_.text =
+        fmt::format("{}: strained{}{}.", jar_name(), into_bottles(strained.said), room_and_hours());
     if (strained.said.verdict) add("verdict", std::string(word(*strained.said.verdict)));
     if (strained.said.verdict && suspicion_ == nullptr) {
       out_.text += fmt::format(" You called it {}.", verdict_words(*strained.said.verdict));
     }
     if (suspicion_ == nullptr) add_grains(strained);
     if (strained.said.grain_g) add("grain_g", *strained.said.grain_g);
-    if (strained.said.into) add("into", strained.said.into->text());
+    if (!strained.said.into.empty()) add("into", strained.said.into.front().jar.text());
+    add("kefir_ml", strained.said.ml.value_or(*batch_.start.milk_ml));
     add_mixed();
     if (suspicion_ != nullptr) {
       tell_suspect();
@@ -282,20 +282,48 @@ class BatchTeller {
     out_.caution = caution;
   }
 
+  // " into Bottle", " into Bottle (900 mL) and Flask (500 mL); 100 mL stay in Vat"
+  [[nodiscard]] std::string into_bottles(const Strain& said) const {
+    std::vector<std::string> bottles;
+    std::string last_name;
+    double left_ml = said.ml.value_or(*batch_.start.milk_ml);
+    for (const Portion& portion : said.into) {
+      const double ml = portion.ml.value_or(left_ml);
+      if (portion.jar == said.jar || ml <= 0.0) continue;
+      left_ml -= ml;
+      last_name = jar_name(portion.jar);
+      bottles.push_back(fmt::format("{} ({:.0f} mL)", last_name, ml));
+    }
+    if (bottles.empty()) return "";
+    const bool some_stays = left_ml > last_drops_ml;
+    if (bottles.size() == 1 && !some_stays) return " into " + last_name;
+    const std::string last = bottles.size() > 1 ? " and " + bottles.back() : "";
+    if (bottles.size() > 1) bottles.pop_back();
+    return fmt::format(
+        " into {}{}{}", fmt::join(bottles, ", "), last,
+        some_stays ? fmt::format("; {:.0f} mL stay in {}", left_ml, jar_name(said.jar)) : "");
+  }
+
   // Poured onto older kefir.
   void add_mixed() {
-    if (!batch_.ended || batch_.ended->how != Ending::mixed) return;
-    const Batch* older = household_.book().in_jar(*batch_.strained->said.into);
-    if (older == nullptr || older->stored.empty()) return;
-    const Instant since = older->stored.front().at;
-    out_.text += fmt::format(" It went onto kefir of {}: the older date counts for all of it.",
-                             day_text(since, setup_));
-    add("mixed_with_stored", since);
+    for (const Portion& portion : batch_.strained->said.into) {
+      const Batch* older = household_.book().in_jar(portion.jar);
+      if (older == nullptr || older->stored.empty() || older->origin() == batch_.number) continue;
+      const bool onto_it = std::any_of(older->mixed.begin(), older->mixed.end(),
+                                       [&](const Mixed& m) { return m.batch == batch_.number; });
+      if (!onto_it) continue;
+      const Instant since = older->stored.front().at;
+      out_.text += fmt::format(" It went onto kefir of {}: the older date counts for all of it.",
+                               day_text(since, setup_));
+      return add("mixed_with_stored", since);
+    }
   }
 
   void add_grains(const Strained& strained) {
     const CultureSetup* culture = setup_.culture(*batch_.start.culture);
     if (culture == nullptr || household_.book().grains(culture->id).suspected()) return;
+    const bool fed_at_once = household_.book().numbered(strained.fact) != nullptr;
+    if (fed_at_once) return;
     // Of this jar's grains, not of all of the culture: the others may be in milk.
     const double grain_g = strained.said.grain_g.value_or(
         household_.book()

@@ -25,6 +25,7 @@ inline constexpr std::chrono::seconds reading_spacing_min{5};  // closer ones ad
 // What a person may report.
 inline constexpr double milk_ml_min = 50.0;
 inline constexpr double milk_ml_max = 20'000.0;
+inline constexpr double pour_ml_min = 5.0;  // a spoon, to taste
 inline constexpr double grain_g_min = 0.5;
 inline constexpr double grain_g_max = 2'000.0;
 inline constexpr double grain_share_max = 0.5;  // grains per milk by mass; more is no batch

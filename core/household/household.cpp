@@ -136,7 +136,10 @@ void Household::remember_if_reported_after_the_end(std::uint64_t fact) {
     const bool stored_by = std::any_of(batch.stored.begin(), batch.stored.end(),
                                        [&](const Stored& s) { return s.fact == fact; });
     const bool strained_by = batch.strained && batch.strained->fact == fact;
-    if (batch.ended && (strained_by || stored_by)) reported_after_the_end_.insert(batch.number);
+    const bool started_by = batch.number == fact;
+    if (batch.ended && (started_by || strained_by || stored_by)) {
+      reported_after_the_end_.insert(batch.number);
+    }
   }
 }
 
@@ -197,7 +200,7 @@ void Household::follow(const Batch& batch) {
   running.follow(batch, places_.air_of());
   look_ahead(batch);
   if (batch.fermenting()) return;
-  if (batch.ended || running.fermentation().reports_are_settled(batch)) {
+  if (!batch.share_of && (batch.ended || running.fermentation().reports_are_settled(batch))) {
     learn_from(batch, running.fermentation());
   }
   if (batch.ended) running_.erase(batch.number);
@@ -278,10 +281,17 @@ void Household::mark_changed(const FactRecord& record) {
     // Empty jars that held its grains are suspect as well.
     for (const JarSetup& jar : setup_.jars) mark_changed(Subject::of_jar(jar.id));
   }
+  if (const auto* strain = std::get_if<Strain>(&record.fact)) {
+    for (const Portion& portion : strain->into) mark_changed(Subject::of_jar(portion.jar));
+  }
   for (const std::uint64_t number : book().changed_batches()) {
     const Batch& batch = *book().numbered(number);
     mark_changed(batch);
     for (const Stay& stay : batch.stays) mark_changed(Subject::of_place(stay.place));
+  }
+  // The stock is told of with the fridges, wherever else a bottle stands.
+  for (const PlaceSetup& place : setup_.places) {
+    if (place.kind == PlaceKind::fridge) mark_changed(Subject::of_place(place.id));
   }
 }
 

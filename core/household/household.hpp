@@ -37,6 +37,8 @@ class Household {
   struct Accepted {
     FactRecord record;
     bool reported_before;
+    std::string understood =
+        {};  // what it was taken as, where that was not said; see understood.hpp
   };
   [[nodiscard]] Result<Accepted> decide(const Report& report, Instant now) const;
   // A reading to keep, or a doubt to keep, or why it is of no use; see Places::decide.

@@ -6,6 +6,7 @@
 #include "core/household/household.hpp"
 #include "core/record/completion.hpp"
 #include "core/record/doubtful_report.hpp"
+#include "core/record/understood.hpp"
 
 namespace wheymark {
 
@@ -25,14 +26,15 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
   }
   const std::optional<JarBook> earlier = ledger_.earlier_book(at.value());
   const JarBook& then = earlier ? *earlier : book();
-  const auto fact = completed(report.fact, setup_, then, parameters_);
+  const auto fact = completed(report.fact, setup_, then, parameters_, at.value());
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, report.ref, fact.value()};
   if (const Outcome allowed = ledger_.allows(record, setup_); !allowed) return allowed.refusal();
   if (const Outcome likely = doubted(record, then, setup_); !likely && !report.sure) {
     return Refusal{fmt::format("{}; {}", likely.why(), how_to_be_sure)};
   }
-  return Accepted{std::move(record), false};
+  std::string taken_as = understood(report.fact, record, then, setup_);
+  return Accepted{std::move(record), false, std::move(taken_as)};
 }
 
 const RunningBatch* Household::running(const Batch& batch) const {

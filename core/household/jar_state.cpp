@@ -93,6 +93,7 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     state.acidity_percent = acid.acidity_percent;
   }
   state.pressure_kpa = household.pressure_kpa(batch, now);
+  if (batch.strained) state.kefir_ml = batch.ml_now();
   if (state.suspicion != nullptr) {
     state.stage = Stage::suspect;
     return state;

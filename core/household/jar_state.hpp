@@ -58,6 +58,7 @@ struct JarState {
   std::optional<double> acidity_percent;  // titratable, as lactic acid
   std::optional<double> milk_c;
   std::optional<double> pressure_kpa;  // under a tight lid, above the air's; rough
+  std::optional<double> kefir_ml;      // left of it, once it is strained
   std::optional<StoredKefir> kept;     // once it was stored
 };
 

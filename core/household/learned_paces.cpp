@@ -46,7 +46,7 @@ BeliefAsked LearnedPaces::belief_of(const Batch& batch) {
   Instant out = Instant::max();
   if (batch.ended) out = batch.ended->at;
   if (batch.strained) out = batch.strained->at;
-  return [pace = learning(*batch.start.culture).pace_without(batch.number, out),
+  return [pace = learning(*batch.start.culture).pace_without(batch.origin(), out),
           started = batch.started, after_rest = batch.after_rest] {
     const PaceBelief belief = pace.of_a_batch(started);
     return after_rest ? believed_after_rest(belief, rested_pace(*after_rest)) : belief;

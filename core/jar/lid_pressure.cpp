@@ -19,11 +19,13 @@ LidPressure::LidPressure(const Batch& batch, const HouseholdSetup& setup,
       milk_ml_(*batch.start.milk_ml),
       closed_at_(batch.lid_since) {}
 
-// With what was poured on, as far as it fits: what was drunk in between, nobody has reported.
+// As far as it fits: of older journals it is not known what was drunk in between.
 double LidPressure::kefir_ml(const Batch& batch) const {
-  double kefir_ml = milk_ml_;
-  for (const Mixed& mixed : batch.mixed) kefir_ml += mixed.milk_ml;
-  return std::min(kefir_ml, capacity_ml(*setup_, batch.jar(), milk_ml_));
+  return std::min(batch.ml_now(), room_ml(batch));
+}
+
+double LidPressure::room_ml(const Batch& batch) const {
+  return capacity_ml(*setup_, batch.jar(), std::min(batch.ml_now(), milk_ml_));
 }
 
 // From the pour on: with the grains, then without, and of the sugar that was added.
@@ -44,9 +46,8 @@ double LidPressure::kpa(const Batch& batch, const Condition& closed, const Condi
                         std::span<const SugarAdded> sugar, Fizz fizz) const {
   const double shut_in_g_per_l =
       formed_g_per_l(batch, then, sugar, fizz) - formed_g_per_l(batch, closed, sugar, fizz);
-  return kpa_per_bar * tight_jar_gauge_bar(shut_in_g_per_l, kefir_ml(batch),
-                                           capacity_ml(*setup_, batch.jar(), milk_ml_), then.milk,
-                                           *parameters_);
+  return kpa_per_bar * tight_jar_gauge_bar(shut_in_g_per_l, kefir_ml(batch), room_ml(batch),
+                                           then.milk, *parameters_);
 }
 
 void LidPressure::add(const Batch& batch, const Condition& closed, const Condition& then,

@@ -50,6 +50,7 @@ class LidPressure {
   [[nodiscard]] double formed_g_per_l(const Batch& batch, const Condition& then,
                                       std::span<const SugarAdded> sugar, Fizz fizz) const;
   [[nodiscard]] double kefir_ml(const Batch& batch) const;
+  [[nodiscard]] double room_ml(const Batch& batch) const;
 
   const HouseholdSetup* setup_;
   const Parameters* parameters_;

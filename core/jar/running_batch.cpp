@@ -73,7 +73,7 @@ std::vector<SugarAdded> RunningBatch::sugar(const Batch& batch, const AirOf& air
   for (const Sweetened& sweetened : batch.sweetened) {
     const auto then = course_.at(batch, air, sweetened.at);
     if (!then) continue;
-    all.push_back({ml_per_l * sweetened.sugar_g / *batch.start.milk_ml, then->cold_clock_h});
+    all.push_back({ml_per_l * sweetened.sugar_g / batch.ml_at(sweetened.at), then->cold_clock_h});
   }
   return all;
 }

@@ -1,9 +1,13 @@
 // One batch from the grains' first hour in the milk to the last glass: what was done with it.
 //
-// The batch goes on after straining, then without grains and perhaps in another jar. This is
-// bookkeeping only; how far it has fermented is computed by Fermentation.
+// The batch goes on after straining, then without grains and perhaps in another jar. Strained into
+// several bottles, it goes on in the first of them; what is in each of the others is a batch of its
+// own, a share, with the same history up to the straining and a number that no fact has. A share
+// starts nothing, and teaches nothing of the grains: its origin does. This is bookkeeping only; how
+// far it has fermented is computed by Fermentation.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -54,8 +58,9 @@ struct Stored {
   friend bool operator==(const Stored&, const Stored&) = default;
 };
 
-// `mixed`: poured onto older kefir, whose batch goes on with both.
-enum class Ending { finished, discarded, mixed };
+// `mixed`: poured onto older kefir, whose batch goes on with both. `untold`: nobody has said where
+// it went.
+enum class Ending { finished, discarded, mixed, untold };
 
 struct Ended {
   Instant at;
@@ -67,12 +72,26 @@ struct Ended {
 struct Mixed {
   Instant at;
   std::uint64_t batch;  // the younger one's number
-  double milk_ml;       // that came with it
+  double kefir_ml;      // that came with it
   friend bool operator==(const Mixed&, const Mixed&) = default;
 };
 
+// A glass, or more, was poured out of it to drink.
+struct Poured {
+  std::uint64_t fact;
+  Instant at;
+  double ml;
+  friend bool operator==(const Poured&, const Poured&) = default;
+};
+
+// The number of what went into the bottle with this place in the list of a straining, by the number
+// of the straining's record. A journal never has 2^40 facts.
+inline std::uint64_t share_number(std::uint64_t straining, std::size_t bottle) {
+  return straining + ((std::uint64_t{bottle} + 1) << 40U);
+}
+
 struct Batch {
-  std::uint64_t number;  // of the start's record
+  std::uint64_t number;  // of the start's record; a share's own
   Instant started;
   Start start;  // complete
   std::vector<Stay> stays;
@@ -87,8 +106,13 @@ struct Batch {
   bool out_for_mixing = false;  // it was carried to the counter for it, and not stored since
   std::optional<AfterRest> after_rest = std::nullopt;
   std::vector<Sweetened> sweetened = {};
-  bool in_second = false;   // in its second fermentation, until it is stored
-  bool fullest_yet = true;  // its jar never held as much milk before
+  bool in_second = false;                                // until it is stored
+  bool fullest_yet = true;                               // its jar never held as much milk before
+  std::optional<std::uint64_t> share_of = std::nullopt;  // the number of the batch it came from
+  double strained_ml = 0.0;                              // of kefir, into where it stands since
+  std::vector<Poured> poured = {};
+  // It came out of its jar for the next milk, and nobody has said yet into what.
+  bool without_bottle = false;
 
   // The number of the stay in which it was at this instant; on a border, the later one.
   [[nodiscard]] std::size_t stay_at(Instant instant) const {
@@ -99,6 +123,17 @@ struct Batch {
   [[nodiscard]] const JarId& jar() const { return stays.back().jar; }
   [[nodiscard]] const PlaceId& place() const { return stays.back().place; }
   [[nodiscard]] bool fermenting() const { return !strained && !ended; }
+  // The batch that a share came from, or itself.
+  [[nodiscard]] std::uint64_t origin() const { return share_of.value_or(number); }
+  // How much there was of it then: milk, and kefir once that was strained.
+  [[nodiscard]] double ml_at(Instant instant) const {
+    if (!strained || instant < strained->at) return *start.milk_ml;
+    double ml = strained_ml;
+    for (const Mixed& more : mixed) ml += more.at <= instant ? more.kefir_ml : 0.0;
+    for (const Poured& glass : poured) ml -= glass.at <= instant ? glass.ml : 0.0;
+    return std::max(0.0, ml);
+  }
+  [[nodiscard]] double ml_now() const { return ml_at(Instant::max()); }
   friend bool operator==(const Batch&, const Batch&) = default;
 };
 

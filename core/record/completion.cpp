@@ -1,9 +1,11 @@
 #include "core/record/completion.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
 #include "core/basis/limits.hpp"
+#include "core/record/filling.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -49,6 +51,7 @@ struct Completing {
   const HouseholdSetup& setup;
   const JarBook& book;
   const Parameters& parameters;
+  Instant at;
 
   // Fills in from the setup what was not reported.
   void fill_in(Start& start, const JarSetup& jar) const {
@@ -58,16 +61,22 @@ struct Completing {
     if (!start.treatment) start.treatment = jar.treatment.value_or(Treatment::pasteurised);
     if (!start.milk_ml) start.milk_ml = jar.milk_ml;
     if (!start.grain_g) start.grain_g = jar.grain_g;
-    if (!start.grain_g && start.culture) start.grain_g = grains_of(*start.culture);
+    if (!start.grain_g && start.culture) start.grain_g = grains_of(*start.culture, start.jar);
     if (!start.lid) start.lid = jar.lid.value_or(Lid::loose);
     if (!start.place) start.place = jar.place;
     if (!start.milk_c) start.milk_c = parameters.milk_from_fridge_c;
   }
 
-  [[nodiscard]] std::optional<double> grains_of(const CultureId& culture) const {
+  // What is out of jars, and what comes out of this one when it is fed again.
+  [[nodiscard]] std::optional<double> grains_of(const CultureId& culture, const JarId& jar) const {
     const CultureSetup* known = setup.culture(culture);
     if (known == nullptr) return std::nullopt;
-    const double at_hand_g = book.grain_g(*known) - book.in_jars_g(culture);
+    double at_hand_g = book.grain_g(*known) - book.in_jars_g(culture);
+    const Batch* held = book.in_jar(jar);
+    if (held != nullptr && held->fermenting() && held->start.culture == culture) {
+      at_hand_g +=
+          book.grains(culture).grown_g(*held->start.grain_g, hours_between(held->started, at));
+    }
     return at_hand_g >= limits::grain_g_min ? std::optional(at_hand_g) : std::nullopt;
   }
 
@@ -103,7 +112,7 @@ struct Completing {
     if (const Outcome known = known_jar(start.jar, setup); !known) return known.refusal();
     const JarSetup& jar = *setup.jar(start.jar);
     // A full jar is the reason to give, before anything that the second start leaves open.
-    const FactRecord as_said{0, {}, {}, std::nullopt, start};
+    const FactRecord as_said{0, at, at, std::nullopt, start};
     if (const Outcome room = book.allows(as_said, setup); !room) return room.refusal();
     fill_in(start, jar);
     if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
@@ -121,20 +130,48 @@ struct Completing {
   }
 
   Result<Fact> operator()(const Move& move) const {
-    return if_allowed(move, {known_jar(move.jar, setup), known_place(move.place, setup)});
+    const auto known =
+        if_allowed(move, {known_jar(move.jar, setup), known_place(move.place, setup)});
+    const Batch* batch = book.in_jar(move.jar);
+    if (!known || batch == nullptr || !batch->strained) return known;
+    const bool to_fridge = setup.place(move.place)->kind == PlaceKind::fridge;
+    if (to_fridge == batch->in_fridge) return known;
+    return to_fridge ? Fact{StoreAway{move.jar, move.place}} : Fact{Take{move.jar, move.place}};
   }
 
   Result<Fact> operator()(Strain strain) const {
+    if (const Outcome known = known_jar(strain.jar, setup); !known) return known.refusal();
+    for (auto portion = strain.into.begin(); portion != strain.into.end(); ++portion) {
+      const auto named_before = [&](const Portion& other) { return other.jar == portion->jar; };
+      if (std::any_of(strain.into.begin(), portion, named_before)) {
+        return Refusal{fmt::format("into: \"{}\" is named twice", portion->jar)};
+      }
+      if (const Outcome fits = all_of({known_jar(portion->jar, setup), volume(portion->ml)});
+          !fits) {
+        return fits.refusal();
+      }
+    }
     if (const Outcome fits =
-            all_of({known_jar(strain.jar, setup),
-                    strain.into ? known_jar(*strain.into, setup) : Outcome{Nothing{}},
-                    strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}}});
+            all_of({strain.grain_g ? grain_in_range(*strain.grain_g) : Outcome{Nothing{}},
+                    volume(strain.ml)});
         !fits) {
       return fits.refusal();
     }
-    const bool into_another = strain.into && *strain.into != strain.jar;
-    if (!strain.lid && into_another) strain.lid = setup.jar(*strain.into)->lid.value_or(Lid::tight);
+    if (const Outcome there = share_out(strain, book, setup); !there) return there.refusal();
     return Fact{strain};
+  }
+
+  [[nodiscard]] static Outcome volume(std::optional<double> ml) {
+    if (!ml) return Nothing{};
+    return within("the kefir's volume", *ml, limits::pour_ml_min, limits::milk_ml_max, "mL");
+  }
+
+  Result<Fact> operator()(Pour pour) const {
+    if (const Outcome fits = all_of({known_jar(pour.jar, setup), volume(pour.ml)}); !fits) {
+      return fits.refusal();
+    }
+    if (const Outcome there = measure(pour, book, setup); !there) return there.refusal();
+    return Fact{pour};
   }
 
   Result<Fact> operator()(StoreAway store) const {
@@ -145,6 +182,15 @@ struct Completing {
     if (setup.place(*store.place)->kind != PlaceKind::fridge) {
       return Refusal{fmt::format("\"{}\" is a room; kefir is stored in a fridge", *store.place)};
     }
+    if (!store.from && book.in_jar(store.jar) == nullptr) {
+      store.from = waits_for_a_bottle(book, setup);
+    }
+    if (const Outcome fits = all_of(
+            {store.from ? known_jar(*store.from, setup) : Outcome{Nothing{}}, volume(store.ml)});
+        !fits) {
+      return fits.refusal();
+    }
+    if (const Outcome filled = fill(store, book, setup); !filled) return filled.refusal();
     return Fact{store};
   }
 
@@ -302,8 +348,8 @@ struct Completing {
 }  // namespace
 
 Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
-                       const Parameters& parameters) {
-  return std::visit(Completing{setup, book, parameters}, said);
+                       const Parameters& parameters, Instant at) {
+  return std::visit(Completing{setup, book, parameters, at}, said);
 }
 
 Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,

@@ -11,9 +11,11 @@
 namespace wheymark {
 
 // The fact with nothing left out, its names known to the setup and its numbers in range. `book` is
-// the jar book as it was when the fact happened.
+// the jar book as it was when the fact happened, `at`. Kefir that is moved to the fridge is stored,
+// and taken when it is moved out of it; a store of an empty bottle is one of the kefir that waits
+// for a bottle.
 Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
-                       const Parameters& parameters);
+                       const Parameters& parameters, Instant at);
 
 // When it happened: `said_at`, else now. Refused in the future or older than limits::fact_age_max.
 Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,

@@ -67,7 +67,7 @@ Outcome within_its_batch(const Fact& report, Instant at, const JarBook& book,
   const Batch* next = nullptr;    // the first that began later
   const Batch* before = nullptr;  // the last that began before
   for (const Batch& batch : book.batches()) {
-    if (batch.start.jar != *jar) continue;
+    if (batch.start.jar != *jar || batch.share_of) continue;
     if (batch.started <= at) before = &batch;
     if (batch.started > at && next == nullptr) next = &batch;
   }

@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "core/basis/ids.hpp"
 #include "core/basis/result.hpp"
@@ -64,7 +65,8 @@ struct Vocabulary<SpareUse> {
       Word<SpareUse>{SpareUse::thrown_away, "thrown-away"}};
 };
 
-// Grains and milk come together in a jar. Everything but the jar may be left out of the report.
+// Grains and milk come together in a jar. Everything but the jar may be left out of the report. A
+// jar that has worked for hours is strained by it.
 struct Start {
   JarId jar;
   std::optional<CultureId> culture;
@@ -105,22 +107,37 @@ struct LidPut {
   friend bool operator==(const LidPut&, const LidPut&) = default;
 };
 
-// Grains out of the kefir. Without `into`, the kefir stays in the same jar. `grain_g` is what came
-// out. `lid` is that of what it is strained into: a bottle is closed, unless its setup or the
-// person says otherwise; the same jar keeps the lid that it has.
+// What goes into one bottle: all that is left, where no amount is kept. A bottle is closed, unless
+// its setup or the person says otherwise.
+struct Portion {
+  JarId jar;
+  std::optional<double> ml = std::nullopt;
+  std::optional<Lid> lid = std::nullopt;
+  friend bool operator==(const Portion&, const Portion&) = default;
+};
+
+// Grains out of the kefir, which is `ml`. What goes into no bottle stays in the same jar. `grain_g`
+// is what came out. `lid` is that of everything that it is strained into; the same jar keeps the
+// lid that it has.
 struct Strain {
   JarId jar;
-  std::optional<JarId> into;
+  std::vector<Portion> into;
   std::optional<Verdict> verdict;
   std::optional<double> grain_g;
   std::optional<Lid> lid = std::nullopt;
+  std::optional<double> ml = std::nullopt;
   friend bool operator==(const Strain&, const Strain&) = default;
 };
 
-// To the fridge: the jar's own place if that is one, else the household's first.
+// To the fridge: the jar's own place if that is one, else the household's first. With its grains in
+// it, the jar is only cooled. `from` is the jar whose kefir was filled into this one before,
+// without a word: `ml` of it, under `lid`.
 struct StoreAway {
   JarId jar;
   std::optional<PlaceId> place;
+  std::optional<JarId> from = std::nullopt;
+  std::optional<double> ml = std::nullopt;
+  std::optional<Lid> lid = std::nullopt;
   friend bool operator==(const StoreAway&, const StoreAway&) = default;
 };
 
@@ -139,6 +156,13 @@ struct SecondBegun {
   double sugar_g;
   std::optional<Lid> lid = std::nullopt;
   friend bool operator==(const SecondBegun&, const SecondBegun&) = default;
+};
+
+// Out of a bottle or a jar of kefir, to drink: a glass, when left out.
+struct Pour {
+  JarId jar;
+  std::optional<double> ml;
+  friend bool operator==(const Pour&, const Pour&) = default;
 };
 
 struct Finish {
@@ -217,7 +241,7 @@ struct Retract {
 };
 
 using Fact =
-    std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Finish,
+    std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Pour, Finish,
                  Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, SecondBegun, Retract>;
 
 // A kitchen's pH meter, calibrated now and then (our estimate).
@@ -225,8 +249,8 @@ inline constexpr double ph_error_usual = 0.05;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start", "sign", "ph",   "move",    "lid",   "strain", "store", "take",   "finish", "discard",
-    "weigh", "rest", "wake", "inspect", "spare", "split",  "wash",  "second", "retract"};
+    "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "pour",   "finish",
+    "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "second", "retract"};
 
 // What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
 // we doubt is meant as it is said.

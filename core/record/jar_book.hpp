@@ -21,8 +21,11 @@ namespace wheymark {
 
 class JarBook {
  public:
-  // Whether this fact can have happened next. The fact is complete (see completion.hpp).
-  [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup) const;
+  // Whether this fact can have happened next. The fact is complete (see completion.hpp). One that
+  // was `kept` before, and is asked again because something was told late, may follow the kefir
+  // into the bottle that it turns out to be in.
+  [[nodiscard]] Outcome allows(const FactRecord& record, const HouseholdSetup& setup,
+                               bool kept = false) const;
 
   // Applies a fact that is allowed.
   void apply(const FactRecord& record);
@@ -31,6 +34,11 @@ class JarBook {
   [[nodiscard]] const std::vector<Batch>& batches() const { return batches_; }
   // What the jar holds, or null.
   [[nodiscard]] const Batch* in_jar(const JarId& jar) const;
+  // What came out of the jar for the next milk and is in no bottle that is known, or null.
+  [[nodiscard]] const Batch* without_bottle(const JarId& jar) const;
+  // The kefir that a person means who pours from the jar or finishes it: what is in it, or what
+  // came out of it last; or null.
+  [[nodiscard]] const Batch* kefir_of(const JarId& jar) const;
   // The batch with this number, or null.
   [[nodiscard]] const Batch* numbered(std::uint64_t number) const;
   // The numbers of the batches that the last fact changed or ended.
@@ -69,11 +77,15 @@ class JarBook {
   struct Allowing;
   struct Taking;
 
+  // The bottle into which a jar's last content went, while it is there; or null.
+  [[nodiscard]] const Batch* went_on(const JarId& jar) const;
+
   std::vector<Batch> batches_;
   std::map<std::uint64_t, std::size_t> by_number_;  // index into batches_
   // The batches with a culture's grains in them, by index.
   std::map<CultureId, std::set<std::size_t>> with_grains_;
-  std::map<JarId, std::size_t> contents_;  // index into batches_
+  std::map<JarId, std::size_t> contents_;        // index into batches_
+  std::map<JarId, std::size_t> without_bottle_;  // by the jar that it came out of
   std::map<CultureId, Grains> grains_;
   std::map<JarId, JarCare> care_;
   Suspicions suspicions_;

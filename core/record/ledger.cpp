@@ -87,11 +87,13 @@ Outcome Ledger::allows(const FactRecord& record, const HouseholdSetup& setup) co
 
   JarBook again;
   for (const FactRecord& fact : facts_with(record)) {
-    const Outcome allowed = again.allows(fact, setup);
+    const Outcome allowed = again.allows(fact, setup, fact.number != record.number);
     if (!allowed && fact.number == record.number) return allowed;
     if (!allowed) {
-      return Refusal{fmt::format("it does not go with the {} of {}: {}", word_of(fact),
-                                 day_and_clock_text(fact.at, setup), allowed.why())};
+      return Refusal{fmt::format("it does not go with the {} of {}{}: {}", word_of(fact),
+                                 day_and_clock_text(fact.at, setup),
+                                 fact.ref ? fmt::format(" (ref \"{}\")", *fact.ref) : "",
+                                 allowed.why())};
     }
     again.apply(fact);
   }

@@ -81,6 +81,19 @@ struct Suspicions::Taking {
     }
   }
 
+  // A bottle that is filled from a suspect one is suspect.
+  void operator()(const StoreAway& store) const {
+    if (!store.from) return;
+    empty(*store.from);
+    for (const std::uint64_t from : book.changed_batches()) {
+      const Suspicion* why = all.of_batch(from);
+      if (why == nullptr) continue;
+      for (const std::uint64_t into : book.changed_batches()) suspect(*book.numbered(into), *why);
+    }
+    fill(store.jar);
+  }
+
+  void operator()(const Pour& pour) const { empty(pour.jar); }
   void operator()(const Finish& finish) const { empty(finish.jar); }
   void operator()(const Discard& discard) const { empty(discard.jar); }
   void operator()(const Wash& wash) const { all.glass_.erase(wash.jar); }

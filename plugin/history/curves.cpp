@@ -161,7 +161,9 @@ Table curves_table(const Household& household, const Records& records) {
        "milk_ml", "grain_g", "milk_c", "jar_ml", "lid", "idle_h", "rested_h", "batch_since_rest"},
       {}};
   CurvesOf curves(household, records);
-  for (const Batch& batch : household.book().batches()) curves.add(batch, table);
+  for (const Batch& batch : household.book().batches()) {
+    if (!batch.share_of) curves.add(batch, table);  // a share has no milk and grains of its own
+  }
   return table;
 }
 

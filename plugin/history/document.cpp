@@ -47,8 +47,9 @@ Result<std::string> document(std::string_view name, const Household& household,
   if (name == "curves.csv") return csv_of(curves_table(household, records));
   if (name == "inventory.txt" || name == "inventory.json") {
     const std::vector<StoredKefir> bottles = inventory(household, "", now);
-    return name.ends_with("json") ? inventory_json(bottles, household.setup()) + "\n"
-                                  : inventory_text(bottles, household.setup());
+    return name.ends_with("json")
+               ? inventory_json(bottles, household.setup()) + "\n"
+               : inventory_text(bottles, stock_of(household, now), household.setup());
   }
   const std::size_t space = name.find(' ');
   const std::string_view kind = name.substr(0, space);

@@ -58,6 +58,8 @@ Cell ending_of(const Batch& batch) {
       return text("discarded");
     case Ending::mixed:
       return text("mixed");
+    case Ending::untold:
+      return text("untold");
   }
   return {};
 }
@@ -88,6 +90,7 @@ std::vector<BatchRecord> batch_records(const Household& household, const Records
   const Airs airs = airs_of(records, household.setup());
   std::vector<BatchRecord> list;
   for (const Batch& batch : household.book().batches()) {
+    if (batch.share_of) continue;
     const Instant until = grains_until(batch);
     BatchRecord record{&batch, std::nullopt, std::nullopt, std::nullopt, false};
     const auto in_time = [&](std::optional<Instant> at) { return at && *at <= until; };
@@ -145,7 +148,7 @@ Table batches_table(const std::vector<BatchRecord>& batches) {
                           said.verdict ? Cell{text(word(*said.verdict))} : Cell{},
                           record.over_fermented,
                           cell(said.grain_g),
-                          cell(said.into),
+                          said.into.empty() ? Cell{} : Cell{said.into.front().jar.text()},
                           batch.ended ? Cell{batch.ended->at} : Cell{},
                           ending_of(batch),
                           reason_of(record.suspicion)});
@@ -171,7 +174,7 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     const double begins_h = age_begins_cold_h(course, batch, air, household.parameters());
     const double aged_h = course.at(batch, air, until)->cold_clock_h - begins_h;
     const StoredKefir dates = stored_kefir(household, batch, until);
-    table.rows.push_back({static_cast<std::int64_t>(batch.number), batch.jar().text(), stored,
+    table.rows.push_back({static_cast<std::int64_t>(batch.origin()), batch.jar().text(), stored,
                           hours_between(stored, until) / 24.0,
                           std::max(aged_h, hours_between(stored, until)) / 24.0, dates.best_by,
                           dates.last_day, static_cast<std::int64_t>(batch.mixed.size()),

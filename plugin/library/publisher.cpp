@@ -41,6 +41,7 @@ void Publisher::disconnected() {
 
 void Publisher::greet(Instant now) {
   has_greeted_ = true;
+  root_is_described_ = false;
   remarks_.hub_knows_us(true);
   if (const Outcome known = states_.connected(); !known) remarks_.warn(known.why());
   own_state_.connected();
@@ -61,6 +62,8 @@ void Publisher::greet(Instant now) {
   }
   publish_root_state("init");
   states_.publish(homie_.topic(homie_.root(), "$description"), devices.back().description);
+  root_is_described_ = true;
+  publish_stock(now);
   send();
 }
 
@@ -169,6 +172,11 @@ void Publisher::publish_place(const PlaceSetup& place, Instant now) {
       alerts_of(place, household_.places().thermometer(place.id).status(now));
   for (Alert& warmth : warmth_alerts(place, household_, now)) alerts.push_back(std::move(warmth));
   publish_alerts(device, alerts);
+  if (place.kind == PlaceKind::fridge && root_is_described_) publish_stock(now);
+}
+
+void Publisher::publish_stock(Instant now) {
+  publish_values(homie_.root(), HomieHousehold::stock_values(stock_of(household_, now)));
 }
 
 void Publisher::publish_values(const std::string& device,

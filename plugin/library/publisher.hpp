@@ -80,6 +80,7 @@ class Publisher {
   void publish_jar(const JarSetup& jar, bool with_picture, Instant now);
   void publish_culture(const CultureSetup& culture, Instant now);
   void publish_place(const PlaceSetup& place, Instant now);
+  void publish_stock(Instant now);  // of the whole household, on the root
   void publish_values(const std::string& device, const std::vector<PropertyValue>& values);
   void publish_alerts(const std::string& device, const std::vector<Alert>& alerts);
   void publish_root_state(const std::string& state);
@@ -95,7 +96,8 @@ class Publisher {
   OwnState own_state_;
   Looks looks_;
   bool has_greeted_ = false;
-  std::map<std::string, std::string> answers_;           // the last, by device; of this life only
+  bool root_is_described_ = false;              // in this connection: its values come after that
+  std::map<std::string, std::string> answers_;  // the last, by device; of this life only
   std::map<std::string, std::set<std::string>> alerts_;  // ids of alerts, by device
 };
 

@@ -56,6 +56,9 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
   }
   if (!allowance_.allows(time.now)) return refused(too_much);
   out.why = answer_to(record, household_);
+  const std::string& understood = decided.value().understood;
+  if (!out.why.empty() && !understood.empty()) out.why += "; ";
+  out.why += understood;
   const Entry entry{record};
   // The answer is committed with the fact or not at all.
   const Outcome kept = journal_.record_and_apply(

@@ -8,8 +8,10 @@
 #include "core/basis/rfc3339.hpp"
 #include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stock.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/household/suspect_words.hpp"
+#include "core/record/amounts.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
@@ -106,20 +108,22 @@ class Page {
       return;
     }
     add("<table>\n<thead><tr><th scope=\"col\">Jar</th><th scope=\"col\">Age</th>"
-        "<th scope=\"col\">Best by</th><th scope=\"col\">Last day</th></tr></thead>\n<tbody>\n");
+        "<th scope=\"col\">Left</th><th scope=\"col\">Best by</th><th scope=\"col\">Last day</th>"
+        "</tr></thead>\n<tbody>\n");
     for (const Batch* batch : stored) {
       const JarSetup* jar = setup_.jar(batch->jar());
       if (const Suspicion* why = household_.book().suspicion(*batch)) {
-        add("<tr><th scope=\"row\">{}</th><td colspan=\"3\">Suspect: {}; {}.</td></tr>\n",
+        add("<tr><th scope=\"row\">{}</th><td colspan=\"4\">Suspect: {}; {}.</td></tr>\n",
             escaped(jar->name), escaped(what_was_seen(*why, setup_)), escaped(what_to_do(batch)));
         continue;
       }
       const double days = hours_between(batch->stored.front().at, now_) / 24.0;
-      add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td></tr>\n",
-          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), day_text(best_by(*batch), setup_),
-          day_text(last_day(*batch), setup_));
+      add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), volume_text(batch->ml_now()),
+          day_text(best_by(*batch), setup_), day_text(last_day(*batch), setup_));
     }
-    add("</tbody>\n</table>\n</section>\n");
+    add("</tbody>\n</table>\n<p>{}</p>\n</section>\n",
+        escaped(stock_sentence(stock_of(household_, now_), setup_)));
   }
 
   void add_cultures() {

@@ -6,6 +6,7 @@
 #include <fmt/ranges.h>
 
 #include "core/household/stored_kefir.hpp"
+#include "core/record/amounts.hpp"
 #include "core/record/local_time.hpp"
 #include "plugin/wire/number_text.hpp"
 
@@ -111,7 +112,8 @@ void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const Hous
   const double days = hours_between(batch.stored.front().at, now) / 24.0;
   const double last_day_d = hours_between(batch.stored.front().at, last_day(batch)) / 24.0;
   const double best_by_d = hours_between(batch.stored.front().at, best_by(batch)) / 24.0;
-  words.lines = {age_text(days), "best by " + day_text(best_by(batch), setup),
+  words.lines = {age_text(days) + ", " + volume_text(batch.ml_now()),
+                 "best by " + day_text(best_by(batch), setup),
                  "last day " + day_text(last_day(batch), setup)};
   words.share = days / last_day_d;
   words.mark = best_by_d / last_day_d;
@@ -126,7 +128,8 @@ void say_of_strained(TileWords& words, const Batch& batch, Instant now,
                    "since " + clock_or_day(batch.sweetened.back().at, now, setup)};
     return;
   }
-  words.lines = {"Put it in the fridge", "since " + clock_or_day(batch.strained->at, now, setup)};
+  words.lines = {"Put it in the fridge", volume_text(batch.ml_now()) + " since " +
+                                             clock_or_day(batch.strained->at, now, setup)};
 }
 
 void say_of_suspect(TileWords& words, const JarState& state, const HouseholdSetup& setup) {

@@ -59,14 +59,27 @@ void each_field(auto& field, Strain& strain) {
   field("verdict", strain.verdict);
   field("grain_g", strain.grain_g);
   field("lid", strain.lid);
+  field("ml", strain.ml);
+}
+void each_field(auto& field, Portion& portion) {
+  field("jar", portion.jar);
+  field("ml", portion.ml);
+  field("lid", portion.lid);
 }
 void each_field(auto& field, StoreAway& store) {
   field.jar(store.jar);
   field("place", store.place);
+  field("from", store.from);
+  field("ml", store.ml);
+  field("lid", store.lid);
 }
 void each_field(auto& field, Take& take) {
   field.jar(take.jar);
   field("place", take.place);
+}
+void each_field(auto& field, Pour& pour) {
+  field.jar(pour.jar);
+  field("ml", pour.ml);
 }
 void each_field(auto& field, Finish& finish) {
   field.jar(finish.jar);
@@ -175,6 +188,21 @@ class FieldReader {
   void operator()(std::string_view key, std::optional<Treatment>& value) {
     value = treatment_in(said_, key, Need::optional);
   }
+  // The id of one bottle, or a list of bottles.
+  void operator()(std::string_view key, std::vector<Portion>& into) {
+    const json* const value = said_.anything(key, Need::optional);
+    if (value == nullptr) return;
+    if (!value->is_array()) {
+      if (const auto id = said_.id<JarId>(key, Need::optional)) into = {{*id}};
+      return;
+    }
+    if (value->empty()) said_.complain_found(key, "a jar's id, or a list of at least one bottle");
+    for (Section& bottle : said_.sections(key, Need::optional)) {
+      FieldReader reader(bottle, implied_jar_);
+      each_field(reader, into.emplace_back());
+      bottle.refuse_unknown_keys();
+    }
+  }
   template <class Enum>
   requires std::is_enum_v<Enum>
   void operator()(std::string_view key, Enum& value) {
@@ -240,6 +268,7 @@ std::optional<std::string_view> fact_word_in(Section& said) {
 // Puts the fields that are set into an object.
 class FieldWriter {
  public:
+  FieldWriter() = default;
   explicit FieldWriter(std::string_view word) { object_["fact"] = word; }
 
   void jar(const JarId& jar) { (*this)("jar", jar); }
@@ -263,6 +292,13 @@ class FieldWriter {
   }
   void operator()(const char* key, std::optional<bool> truth) {
     if (truth) object_[key] = *truth;
+  }
+  void operator()(const char* key, const std::vector<Portion>& into) {
+    for (Portion portion : into) {
+      FieldWriter bottle;
+      each_field(bottle, portion);
+      object_[key].push_back(bottle.take());
+    }
   }
   void operator()(const char* key, Instant instant) {
     std::string text = rfc3339(instant);

@@ -8,6 +8,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace wheymark {
@@ -35,6 +36,21 @@ struct Property {
   PropertyShape shape;
   std::string (*value)(const View&);
 };
+
+// A topic below the device, "batch/stage", and its payload; an empty payload is "not known".
+using PropertyValue = std::pair<std::string, std::string>;
+
+template <class View>
+std::vector<PropertyValue> values_of(const std::vector<Property<View>>& properties,
+                                     const View& view) {
+  std::vector<PropertyValue> values;
+  values.reserve(properties.size());
+  for (const Property<View>& property : properties) {
+    values.emplace_back(std::string(property.shape.node) + "/" + std::string(property.shape.id),
+                        property.value(view));
+  }
+  return values;
+}
 
 template <class View>
 std::vector<PropertyShape> shapes_of(const std::vector<Property<View>>& properties) {

@@ -8,6 +8,7 @@
 #include "core/household/jar_state.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "plugin/wire/homie_device.hpp"
+#include "plugin/wire/homie_stock.hpp"
 #include "plugin/wire/instant_text.hpp"
 #include "plugin/wire/inventory_json.hpp"
 #include "plugin/wire/number_text.hpp"
@@ -84,6 +85,8 @@ const std::vector<Property<JarView>>& jar_properties() {
        [](V v) { return of_batch(v, [](B b) { return word(*b.start.milk); }); }},
       {{"batch", "milk-volume", "Milk volume", "float", "mL", "0:"},
        [](V v) { return of_batch(v, [](B b) { return text(b.start.milk_ml, 0); }); }},
+      {{"batch", "kefir-volume", "Kefir that is left", "float", "mL", "0:"},
+       [](V v) { return text(v.state.kefir_ml, 0); }},
       {{"batch", "grain-mass", "Grain mass", "float", "g", "0:"},
        [](V v) { return of_batch(v, [](B b) { return text(b.start.grain_g, 1); }); }},
       {{"batch", "culture", "Culture", "string", "", ""},
@@ -217,18 +220,6 @@ const std::vector<Property<PlaceView>>& fridge_properties() {
 
 // --- all of them --------------------------------------------------------------------------------
 
-template <class View>
-std::vector<PropertyValue> values_of(const std::vector<Property<View>>& properties,
-                                     const View& view) {
-  std::vector<PropertyValue> values;
-  values.reserve(properties.size());
-  for (const Property<View>& property : properties) {
-    values.emplace_back(std::string(property.shape.node) + "/" + std::string(property.shape.id),
-                        property.value(view));
-  }
-  return values;
-}
-
 std::vector<PropertyShape> joined(std::vector<PropertyShape> a, std::vector<PropertyShape> b) {
   a.insert(a.end(), b.begin(), b.end());
   return a;
@@ -285,8 +276,9 @@ std::vector<HomieDevice> HomieHousehold::described(const Configuration& configur
                                          "kefir-household",
                                          "",
                                          children_,
-                                         {{"care", "Care"}},
-                                         {answer_shape("The last answer to anything")}})});
+                                         {{"stock", "Stock"}, {"care", "Care"}},
+                                         joined(shapes_of(stock_properties()),
+                                                {answer_shape("The last answer to anything")})})});
   return devices;
 }
 
@@ -318,6 +310,10 @@ std::vector<PropertyValue> HomieHousehold::place_values(const Household& househo
     values.push_back(std::move(value));
   }
   return values;
+}
+
+std::vector<PropertyValue> HomieHousehold::stock_values(const Stock& stock) {
+  return values_of(stock_properties(), stock);
 }
 
 Placeholders HomieHousehold::placeholders_of(const std::string& device,

@@ -10,15 +10,13 @@
 
 #include "core/household/household.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/stock.hpp"
 #include "core/record/facts.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/wire/homie_device.hpp"
 #include "plugin/wire/placeholders.hpp"
 
 namespace wheymark {
-
-// A topic below the device, "batch/stage", and its payload; an empty payload is "not known".
-using PropertyValue = std::pair<std::string, std::string>;
 
 struct HomieDevice {
   std::string id;
@@ -46,6 +44,8 @@ class HomieHousehold {
   [[nodiscard]] static std::vector<PropertyValue> place_values(const Household& household,
                                                                const PlaceSetup& place,
                                                                Instant now);
+  // Of the root.
+  [[nodiscard]] static std::vector<PropertyValue> stock_values(const Stock& stock);
 
   // The filter for every settable property, and what a message on it is about. Nothing for the
   // topic of somebody else's device.

@@ -43,6 +43,7 @@ std::string inventory_json(const std::vector<StoredKefir>& bottles, const Househ
     }
     list.push_back({{"jar", bottle.batch->jar()},
                     {"name", name_of_jar(bottle.batch->jar(), setup)},
+                    {"ml", std::round(bottle.batch->ml_now())},
                     {"stored", second(bottle.stored)},
                     {"age_d", tenths(bottle.age_d)},
                     {"effective_age_d", tenths(bottle.effective_age_d)},
@@ -53,9 +54,9 @@ std::string inventory_json(const std::vector<StoredKefir>& bottles, const Househ
   return text_of(list);
 }
 
-std::string inventory_text(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup) {
-  if (bottles.empty()) return "No kefir is in the fridge.\n";
-  std::string text;
+std::string inventory_text(const std::vector<StoredKefir>& bottles, const Stock& stock,
+                           const HouseholdSetup& setup) {
+  std::string text = bottles.empty() ? "No kefir is in the fridge.\n" : "";
   for (const StoredKefir& bottle : bottles) {
     if (bottle.suspicion != nullptr) {
       text += fmt::format("{}: suspect: {}; {}\n", name_of_jar(bottle.batch->jar(), setup),
@@ -63,12 +64,13 @@ std::string inventory_text(const std::vector<StoredKefir>& bottles, const Househ
       continue;
     }
     text += fmt::format(
-        "{}: {} old{}, best by {}, last day {}; should be {}\n",
-        name_of_jar(bottle.batch->jar(), setup), days(bottle.age_d),
+        "{}: {:.0f} mL, {} old{}, best by {}, last day {}; should be {}\n",
+        name_of_jar(bottle.batch->jar(), setup), bottle.batch->ml_now(), days(bottle.age_d),
         bottle.shortened ? fmt::format(" (as {:.0f} at 4 °C)", bottle.effective_age_d) : "",
         day_text(bottle.best_by, setup), day_text(bottle.last_day, setup),
         flavour_by_now(bottle.effective_age_d));
   }
+  if (stock.kefir_ml > 0.0) text += stock_sentence(stock, setup) + "\n";
   return text;
 }
 

@@ -1,6 +1,6 @@
 // What stands in a fridge as JSON, the oldest first:
 //
-//   [{"jar":"swing-1","name":"Swing-top 1","stored":"2027-03-01T09:00:00Z","age_d":3.2,
+//   [{"jar":"swing-1","name":"Swing-top 1","ml":750,"stored":"2027-03-01T09:00:00Z","age_d":3.2,
 //     "effective_age_d":3.5,"best_by":"2027-03-14T21:00:00Z","last_day":"...",
 //     "flavour":"a little sourer and thicker, perhaps with a tingle"}]
 #pragma once
@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "core/household/stock.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/record/setup.hpp"
 
@@ -15,7 +16,8 @@ namespace wheymark {
 
 std::string inventory_json(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup);
 
-// The same for a person, a line each.
-std::string inventory_text(const std::vector<StoredKefir>& bottles, const HouseholdSetup& setup);
+// The same for a person, a line each; and how much there is in all.
+std::string inventory_text(const std::vector<StoredKefir>& bottles, const Stock& stock,
+                           const HouseholdSetup& setup);
 
 }  // namespace wheymark

@@ -15,11 +15,13 @@ Fact fact_of(Step step, const JarId& jar) {
       return start;
     }
     case Step::strain:
-      return Strain{jar, std::nullopt, std::nullopt, std::nullopt};
+      return Strain{jar, {}, {}, {}};
     case Step::store:
       return StoreAway{jar, std::nullopt};
     case Step::take:
       return Take{jar, std::nullopt};
+    case Step::pour:
+      return Pour{jar, std::nullopt};
     case Step::finish:
       return Finish{jar};
     case Step::discard:

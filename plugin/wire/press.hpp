@@ -1,8 +1,9 @@
 // One button each: the steps of a jar's care, done now and with the jar's own defaults.
 //
 // A button cannot say into which bottle the kefir went or how it was. So `strain` leaves the kefir
-// in its jar: `store` then puts that jar into the fridge, and `start` assumes that it was poured
-// out and drunk, because there is fresh milk in the jar now.
+// in its jar: `store` then puts that jar into the fridge, or fills and puts there the empty bottle
+// whose button it was. After `start` the kefir is somewhere else, because there is fresh milk in
+// the jar now: the answer asks where.
 #pragma once
 
 #include <optional>
@@ -15,14 +16,15 @@
 
 namespace wheymark {
 
-enum class Step { start, strain, store, take, finish, discard };
+enum class Step { start, strain, store, take, pour, finish, discard };
 
 template <>
 struct Vocabulary<Step> {
   static constexpr std::array words{
-      Word<Step>{Step::start, "start"},   Word<Step>{Step::strain, "strain"},
-      Word<Step>{Step::store, "store"},   Word<Step>{Step::take, "take"},
-      Word<Step>{Step::finish, "finish"}, Word<Step>{Step::discard, "discard"}};
+      Word<Step>{Step::start, "start"},    Word<Step>{Step::strain, "strain"},
+      Word<Step>{Step::store, "store"},    Word<Step>{Step::take, "take"},
+      Word<Step>{Step::pour, "pour"},      Word<Step>{Step::finish, "finish"},
+      Word<Step>{Step::discard, "discard"}};
 };
 
 // What a press of `care/PROPERTY` with this payload reports of the jar: a step's fact with

@@ -230,6 +230,9 @@ class Author {
       says(now + 40, fmt::format(R"("fact":"take",{})", of_bottle));
       says(now + 100, fmt::format(R"("fact":"store",{})", of_bottle));
     }
+    if (dice_.happens(0.5)) {
+      says(now + 110, fmt::format(R"("fact":"pour",{},"ml":{})", of_bottle, dice_.whole(50, 600)));
+    }
     if (dice_.happens(0.85)) {
       says(now + static_cast<int>(dice_.whole(120, 1400)),
            fmt::format(R"("fact":"finish",{})", of_bottle));

@@ -304,7 +304,7 @@ class Life {
                              ? dice_.happens(shows == Sign::whey_layer ? 0.95 : 0.5)
                              : shows == Sign::set && bed_time && asked && dice_.happens(0.1);
     if (!strains) return false;
-    Strain strain{"blue", std::nullopt, std::nullopt, std::nullopt};
+    Strain strain{"blue", {}, {}, {}};
     if (dice_.happens(person_.says_verdict)) strain.verdict = verdict(shows);
     say(strain);
     return true;

@@ -90,7 +90,7 @@ TEST(AClockThatComesBack, ACultureLearnsFromTheAirAsItWas) {
   misled.lives(morning + 50h, morning + 55h, 33.0, 15.0);
   for (AHome* home : {&calm, &misled}) {
     home->lives(morning + leapt, morning + 36h, 20.0, 4.0);
-    home->tells(morning + 36h, Strain{"blue", "flask", Verdict::right, {}});
+    home->tells(morning + 36h, Strain{"blue", {{"flask"}}, Verdict::right, {}});
     home->lives(morning + 36h, morning + 40h, 20.0, 4.0);
   }
   for (const double share : {0.1, 0.5, 0.9}) {

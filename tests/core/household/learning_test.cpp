@@ -56,7 +56,7 @@ class AHouseholdThatLearns : public testing::Test {
     wait_until(now_ + std::chrono::hours{hours_to_pockets});
     say(SignSeen{"blue", Sign::whey_pockets});
     wait_until(now_ + std::chrono::hours{1});
-    say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
+    say(Strain{"blue", {}, {}, {}});
     wait_until(now_ + std::chrono::hours{1});
   }
 
@@ -70,7 +70,7 @@ TEST_F(AHouseholdThatLearns, LearnsNothingFromBatchesOfWhichNothingWasSaid) {
   wait_until(morning);
   say(start("blue"));
   wait_until(morning + std::chrono::hours{20});
-  say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
+  say(Strain{"blue", {}, {}, {}});
   wait_until(morning + std::chrono::hours{30});
   EXPECT_EQ(household_.paces().of("grains"), before);
 }
@@ -89,7 +89,7 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(start("blue"));
   wait_until(morning + std::chrono::hours{11});
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
-  say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
+  say(Strain{"blue", {}, {}, {}});
   wait_until(morning + std::chrono::hours{13});
   const PaceBelief before = Household(setup(), default_parameters()).paces().of("grains");
   ASSERT_NE(household_.paces().of("grains"), before);
@@ -104,7 +104,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
   wait_until(morning + std::chrono::hours{12});
   say(SignSeen{"blue", Sign::whey_pockets});
   wait_until(morning + std::chrono::hours{13});
-  say(Strain{"blue", std::nullopt, std::nullopt, std::nullopt});
+  say(Strain{"blue", {}, {}, {}});
   wait_until(morning + std::chrono::hours{20});
   const PaceBelief told_at_once = household_.paces().of("grains");
 
@@ -116,7 +116,7 @@ TEST_F(AHouseholdThatLearns, LearnsTheSameFromAReportThatIsToldAfterStraining) {
     };
     if (at == morning) tell(start("blue"), std::nullopt);
     if (at == morning + std::chrono::hours{13}) {
-      tell(Strain{"blue", std::nullopt, std::nullopt, std::nullopt}, std::nullopt);
+      tell(Strain{"blue", {}, {}, {}}, std::nullopt);
     }
     if (at == morning + std::chrono::hours{18})
       tell(SignSeen{"blue", Sign::whey_pockets}, morning + std::chrono::hours{12});
@@ -132,7 +132,7 @@ TEST_F(AHouseholdThatLearns, TellsARunningBatchWhatAnotherJarHasShown) {
   const Batch* green = household_.book().in_jar("green");
   const double before = household_.fermentation(*green)->pace().median();
   say(SignSeen{"blue", Sign::whey_pockets});
-  say(Strain{"blue", std::nullopt, Verdict::right, std::nullopt});
+  say(Strain{"blue", {}, Verdict::right, {}});
   wait_until(morning + std::chrono::hours{11});
   EXPECT_GT(household_.fermentation(*household_.book().in_jar("green"))->pace().median(),
             1.1 * before);

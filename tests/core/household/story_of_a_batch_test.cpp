@@ -312,7 +312,9 @@ TEST_F(ABatch, TwoJarsAndAFridgeDoNotMixUp) {
   world.run_for(10min);
   world.does(red);
   world.run_for(16h);
-  world.does(strain_into("red", "flask"));
+  Strain half_a_litre = strain_into("red", "flask");
+  half_a_litre.ml = 500.0;
+  world.does(half_a_litre);
   world.does(store("flask"));
   world.run_for(60h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "peak-near", "peak-open", "peak-closing",

@@ -67,7 +67,7 @@ inline Strain strain(const JarId& jar) {
   return {jar, {}, {}, {}};
 }
 inline Strain strain_into(const JarId& jar, const JarId& into) {
-  return {jar, into, {}, {}};
+  return {jar, {{into}}, {}, {}};
 }
 inline StoreAway store(const JarId& jar) {
   return {jar, {}};
@@ -280,11 +280,11 @@ class World {
     std::vector<std::string> lines;
     for (const JarSetup& jar : setup_.jars) {
       const JarState s = jar_state(household, jar.id, now_);
-      std::string line =
-          fmt::format("{}: {} progress {} opens {} closes {} to peak {} pH {} acidity {} milk {}",
-                      jar.id, word(s.stage), bits(s.progress_percent), bits(s.forecast.peak_opens),
-                      bits(s.forecast.peak_closes), bits(s.hours_to_peak), bits(s.ph),
-                      bits(s.acidity_percent), bits(s.milk_c));
+      std::string line = fmt::format(
+          "{}: {} progress {} opens {} closes {} to peak {} pH {} acidity {} milk {} mL {}", jar.id,
+          word(s.stage), bits(s.progress_percent), bits(s.forecast.peak_opens),
+          bits(s.forecast.peak_closes), bits(s.hours_to_peak), bits(s.ph), bits(s.acidity_percent),
+          bits(s.milk_c), bits(s.kefir_ml));
       if (s.batch != nullptr) line += bits_of(household, *s.batch);
       lines.push_back(std::move(line));
     }

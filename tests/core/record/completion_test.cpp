@@ -18,7 +18,7 @@ using ::testing::StartsWith;
 
 Result<Fact> complete(const Fact& fact, const HouseholdSetup& setup = small_setup(),
                       const JarBook& k = {}) {
-  return completed(fact, setup, k, p);
+  return completed(fact, setup, k, p, morning);
 }
 
 Start completed_start(const Start& said, const HouseholdSetup& setup = small_setup()) {
@@ -65,7 +65,7 @@ TEST(Completion, GrainsNobodyNamedAreTheCulturesAndBeforeThatAsWeighed) {
   EXPECT_EQ(completed_start(start("blue"), setup).grain_g, 20.0);
   JarBook book;
   book.apply({1, morning, morning, {}, Weigh{"tilly", 27.0}});
-  const auto fact = completed(start("blue"), setup, book, p);
+  const auto fact = completed(start("blue"), setup, book, p, morning);
   ASSERT_TRUE(fact.ok());
   EXPECT_EQ(std::get<Start>(fact.value()).grain_g, 27.0);
 }

@@ -132,7 +132,7 @@ json any_fact(Dice& dice, const Home& home, int number) {
   static const std::vector<std::string> places{"kitchen", "larder", "fridge"};
   const std::string jar = dice.one_of(jars);
   json fact{{"jar", jar}};
-  switch (dice.whole(0, 11)) {
+  switch (dice.whole(0, 12)) {
     case 0:
     case 1:
       fact["fact"] = "start";
@@ -160,7 +160,9 @@ json any_fact(Dice& dice, const Home& home, int number) {
     case 5:
     case 6:
       fact["fact"] = "strain";
-      if (dice.happens(0.5)) fact["into"] = "bottle";
+      if (dice.happens(0.4)) fact["into"] = "bottle";
+      if (dice.happens(0.2)) fact["into"] = {{{"jar", "bottle"}, {"ml", 300}}, {{"jar", "red"}}};
+      if (dice.happens(0.2)) fact["ml"] = dice.between(100.0, 1400.0);
       if (dice.happens(0.5)) fact["verdict"] = "right";
       break;
     case 7:
@@ -176,6 +178,10 @@ json any_fact(Dice& dice, const Home& home, int number) {
     case 10:
       fact["fact"] = "lid";
       fact["lid"] = dice.happens(0.5) ? "tight" : "loose";
+      break;
+    case 11:
+      fact["fact"] = "pour";
+      if (dice.happens(0.5)) fact["ml"] = dice.between(5.0, 1100.0);
       break;
     default:
       return {{"fact", "retract"}, {"ref", fmt::format("r{}", dice.whole(0, number))}};
@@ -204,7 +210,7 @@ void any_readings(Dice& dice, Home& home, double kitchen_c) {
 }
 
 void any_trouble(Dice& dice, Home& home) {
-  switch (dice.whole(0, 11)) {
+  switch (dice.whole(0, 12)) {
     case 0:
       home.disconnects();
       home.run_for(Milliseconds(dice.whole(0, 7'200'000)));

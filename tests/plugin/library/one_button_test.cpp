@@ -74,8 +74,21 @@ TEST_F(OneButton, ARefusalSaysWhatToDoInstead) {
   home.run_for(1min);
   home.presses("start");
   EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain or discard it first"));
+  home.presses("finish");
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain it before you finish it"));
+}
+
+TEST_F(OneButton, APressThatLeavesSomethingOpenIsAnsweredWithWhatItWasTakenAs) {
+  home.presses("start");
+  home.lives_for(20h, 21.0);
+  home.presses("start");
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("taken as strained and fed again"));
+  home.run_for(1min);
   home.presses("store");
-  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("strain it before you store it"));
+  EXPECT_THAT(home.state("jar-blue/care/answer"), HasSubstr("the jar is cooled"));
+  EXPECT_EQ(home.state("jar-blue/batch/place"), "fridge");
+  home.presses("take");
+  EXPECT_EQ(home.state("jar-blue/batch/place"), "kitchen");
 }
 
 TEST_F(OneButton, ARefusedPressIsAnsweredLoggedAndShownOnTheJarAndTheRoot) {
@@ -88,7 +101,7 @@ TEST_F(OneButton, ARefusedPressIsAnsweredLoggedAndShownOnTheJarAndTheRoot) {
 
 TEST_F(OneButton, AnUnknownStepIsToldWhichThereAre) {
   EXPECT_THAT(home.presses("stir")["why"].get<std::string>(),
-              HasSubstr("allowed: start, strain, store, take, finish, discard"));
+              HasSubstr("allowed: start, strain, store, take, pour, finish, discard"));
   EXPECT_THAT(home.sets("jar-blue/care/sign", "bubbles")["why"].get<std::string>(),
               HasSubstr("allowed: still-milk, thickened"));
 }

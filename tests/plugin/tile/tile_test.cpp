@@ -45,9 +45,10 @@ TEST_F(Tile, IsRetainedAndSaysWhatThereIsToDo) {
 
   home.presses("store");
   home.run_for(24h * 3 + 1min);
-  EXPECT_THAT(tile(), AllOf(HasSubstr(">In the fridge</text>"), HasSubstr(">3 days old</text>"),
-                            HasSubstr(">best by Mon 15 Mar</text>"),
-                            HasSubstr(">last day Mon 22 Mar</text>"), HasSubstr(" d left<")));
+  EXPECT_THAT(tile(),
+              AllOf(HasSubstr(">In the fridge</text>"), HasSubstr(">3 days old, 950 mL</text>"),
+                    HasSubstr(">best by Mon 15 Mar</text>"),
+                    HasSubstr(">last day Mon 22 Mar</text>"), HasSubstr(" d left<")));
 }
 
 TEST_F(Tile, OfAThermometerThatStreamsComesNoMoreThanOnceInFiveMinutes) {

@@ -77,7 +77,8 @@ TEST(FactJson, ReadsEveryOtherKindOfFact) {
   EXPECT_EQ(fact<LidPut>(R"({"fact":"lid","jar":"blue","lid":"tight"})").lid, Lid::tight);
   const auto strain = fact<Strain>(
       R"({"fact":"strain","jar":"blue","into":"swing-1","verdict":"right","grain_g":21.5})");
-  EXPECT_EQ(strain.into, "swing-1");
+  ASSERT_EQ(strain.into.size(), 1U);
+  EXPECT_EQ(strain.into.front(), Portion{"swing-1"});
   EXPECT_EQ(strain.verdict, Verdict::right);
   EXPECT_EQ(strain.grain_g, 21.5);
   EXPECT_EQ(fact<StoreAway>(R"({"fact":"store","jar":"swing-1","place":"fridge"})").place,
@@ -106,6 +107,15 @@ TEST(FactJson, AnyReportMayBeSaidForSure) {
   EXPECT_TRUE(said(R"({"fact":"weigh","culture":"c","grain_g":600,"sure":true})").value().sure);
   EXPECT_TRUE(said(R"({"fact":"retract","ref":"x","sure":true})").value().sure);
   EXPECT_THAT(why(R"({"fact":"wash","jar":"blue","sure":"yes"})"), StartsWith("sure: found"));
+}
+
+TEST(FactJson, ReadsWhatIsPouredAndWhatGoesIntoSeveralBottles) {
+  EXPECT_EQ(fact<Pour>(R"({"fact":"pour","jar":"swing-1","ml":300})").ml, 300.0);
+  EXPECT_FALSE(fact<Pour>(R"({"fact":"pour","jar":"swing-1"})").ml);
+  const auto strain = fact<Strain>(
+      R"({"fact":"strain","jar":"vat","ml":4800,"into":[{"jar":"b1","ml":900,"lid":"loose"},{"jar":"b2"}]})");
+  EXPECT_EQ(strain.ml, 4800.0);
+  EXPECT_EQ(strain.into, (std::vector<Portion>{{"b1", 900.0, Lid::loose}, {"b2"}}));
 }
 
 TEST(FactJson, TheRefOfARetractionIsThatOfTheFactItTakesBack) {
@@ -164,6 +174,17 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
        "early, right, late"},
       {R"({"fact":"strain","jar":"blue","into":"Swing 1"})", "into: found", "a-z, 0-9"},
       {R"({"fact":"strain","jar":"blue","grain_g":"21"})", "grain_g: found \"21\"", "a number"},
+      {R"({"fact":"strain","jar":"blue","into":7})", "into: found 7", "a-z, 0-9"},
+      {R"({"fact":"strain","jar":"blue","into":[]})", "into: found an array",
+       "at least one bottle"},
+      {R"({"fact":"strain","jar":"blue","into":["b1"]})", "into/0: found \"b1\"", "an object"},
+      {R"({"fact":"strain","jar":"blue","into":[{"ml":5}]})", "into/0/jar: found nothing",
+       "required"},
+      {R"({"fact":"strain","jar":"blue","into":[{"jar":"b1"},{"jar":"b2","ml":"all"}]})",
+       "into/1/ml: found \"all\"", "a number"},
+      {R"({"fact":"strain","jar":"blue","into":[{"jar":"b1","litres":1}]})",
+       "into/0/litres: found the key", "jar, ml, lid"},
+      {R"({"fact":"pour","jar":"b1","ml":"a glass"})", "ml: found \"a glass\"", "a number"},
       {R"({"fact":"start","jar":"blue","milk_ml":null})", "milk_ml: found null", "a number"},
       {R"({"fact":"start","jar":"blue","milk_ml":{}})", "milk_ml: found an object", "a number"},
       {R"({"fact":"start","jar":"blue","milk":"camel"})", "milk: found \"camel\"", "cow-whole, "},
@@ -253,8 +274,11 @@ std::vector<Fact> facts_with_everything() {
           PhMeasured{"blue", 4.62, 0.30000000000000004},
           Move{"blue", "pantry"},
           LidPut{"blue", Lid::loose},
-          Strain{"blue", "swing-1", Verdict::late, 1.7976931348623157e308},
+          Strain{"blue", {{"swing-1"}}, Verdict::late, 1.7976931348623157e308},
           Strain{"blue", {}, {}, {}},
+          Strain{"blue", {{"b1", 0.1 + 0.2, Lid::tight}, {"b2"}}, {}, {}, {}, 1.0 / 3.0},
+          Pour{"swing-1", 1.0 / 3.0},
+          Pour{"swing-1", {}},
           StoreAway{"swing-1", "fridge"},
           StoreAway{"swing-1", {}},
           Take{"swing-1", "kitchen"},
@@ -263,7 +287,7 @@ std::vector<Fact> facts_with_everything() {
           Discard{"blue", "it fell \"twice\"\n\xc3\xa4"},
           Discard{"blue", {}},
           Weigh{"old-faithful", 24.000000000000004},
-          Strain{"blue", "swing-1", {}, {}, Lid::loose},
+          Strain{"blue", {{"swing-1"}}, {}, {}, Lid::loose},
           Rest{"old-faithful", "fridge"},
           Rest{"old-faithful", {}},
           Wake{"old-faithful"},
