@@ -21,20 +21,43 @@ bool PlaceAir::would_go_back(Instant instant) const {
 
 void PlaceAir::read(const Reading& reading, const HouseholdSetup& setup) {
   if (would_go_back(reading.at)) go_back_to(reading.at, setup);
-  if (history_.is_full()) before_history_.read(*history_.first(), setup);
+  if (history_.is_full()) {
+    before_history_.read(*history_.first(), setup);
+    forgot_some_ = true;
+  }
   history_.add(reading);
   concluded_.read(reading, setup);
 }
 
 void PlaceAir::go_back_to(Instant instant, const HouseholdSetup& setup) {
   history_.forget_from(instant);
-  if (!history_.last()) before_history_ = nothing_;
+  if (!history_.last()) {
+    before_history_ = nothing_;
+    forgot_some_ = false;
+  }
+  conclude_again(setup);
+}
+
+void PlaceAir::conclude_again(const HouseholdSetup& setup) {
   concluded_ = before_history_;
   for (const Reading& reading : history_.readings()) concluded_.read(reading, setup);
 }
 
+void PlaceAir::read_late(const Reading& reading) {
+  const auto first = history_.first();
+  if (history_.is_full() || (forgot_some_ && first && reading.at < first->at)) return;
+  history_.insert(reading);
+}
+
+void PlaceAir::fold_late(const HouseholdSetup& setup) {
+  conclude_again(setup);
+}
+
 void PlaceAir::forget_before(Instant instant, const HouseholdSetup& setup) {
-  for (const Reading& gone : history_.forget_before(instant)) before_history_.read(gone, setup);
+  for (const Reading& gone : history_.forget_before(instant)) {
+    before_history_.read(gone, setup);
+    forgot_some_ = true;
+  }
 }
 
 AirAhead PlaceAir::ahead(const HouseholdSetup& setup) const {

@@ -23,6 +23,11 @@ class PlaceAir {
   void read(const Reading& reading, const HouseholdSetup& setup);
   [[nodiscard]] bool would_go_back(Instant instant) const;
 
+  // Puts a reading that came late into its place; what follows from it is concluded by fold_late(),
+  // once for many. Does nothing before what is still known.
+  void read_late(const Reading& reading);
+  void fold_late(const HouseholdSetup& setup);
+
   // Forgets what is not needed to know the air from `instant` on.
   void forget_before(Instant instant, const HouseholdSetup& setup);
 
@@ -45,11 +50,13 @@ class PlaceAir {
     void read(const Reading& reading, const HouseholdSetup& setup);
   };
   void go_back_to(Instant instant, const HouseholdSetup& setup);
+  void conclude_again(const HouseholdSetup& setup);
 
   TemperatureHistory history_;
   Concluded concluded_;
   Concluded before_history_;  // from all readings that are forgotten
   Concluded nothing_;
+  bool forgot_some_ = false;
   double doubt_k_ = 0.0;
 };
 

@@ -19,6 +19,9 @@ constexpr std::chrono::hours forget_every{6};
 constexpr double doubt_step_k = 0.5;
 constexpr std::chrono::minutes doubt_weighed_every{5};
 
+// What a room moves by in the minutes or the hour that a message of unknown age may be old.
+constexpr double doubt_of_unknown_age_k = 1.0;
+
 }  // namespace
 
 Places::Places(const HouseholdSetup& setup) : setup_(&setup) {
@@ -40,18 +43,23 @@ const Places::State* Places::find(const PlaceId& place) const {
   return found == states_.end() ? nullptr : &found->second;
 }
 
-Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Instant now) const {
+Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Instant now,
+                             double doubt_k) const {
   const State* state = find(place);
   check(state != nullptr, "readings come from places of the setup");
   if (at < limits::sane_since || at > now + limits::ahead_of_clock_max) {
-    return Refusal{fmt::format("{}: a reading of {}, while it is {}, is of no use", place,
-                               day_and_clock_text(at, *setup_), day_and_clock_text(now, *setup_))};
+    at = now;
+    doubt_k = std::max(doubt_k, doubt_of_unknown_age_k);
   }
   const Thermometer& thermometer = state->thermometer;
   const Instant when = std::min(at, now);
   auto last = thermometer.last_said();
   // A last reading in the future came from a clock that has been set back since: see apply().
   if (last && *last > now + limits::ahead_of_clock_max) last.reset();
+  const auto known = state->air.history().last();
+  if (last && when <= *last && known && when < known->at) {
+    return decide_late(place, *state, air, when, now, doubt_k);
+  }
   if (last && when <= *last) {
     return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
                                day_and_clock_text(when, *setup_),
@@ -67,12 +75,39 @@ Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Inst
   }
   // Each jump is recorded, because the next reading may confirm it.
   if (!believed) return Entry{ReadingDoubted{place, when, air}};
-  return Entry{ReadingTaken{place, when, air}};
+  return Entry{ReadingTaken{place, when, air, doubt_k, false}};
+}
+
+// It is held against the readings around it. What a thermometer did then is over: only the air is
+// mended.
+Result<Entry> Places::decide_late(const PlaceId& place, const State& state, Celsius air, Instant at,
+                                  Instant now, double doubt_k) const {
+  const TemperatureHistory& history = state.air.history();
+  const auto refused = [&](std::string_view why) {
+    return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}, and {}",
+                               place, day_and_clock_text(at, *setup_),
+                               day_and_clock_text(history.last()->at, *setup_), why)};
+  };
+  if (at < now - limits::late_reading_max) return refused("too old to be of use");
+  if (history.has_near(at, limits::reading_spacing_min)) return refused("known already");
+  if (!Thermometer::plausible(air)) return refused("not believed");
+  return Entry{ReadingTaken{place, at, air, doubt_k, true}};
+}
+
+bool Places::has_just_spoken(const PlaceId& place, Instant now) const {
+  const State* state = find(place);
+  const auto last = state == nullptr ? std::nullopt : state->thermometer.last_said();
+  return last && now >= *last && now < *last + limits::reading_spacing_min;
 }
 
 std::optional<Places::Applied> Places::apply(const ReadingTaken& taken) {
   State* state = find(taken.place);
   if (state == nullptr) return std::nullopt;
+  const auto known = state->air.history().last();
+  if (taken.is_late && known && taken.at < known->at) {
+    state->air.read_late({taken.at, taken.air});
+    return Applied{false, false, true};
+  }
   // What may make an announcement about it due earlier than was known.
   const auto news = [state] {
     return std::make_tuple(state->thermometer.doubted_since(), state->thermometer.stuck_since(),
@@ -80,14 +115,14 @@ std::optional<Places::Applied> Places::apply(const ReadingTaken& taken) {
   };
   const auto before = news();
   const bool clock_went_back = state->air.would_go_back(taken.at);
-  state->thermometer.read(taken.at, taken.air);
+  state->thermometer.read(taken.at, taken.air, taken.doubt_k);
   state->air.read({taken.at, taken.air}, *setup_);
-  if (state->air.doubt_k() > 0.0) {
+  if (state->air.doubt_k() > 0.0 || taken.doubt_k > 0.0) {
     doubts_.schedule(taken.place, Instant::min());
   } else {
     doubts_.schedule_by(taken.place, state->thermometer.doubted_from().value_or(taken.at));
   }
-  return Applied{news() != before, clock_went_back};
+  return Applied{news() != before, clock_went_back, false};
 }
 
 bool Places::apply(const ReadingDoubted& doubted) {
@@ -102,6 +137,33 @@ bool Places::hear(const PlaceId& place, Instant now) {
   State* state = find(place);
   if (state != nullptr) state->thermometer.heard(now);
   return state != nullptr;
+}
+
+void Places::fold_late(const PlaceId& place) {
+  if (State* state = find(place)) state->air.fold_late(*setup_);
+}
+
+bool Places::hear_nonsense(const PlaceId& place, const std::string& what, Instant now) {
+  State* state = find(place);
+  if (state == nullptr) return false;
+  const bool is_new = !state->thermometer.nonsense();
+  const ThermometerStatus before = state->thermometer.status(now);
+  state->thermometer.heard_nonsense(now, what);
+  return is_new || state->thermometer.status(now) != before;
+}
+
+bool Places::hear_away(const PlaceId& place, const std::string& said) {
+  State* state = find(place);
+  if (state == nullptr || state->thermometer.away() == said) return false;
+  state->thermometer.is_away(said);
+  return true;
+}
+
+bool Places::are_at_odds(const PlaceId& place, const std::string& which) {
+  State* state = find(place);
+  if (state == nullptr || state->thermometer.at_odds() == which) return false;
+  state->thermometer.are_at_odds(which);
+  return true;
 }
 
 void Places::clock_went_back(Instant now) {

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <unordered_map>
 #include <vector>
 
@@ -22,20 +23,32 @@ class Places {
   // `setup` must outlive it.
   explicit Places(const HouseholdSetup& setup);
 
-  // A reading of a place's thermometer to keep, or a doubt to keep, or why it is of no use (older
-  // than the last, too close to it, of an impossible time). The place must be in the setup.
-  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at,
-                                     Instant now) const;
+  // A reading of a place's thermometer to keep, or a doubt to keep, or why it is of no use (known
+  // already, too old, too close to the last). One of an impossible time counts as of now, with
+  // doubt; `doubt_k` is a doubt that its message shows. The place must be in the setup.
+  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at, Instant now,
+                                     double doubt_k = 0.0) const;
+  // Whether a reading of now would be too close to the last.
+  [[nodiscard]] bool has_just_spoken(const PlaceId& place, Instant now) const;
 
   // What a reading did; nothing for a place that has left the setup.
   struct Applied {
     bool is_news;          // there may be something to announce; else it only puts off a silence
     bool clock_went_back;  // it is not later than the last
+    bool is_late;          // the same, but it was put into its place: fold_late() concludes from it
   };
   std::optional<Applied> apply(const ReadingTaken& taken);
   bool apply(const ReadingDoubted& doubted);  // false for a place that has left the setup
   // A thermometer has just sent something of use, whenever it was measured: it is not silent.
   bool hear(const PlaceId& place, Instant now);
+  // Concludes anew what follows from readings that came late.
+  void fold_late(const PlaceId& place);
+  // It has just sent something in which there is no reading; whether that changes its status.
+  bool hear_nonsense(const PlaceId& place, const std::string& what, Instant now);
+  // Its hub says this instead of a reading; whether that is new. Empty: it is there again.
+  bool hear_away(const PlaceId& place, const std::string& said);
+  // Of its several thermometers these do not count; whether that is new. Empty: all do.
+  bool are_at_odds(const PlaceId& place, const std::string& which);
   void clock_went_back(Instant now);
 
   // Weighs how far thermometers are in doubt by now, in steps; returns the places where that has
@@ -66,6 +79,8 @@ class Places {
     PlaceAir air;
     Instant forgot_at{};
   };
+  [[nodiscard]] Result<Entry> decide_late(const PlaceId& place, const State& state, Celsius air,
+                                          Instant at, Instant now, double doubt_k) const;
   [[nodiscard]] State* find(const PlaceId& place);
   [[nodiscard]] const State* find(const PlaceId& place) const;
 

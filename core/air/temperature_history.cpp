@@ -29,6 +29,18 @@ bool TemperatureHistory::is_full() const {
   return readings_.size() >= limits::history_readings_max;
 }
 
+void TemperatureHistory::insert(const Reading& reading) {
+  const auto next = std::lower_bound(readings_.begin(), readings_.end(), reading.at, before);
+  if (next != readings_.end() && next->at == reading.at) return;
+  readings_.insert(next, reading);
+}
+
+bool TemperatureHistory::has_near(Instant instant, Milliseconds spacing) const {
+  const auto next = std::lower_bound(readings_.begin(), readings_.end(), instant, before);
+  if (next != readings_.end() && next->at - instant < spacing) return true;
+  return next != readings_.begin() && instant - std::prev(next)->at < spacing;
+}
+
 std::vector<Reading> TemperatureHistory::forget_before(Instant instant) {
   std::vector<Reading> forgotten;
   while (readings_.size() > 1 && readings_[1].at <= instant) {

@@ -25,6 +25,11 @@ class TemperatureHistory {
   void add(const Reading& reading);
   [[nodiscard]] bool is_full() const;
 
+  // Puts a reading into its place among the others; does nothing when one of its instant is known.
+  void insert(const Reading& reading);
+  // Whether a reading is known that is less than `spacing` away from `instant`.
+  [[nodiscard]] bool has_near(Instant instant, Milliseconds spacing) const;
+
   // Forgets what is not needed to know the air from `instant` on; returns what that was, in order.
   std::vector<Reading> forget_before(Instant instant);
 

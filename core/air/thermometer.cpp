@@ -60,8 +60,12 @@ void Thermometer::begin_word(Instant at) {
   jump_.reset();
 }
 
-void Thermometer::read(Instant at, Celsius air) {
+void Thermometer::read(Instant at, Celsius air, double doubt_k) {
   begin_word(at);
+  rhythm_.spoke(at);
+  reading_doubt_k_ = doubt_k;
+  nonsense_.reset();
+  away_.clear();
   // A jump that stays is a step, not a lone jump.
   if (jumps(at, air) && !lone_jumps_.empty()) lone_jumps_.pop_back();
   jump_.reset();
@@ -89,7 +93,7 @@ void Thermometer::watch_for_sticking(Instant at, Celsius air) {
   }
   // While it was silent it may have moved and come back; a clock may have been set back.
   const Milliseconds gap = at - *last_read_;
-  if (gap > Milliseconds{0} && gap <= silent_after_) same_for_ += gap;
+  if (gap > Milliseconds{0} && gap <= silent_after()) same_for_ += gap;
   if (!stuck_since_ && changes_ >= changes_until_known && same_for_ >= stuck_after()) {
     stuck_since_ = at;
   }
@@ -102,6 +106,8 @@ Milliseconds Thermometer::stuck_after() const {
 
 void Thermometer::doubted(Instant at, Celsius air) {
   begin_word(at);
+  rhythm_.spoke(at);
+  nonsense_.reset();
   last_said_ = at;
   const auto known = last_read_ ? std::optional(last_air_) : std::nullopt;
   const bool is_lone_jump = plausible(air) && !swapped_unit(air, known);
@@ -121,9 +127,15 @@ void Thermometer::heard(Instant now) {
   last_heard_ = now;
 }
 
+void Thermometer::heard_nonsense(Instant now, const std::string& what) {
+  if (!nonsense_) nonsense_ = Nonsense{now, now, what};
+  nonsense_->last = now;
+}
+
 void Thermometer::clock_went_back(Instant now) {
   if (last_heard_ > now) last_heard_ = now;
   if (last_said_ > now) clock_went_back_at_ = now;
+  if (nonsense_ && nonsense_->last > now) nonsense_->since = nonsense_->last = now;
 }
 
 std::optional<Instant> Thermometer::alive_at() const {
@@ -138,34 +150,44 @@ std::optional<Instant> Thermometer::last_said() const {
 std::optional<Instant> Thermometer::silent_from(Instant listening_since) const {
   if (!exists_) return std::nullopt;
   const Instant known = alive_at().value_or(listening_since);
-  return std::max(known, listening_since) + silent_after_;
+  return std::max(known, listening_since) + silent_after();
 }
 
 std::optional<Instant> Thermometer::doubted_from() const {
-  return last_read_ ? std::optional(*last_read_ + silent_after_) : std::nullopt;
+  return last_read_ ? std::optional(*last_read_ + silent_after()) : std::nullopt;
 }
 
 std::optional<Instant> Thermometer::good_until() const {
   if (!exists_ || doubted_since_ || !last_read_) return std::nullopt;
-  return *alive_at() + silent_after_;
+  return *alive_at() + silent_after();
+}
+
+std::optional<Instant> Thermometer::changes_at(Instant now) const {
+  std::optional<Instant> change = good_until();
+  if (change && *change <= now) change.reset();
+  if (!change && nonsense_) change = nonsense_->last + silent_after();
+  return change && *change > now ? change : std::nullopt;
 }
 
 ThermometerStatus Thermometer::status(Instant now) const {
   if (!exists_) return ThermometerStatus::none;
-  if (doubted_since_) return ThermometerStatus::implausible;
   const auto good = good_until();
-  if (!good || now >= *good) return ThermometerStatus::silent;
-  return stuck_since_ ? ThermometerStatus::stuck : ThermometerStatus::good;
+  if (good && now < *good) return stuck_since_ ? ThermometerStatus::stuck : ThermometerStatus::good;
+  // What was last heard of it counts: nonsense after a doubt is nonsense.
+  if (nonsense_ && now < nonsense_->last + silent_after()) return ThermometerStatus::not_understood;
+  return doubted_since_ ? ThermometerStatus::implausible : ThermometerStatus::silent;
 }
 
 double Thermometer::doubt_k(Instant now) const {
   if (!last_read_) return doubt_k_max;
   // By its readings alone: that it was heard is not recorded, and forecasts must be the same after
   // a restart.
-  if (!doubted_since_ && !stuck_since_ && now < *last_read_ + silent_after_) return 0.0;
+  if (!doubted_since_ && !stuck_since_ && now < *last_read_ + silent_after()) {
+    return std::min(doubt_k_max, reading_doubt_k_);
+  }
   const double unknown_h =
       std::max(0.0, hours_between(*last_read_, now)) + hours_between(Instant{}, Instant{same_for_});
-  return std::min(doubt_k_max, doubt_k_per_h * unknown_h);
+  return std::min(doubt_k_max, std::max(reading_doubt_k_, doubt_k_per_h * unknown_h));
 }
 
 }  // namespace wheymark

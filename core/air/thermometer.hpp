@@ -1,6 +1,7 @@
 // Whether a thermometer can be believed.
 //
-// It is silent when it has sent nothing for longer than its setup allows; implausible while its
+// It is silent when it has sent nothing for longer than its rhythm or its setup allows, and not
+// understood when it spoke in that time, but no reading could be found in it; implausible while its
 // readings cannot be the air of a kitchen or a fridge, make sense in another unit only, or jump
 // about; stuck when it goes on repeating one value although it used to move. A lone jump is not
 // believed, one that stays is. What was last believed holds in between.
@@ -11,20 +12,23 @@
 
 #include <chrono>
 #include <optional>
+#include <string>
 #include <vector>
 
+#include "core/air/rhythm.hpp"
 #include "core/basis/units.hpp"
 #include "core/basis/words.hpp"
 
 namespace wheymark {
 
-enum class ThermometerStatus { good, silent, stuck, implausible, none };
+enum class ThermometerStatus { good, silent, not_understood, stuck, implausible, none };
 
 template <>
 struct Vocabulary<ThermometerStatus> {
   static constexpr std::array words{
       Word<ThermometerStatus>{ThermometerStatus::good, "good"},
       Word<ThermometerStatus>{ThermometerStatus::silent, "silent"},
+      Word<ThermometerStatus>{ThermometerStatus::not_understood, "not-understood"},
       Word<ThermometerStatus>{ThermometerStatus::stuck, "stuck"},
       Word<ThermometerStatus>{ThermometerStatus::implausible, "implausible"},
       Word<ThermometerStatus>{ThermometerStatus::none, "none"}};
@@ -33,21 +37,30 @@ struct Vocabulary<ThermometerStatus> {
 class Thermometer {
  public:
   // A place without a thermometer has one that does not exist: its status is `none`.
-  Thermometer(bool exists, std::chrono::minutes silent_after)
-      : exists_(exists), silent_after_(silent_after) {}
+  Thermometer(bool exists, std::optional<std::chrono::minutes> silent_after)
+      : exists_(exists), rhythm_(silent_after) {}
 
   static bool plausible(Celsius air);
 
   // Whether a reading that comes next is believed: plausible, and no jump that nothing confirms.
   [[nodiscard]] bool believes(Instant at, Celsius air) const;
 
-  void read(Instant at, Celsius air);     // a believed reading
+  // A believed reading, perhaps with a doubt for what its message shows.
+  void read(Instant at, Celsius air, double doubt_k = 0.0);
   void doubted(Instant at, Celsius air);  // one that is not
   void heard(Instant now);                // one of either has just come
-  void clock_went_back(Instant now);      // what was heard later counts as heard now
+  // It has just sent something in which there is no reading; `what` is wrong with that.
+  void heard_nonsense(Instant now, const std::string& what);
+  // Its hub says this instead of a reading ("offline"); an empty text: it is there again.
+  void is_away(const std::string& said) { away_ = said; }
+  // Where a place has several: which of them do not count; an empty text: all do.
+  void are_at_odds(const std::string& which) { at_odds_ = which; }
+  void clock_went_back(Instant now);  // what was heard later counts as heard now
 
   // Never `good` without a reading that is fresh enough.
   [[nodiscard]] ThermometerStatus status(Instant now) const;
+  // When the status changes if nothing more comes; nothing when it does not.
+  [[nodiscard]] std::optional<Instant> changes_at(Instant now) const;
   // Until when it stays `good` if nothing more comes; nothing when it is not.
   [[nodiscard]] std::optional<Instant> good_until() const;
   // From when on its last reading loses weight if no other comes; nothing without one.
@@ -62,6 +75,16 @@ class Thermometer {
   [[nodiscard]] std::optional<Instant> doubted_since() const { return doubted_since_; }
   // The reading that is not believed; of use while doubted_since() is.
   [[nodiscard]] Celsius doubted_air() const { return doubted_air_; }
+  // What it sends instead of readings since the last; nothing: it sends readings, or nothing.
+  struct Nonsense {
+    Instant since;
+    Instant last;
+    std::string what;  // is wrong with the first of it
+  };
+  [[nodiscard]] const std::optional<Nonsense>& nonsense() const { return nonsense_; }
+  [[nodiscard]] const std::string& away() const { return away_; }
+  [[nodiscard]] const std::string& at_odds() const { return at_odds_; }
+  [[nodiscard]] Milliseconds silent_after() const { return rhythm_.silent_after(); }
   [[nodiscard]] bool jumps_about() const { return doubted_since_ && jumpy_until_.has_value(); }
   // When it was found to be stuck.
   [[nodiscard]] std::optional<Instant> stuck_since() const { return stuck_since_; }
@@ -96,7 +119,11 @@ class Thermometer {
   [[nodiscard]] std::optional<Instant> alive_at() const;
 
   bool exists_;
-  std::chrono::minutes silent_after_;
+  Rhythm rhythm_;
+  double reading_doubt_k_ = 0.0;  // of its last reading
+  std::optional<Nonsense> nonsense_;
+  std::string away_;
+  std::string at_odds_;
   std::optional<Instant> last_read_;
   std::optional<Instant> last_said_;
   Celsius last_air_{0.0};  // of use once last_read_ is

@@ -1,6 +1,9 @@
 #include "core/announce/alerts.hpp"
 
+#include <fmt/format.h>
+
 #include "core/announce/announcement.hpp"
+#include "core/announce/describe.hpp"
 #include "core/announce/occurrences.hpp"
 
 namespace wheymark {
@@ -40,20 +43,40 @@ std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state) {
   return {};
 }
 
-std::vector<Alert> alerts_of(const PlaceSetup& place, ThermometerStatus thermometer) {
-  if (thermometer == ThermometerStatus::silent) {
-    return {said(EventKind::thermometer_silent, place.name,
-                 "the thermometer is silent. Look at its battery and its topic.")};
+std::vector<Alert> alerts_of(const PlaceSetup& place, const Thermometer& thermometer, Instant now) {
+  std::vector<Alert> alerts;
+  const auto add = [&](EventKind kind, const std::string& what) {
+    alerts.push_back(said(kind, place.name, "the thermometer " + what));
+  };
+  switch (thermometer.status(now)) {
+    case ThermometerStatus::good:
+    case ThermometerStatus::none:
+      break;
+    case ThermometerStatus::silent:
+      add(EventKind::thermometer_silent,
+          thermometer.away().empty()
+              ? "is silent. Look at its battery and its topic."
+              : fmt::format("is silent, and its hub says \"{}\". Look at its battery and its "
+                            "connection.",
+                            thermometer.away()));
+      break;
+    case ThermometerStatus::not_understood:
+      add(EventKind::thermometer_not_understood,
+          "speaks, but " + as_sentence(thermometer.nonsense()->what));
+      break;
+    case ThermometerStatus::implausible:
+      add(EventKind::thermometer_implausible,
+          "says what cannot be true. Look at its unit and its place.");
+      break;
+    case ThermometerStatus::stuck:
+      add(EventKind::thermometer_stuck,
+          "goes on repeating one value. Look whether it is still there.");
   }
-  if (thermometer == ThermometerStatus::implausible) {
-    return {said(EventKind::thermometer_implausible, place.name,
-                 "the thermometer says what cannot be true. Look at its unit and its place.")};
+  if (!thermometer.at_odds().empty()) {
+    alerts.push_back({"thermometers-at-odds", fmt::format("{}: of its thermometers, {}.",
+                                                          place.name, thermometer.at_odds())});
   }
-  if (thermometer == ThermometerStatus::stuck) {
-    return {said(EventKind::thermometer_stuck, place.name,
-                 "the thermometer goes on repeating one value. Look whether it is still there.")};
-  }
-  return {};
+  return alerts;
 }
 
 std::vector<Alert> warmth_alerts(const PlaceSetup& place, const Household& household, Instant now) {

@@ -21,7 +21,7 @@ struct Alert {
 
 // The alerts of a jar, of a place. Empty when all is well.
 std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state);
-std::vector<Alert> alerts_of(const PlaceSetup& place, ThermometerStatus thermometer);
+std::vector<Alert> alerts_of(const PlaceSetup& place, const Thermometer& thermometer, Instant now);
 // Of a place's warmth, of a culture's grains.
 std::vector<Alert> warmth_alerts(const PlaceSetup& place, const Household& household, Instant now);
 std::vector<Alert> alerts_of(const CultureSetup& culture, GrainsState state);

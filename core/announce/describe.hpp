@@ -17,6 +17,11 @@ inline void add_detail(Announcement& out, std::string name,
   out.details.push_back({std::move(name), std::move(value)});
 }
 
+// What ends with a question stays one.
+inline std::string as_sentence(const std::string& words) {
+  return words.ends_with('?') ? words : words + ".";
+}
+
 // From the start to the straining.
 void describe_batch(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // Its bottle in the fridge, and its dates.

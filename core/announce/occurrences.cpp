@@ -86,7 +86,8 @@ std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& 
       return said(of_place(place, absence, back->at, since).id);
     };
     // One announcement, also for a thermometer that was silent and then implausible.
-    if (was_announced(EventKind::thermometer_silent, back->read_before)) {
+    if (was_announced(EventKind::thermometer_silent, back->read_before) ||
+        was_announced(EventKind::thermometer_not_understood, back->read_before)) {
       occurrences.push_back(
           of_place(place, EventKind::thermometer_back, back->at, back->read_before));
     } else if (back->doubted_since &&
@@ -104,7 +105,14 @@ std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& 
   }
   if (const auto since = thermometer.doubted_since()) {
     occurrences.push_back(of_place(place, EventKind::thermometer_implausible, *since, since));
-  } else if (const auto silent = thermometer.silent_from(listening_since)) {
+  }
+  const auto silent = thermometer.silent_from(listening_since);
+  if (const auto& nonsense = thermometer.nonsense(); nonsense && silent) {
+    // One that speaks is not silent. One that has never been understood is told at once.
+    occurrences.push_back(of_place(place, EventKind::thermometer_not_understood,
+                                   thermometer.last_read() ? *silent : nonsense->since,
+                                   thermometer.last_read()));
+  } else if (silent && !thermometer.doubted_since()) {
     occurrences.push_back(
         of_place(place, EventKind::thermometer_silent, *silent, thermometer.last_read()));
   }

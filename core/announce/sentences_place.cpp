@@ -81,20 +81,29 @@ void describe_thermometer(const Household& household, const PlaceSetup& place, A
       last ? fmt::format("the last reading was {:.1f} °C at {}", last->air.degrees(),
                          day_and_clock_text(last->at, household.setup()))
            : "it has never been read";
+  const Thermometer& thermometer = household.places().thermometer(place.id);
+  const std::string& away = thermometer.away();
   switch (out.kind) {
     case EventKind::thermometer_silent:
       out.text = fmt::format(
-          "{}: the thermometer is silent; {}. Forecasts go on with that, less and less surely: "
-          "look "
-          "at its battery and its topic.",
-          name, last_word);
+          "{}: the thermometer is silent{}; {}. Forecasts go on with that, less and less surely: "
+          "look at its battery and its {}.",
+          name, away.empty() ? "" : fmt::format(", and its hub says \"{}\"", away), last_word,
+          away.empty() ? "topic" : "connection");
+      break;
+    case EventKind::thermometer_not_understood:
+      out.text = fmt::format(
+          "{}: the thermometer speaks, but {} Until that is mended, {}, and forecasts go on with "
+          "that, less and less surely.",
+          name,
+          as_sentence(thermometer.nonsense() ? thermometer.nonsense()->what
+                                             : "nobody knows what it says"),
+          last_word);
       break;
     case EventKind::thermometer_implausible:
-      out.text = fmt::format(
-          "{}: the thermometer {}, so it is not believed; {}. {}", name,
-          household.places().thermometer(place.id).jumps_about() ? "jumps about"
-                                                                 : "says what cannot be true",
-          last_word, what_to_look_at(household.places().thermometer(place.id), last));
+      out.text = fmt::format("{}: the thermometer {}, so it is not believed; {}. {}", name,
+                             thermometer.jumps_about() ? "jumps about" : "says what cannot be true",
+                             last_word, what_to_look_at(thermometer, last));
       break;
     case EventKind::thermometer_stuck:
       out.text = fmt::format(

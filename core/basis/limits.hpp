@@ -21,6 +21,7 @@ inline constexpr std::size_t topic_bytes_max = 512;  // MQTT allows 65,535; home
 inline constexpr double plausible_c_min = -5.0;                // a fridge's freezer corner
 inline constexpr double plausible_c_max = 50.0;                // a shelf in the sun
 inline constexpr std::chrono::seconds reading_spacing_min{5};  // closer ones add nothing
+inline constexpr std::chrono::hours late_reading_max{72};      // a gateway off for a weekend
 
 // What a person may report.
 inline constexpr double milk_ml_min = 50.0;
@@ -44,6 +45,7 @@ inline constexpr std::chrono::hours fact_age_max{24 * 14};    // later than that
 inline constexpr double capacity_ml_max = 25'000.0;        // milk_ml_max and its headspace
 inline constexpr double offset_k_max = 10.0;               // more is a broken thermometer
 inline constexpr double silent_after_min_max = 24 * 60.0;  // a day without a reading is silence
+inline constexpr std::size_t thermometers_max = 16;        // in one place
 inline constexpr double notice_h_max = 24.0;               // a batch is hardly longer than a day
 inline constexpr double notice_d_max = 14.0;               // best-by itself is two weeks
 inline constexpr double vent_after_h_max = 7 * 24.0;       // batch_followed_max

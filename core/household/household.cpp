@@ -11,6 +11,9 @@ namespace {
 // How far back air is needed is asked of every batch, which is too dear at every reading.
 constexpr std::chrono::hours air_needed_asked_every{6};
 
+// A backlog comes within seconds, and each folding of it costs as much as a late fact.
+constexpr std::chrono::seconds late_readings_wait{5};
+
 }  // namespace
 
 Household::Household(HouseholdSetup setup, const Parameters& parameters)
@@ -29,7 +32,21 @@ void Household::hear(const PlaceId& place, Instant now) {
   if (places_.hear(place, now)) changed_.add(Subject::of_place(place));
 }
 
+void Household::hear_nonsense(const PlaceId& place, const std::string& what, Instant now) {
+  if (places_.hear_nonsense(place, what, now)) mark_changed(Subject::of_place(place));
+}
+
+void Household::hear_away(const PlaceId& place, const std::string& said) {
+  if (places_.hear_away(place, said)) mark_changed(Subject::of_place(place));
+}
+
+void Household::are_at_odds(const PlaceId& place, const std::string& which) {
+  if (places_.are_at_odds(place, which)) mark_changed(Subject::of_place(place));
+}
+
 void Household::weigh_thermometers(Instant now) {
+  if (!late_.empty() && !folds_late_at_) folds_late_at_ = now + late_readings_wait;
+  if (folds_late_at_ && now >= *folds_late_at_) fold_late_readings();
   for (const PlaceId& id : places_.weigh_doubts(now)) {
     for (const std::uint64_t number : have_stood_at(id)) {
       const Batch& batch = *book().numbered(number);
@@ -41,6 +58,7 @@ void Household::weigh_thermometers(Instant now) {
 }
 
 void Household::weigh_all_thermometers(Instant now) {
+  fold_late_readings();
   places_.weigh_all_next_time();
   weigh_thermometers(now);
 }
@@ -53,13 +71,21 @@ void Household::clock_went_back(Instant now) {
 
 void Household::apply(const Entry& entry) {
   // Before any entry but a reading is applied, the readings before it are followed.
-  if (!std::holds_alternative<ReadingTaken>(entry)) follow_what_waits();
+  const auto* taken = std::get_if<ReadingTaken>(&entry);
+  if (taken == nullptr) follow_what_waits();
+  // Late ones wait for each other alone, so that the order in which they come does not matter.
+  if (taken == nullptr || !taken->is_late) fold_late_readings();
   std::visit([this](const auto& kind) { apply_entry(kind); }, entry);
 }
 
 void Household::apply_entry(const ReadingTaken& taken) {
   const auto applied = places_.apply(taken);
   if (!applied) return;  // a place that has left the setup since
+  if (applied->is_late) {
+    const auto [late, is_first] = late_.emplace(taken.place, taken.at);
+    if (!is_first) late->second = std::min(late->second, taken.at);
+    return;
+  }
   if (applied->is_news) {
     mark_changed(Subject::of_place(taken.place));
   } else if (!restoring_) {
@@ -86,6 +112,18 @@ void Household::follow_those_at(const PlaceId& place) {
 
 void Household::follow_what_waits() {
   for (const PlaceId& place : std::exchange(not_followed_, {})) follow_those_at(place);
+}
+
+void Household::fold_late_readings() {
+  folds_late_at_.reset();
+  if (late_.empty()) return;
+  follow_what_waits();
+  Instant earliest = Instant::max();
+  for (const auto& [place, at] : std::exchange(late_, {})) {
+    places_.fold_late(place);
+    earliest = std::min(earliest, at);
+  }
+  follow_again_from(earliest);
 }
 
 // Asked once for all places. An old answer is never too late: the instant only grows as batches
@@ -229,6 +267,7 @@ void Household::learn_from(const Batch& batch, const Fermentation& fermentation)
 }
 
 void Household::end_restoring() {
+  fold_late_readings();
   follow_what_waits();
   restoring_ = false;
   for (const auto& [number, running] : running_) look_ahead(*book().numbered(number));

@@ -42,9 +42,9 @@ class Household {
   };
   [[nodiscard]] Result<Accepted> decide(const Report& report, Instant now) const;
   // A reading to keep, or a doubt to keep, or why it is of no use; see Places::decide.
-  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at,
-                                     Instant now) const {
-    return places_.decide(place, air, at, now);
+  [[nodiscard]] Result<Entry> decide(const PlaceId& place, Celsius air, Instant at, Instant now,
+                                     double doubt_k = 0.0) const {
+    return places_.decide(place, air, at, now, doubt_k);
   }
 
   void apply(const Entry& entry);
@@ -56,6 +56,13 @@ class Household {
 
   // A thermometer has just sent something of use, whenever it was measured: it is not silent.
   void hear(const PlaceId& place, Instant now);
+  // It has just sent something else: see Places.
+  void hear_nonsense(const PlaceId& place, const std::string& what, Instant now);
+  void hear_away(const PlaceId& place, const std::string& said);
+  void are_at_odds(const PlaceId& place, const std::string& which);
+  // When readings that came late, and wait for others, are folded into their places by
+  // weigh_thermometers; nothing: there are none.
+  [[nodiscard]] std::optional<Instant> folds_late_at() const { return folds_late_at_; }
   // Without a good reading, forecasts that rest on the last one widen with time. This does not
   // affect what the journal makes: the same entries and the same `now` give the same state.
   void weigh_thermometers(Instant now);
@@ -123,6 +130,9 @@ class Household {
   void follow(const Batch& batch);
   void follow_those_at(const PlaceId& place);
   void follow_what_waits();
+  // Batches that were followed without readings that came late are followed anew, and what follows
+  // from these of the air is concluded anew: once for all that came together.
+  void fold_late_readings();
   void follow_all_that_changed_since(const std::vector<Batch>& before);
   // Computes anew, without it, what was computed with the air of `instant` and later.
   void follow_again_from(Instant instant);
@@ -146,7 +156,9 @@ class Household {
   // The batches that have not ended, by each place where they have stood.
   std::map<PlaceId, std::set<std::uint64_t>> stood_at_;
   bool restoring_ = false;
-  std::set<PlaceId> not_followed_;  // whose readings wait for follow_what_waits
+  std::set<PlaceId> not_followed_;   // whose readings wait for follow_what_waits
+  std::map<PlaceId, Instant> late_;  // whose late readings wait to be folded, and the earliest
+  std::optional<Instant> folds_late_at_;
   std::set<std::uint64_t> reported_after_the_end_;
   Instant air_known_since_ = Instant::min();
   Instant air_needed_since_ = Instant::min();

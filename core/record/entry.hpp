@@ -14,6 +14,8 @@ struct ReadingTaken {
   PlaceId place;
   Instant at;
   Celsius air;
+  double doubt_k = 0.0;  // one standard deviation, for a reason that only its message shows
+  bool is_late = false;  // it was older than the place's last when it came, and is put in its place
 };
 
 // The first of a row of readings that cannot be true; the others of the row are not kept.

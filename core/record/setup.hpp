@@ -30,7 +30,7 @@ struct PlaceSetup {
   std::string name;
   PlaceKind kind = PlaceKind::room;
   bool has_thermometer = false;
-  std::chrono::minutes silent_after{45};
+  std::optional<std::chrono::minutes> silent_after = {};  // without it, by its own rhythm
 };
 
 struct CultureSetup {

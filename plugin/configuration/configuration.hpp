@@ -55,7 +55,8 @@ struct Configuration {
   std::string root_device = "wheymark";
   bool homie_log = true;  // warnings on Homie's $log topics as well
   std::optional<std::string> tile_listen;
-  std::unordered_map<PlaceId, ThermometerSetup> thermometers;  // of the places that have one
+  // Of the places that have any; no list is empty.
+  std::unordered_map<PlaceId, std::vector<ThermometerSetup>> thermometers;
   std::vector<Introduction> introductions;
   Complaints advice;  // allowed, but hardly what the person wants
 };

@@ -1,5 +1,6 @@
 #include "plugin/configuration/household.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -100,22 +101,67 @@ void read_home(Section home, HouseholdSetup& setup) {
   home.refuse_unknown_keys();
 }
 
-ThermometerSetup thermometer_in(Section& entry, PlaceSetup& place) {
+constexpr Range scale_range{1e-4, 1e4, ""};
+
+std::vector<std::pair<std::string, std::string>> match_in(Section& entry) {
+  std::vector<std::pair<std::string, std::string>> match;
+  const nlohmann::json* const written = entry.anything("match", Need::optional);
+  if (written == nullptr) return match;
+  if (!written->is_object() || written->empty()) {
+    entry.complain_found("match", "an object such as {\"/id\": \"kitchen\"}");
+    return match;
+  }
+  for (const auto& [pointer, value] : written->items()) {
+    if (pointer.empty() || pointer.front() != '/') {
+      entry.complain_below("match", "/" + pointer_token(pointer),
+                           fmt::format("found the key {}; allowed: a JSON Pointer such as /id",
+                                       shown_text(pointer)));
+    } else if (value.is_structured() || value.is_null()) {
+      entry.complain_below(
+          "match", "/" + pointer_token(pointer),
+          fmt::format("found {}; allowed: a text, a number, true or false", shown(value)));
+    } else {
+      match.emplace_back(pointer, plain_text_of(value));
+    }
+  }
+  return match;
+}
+
+AvailabilitySetup availability_in(Section entry, std::vector<ReadTopic>& topics) {
+  AvailabilitySetup availability;
+  availability.topic = entry.text("topic", Need::required, topic_form).value_or("");
+  availability.online =
+      entry.text("online", Need::optional, remark_form).value_or(availability.online);
+  entry.refuse_unknown_keys();
+  topics.push_back({entry.pointer_to("topic"), availability.topic});
+  return availability;
+}
+
+ThermometerSetup thermometer_in(Section& entry, PlaceSetup& place, std::vector<ReadTopic>& topics) {
   ThermometerSetup thermometer;
+  thermometer.where = entry.pointer();
   thermometer.topic = entry.text("topic", Need::required, topic_form).value_or("");
   thermometer.pointer = entry.text("pointer", Need::optional, json_pointer_form);
   thermometer.unit =
       entry.word<TemperatureUnit>("unit", Need::optional).value_or(TemperatureUnit::celsius);
   thermometer.instant_pointer = entry.text("instant_pointer", Need::optional, json_pointer_form);
   thermometer.offset_k = entry.number("offset_k", Need::optional, offset_range).value_or(0.0);
+  thermometer.scale =
+      entry.number("scale", Need::optional, scale_range).value_or(thermometer.scale);
+  thermometer.match = match_in(entry);
+  if (auto availability = entry.section("availability", Need::optional)) {
+    thermometer.availability = availability_in(std::move(*availability), topics);
+  }
   if (const auto silence = entry.whole_number("silent_after_min", Need::optional, silence_range)) {
-    place.silent_after = std::chrono::minutes{*silence};
+    const std::chrono::minutes longest{*silence};
+    place.silent_after = std::max(longest, place.silent_after.value_or(longest));
   }
   if (entry.has("instant_pointer") && !entry.has("pointer")) {
     entry.complain_found("instant_pointer",
                          "an instant_pointer only beside a pointer to the temperature");
   }
   entry.refuse_unknown_keys();
+  topics.push_back({entry.pointer_to("topic"), thermometer.topic});
   return thermometer;
 }
 
@@ -125,12 +171,22 @@ void read_place(Section entry, Ids& places, Configuration& configuration,
   place.id = PlaceId(places.read(entry));
   place.name = entry.text("name", Need::optional, name_form).value_or(place.id.text());
   place.kind = entry.word<PlaceKind>("kind", Need::required).value_or(PlaceKind::room);
-  if (auto thermometer = entry.section("thermometer", Need::optional)) {
-    place.has_thermometer = true;
-    ThermometerSetup setup = thermometer_in(*thermometer, place);
-    topics.push_back({thermometer->pointer_to("topic"), setup.topic});
-    configuration.thermometers.emplace(place.id, std::move(setup));
+  std::vector<ThermometerSetup> thermometers;
+  if (auto one = entry.section("thermometer", Need::optional)) {
+    thermometers.push_back(thermometer_in(*one, place, topics));
   }
+  if (entry.has("thermometer") && entry.has("thermometers")) {
+    entry.complain("thermometers", "found beside \"thermometer\"; allowed: one of the two keys");
+  }
+  for (auto& each : entry.sections("thermometers", Need::optional)) {
+    thermometers.push_back(thermometer_in(each, place, topics));
+  }
+  if (thermometers.size() > limits::thermometers_max) {
+    entry.complain("thermometers", fmt::format("found {}; allowed: at most {} in one place",
+                                               thermometers.size(), limits::thermometers_max));
+  }
+  place.has_thermometer = !thermometers.empty();
+  if (place.has_thermometer) configuration.thermometers.emplace(place.id, std::move(thermometers));
   entry.refuse_unknown_keys();
   configuration.setup.places.push_back(std::move(place));
 }

@@ -28,17 +28,33 @@ std::string_view degrees(TemperatureUnit unit) {
   return "?";
 }
 
+std::string thermometer_words(const ThermometerSetup& thermometer) {
+  std::string line =
+      fmt::format("thermometer in {} on {}", degrees(thermometer.unit), thermometer.topic);
+  if (thermometer.pointer) line += fmt::format(" at \"{}\"", *thermometer.pointer);
+  if (thermometer.instant_pointer)
+    line += fmt::format(", measured at \"{}\"", *thermometer.instant_pointer);
+  for (const auto& [pointer, value] : thermometer.match) {
+    line += fmt::format(", where \"{}\" is {}", pointer, value);
+  }
+  if (thermometer.scale != 1.0) line += fmt::format(", times {}", thermometer.scale);
+  if (thermometer.offset_k != 0.0) line += fmt::format(", {:+} K", thermometer.offset_k);
+  if (thermometer.availability) {
+    line += fmt::format(", there while {} says {}", thermometer.availability->topic,
+                        thermometer.availability->online);
+  }
+  return line;
+}
+
 std::string place_line(const PlaceSetup& place, const Configuration& configuration) {
   std::string line = fmt::format("place {} ({}): {}", place.id, place.name, word(place.kind));
   const auto found = configuration.thermometers.find(place.id);
   if (found == configuration.thermometers.end()) return line + ", no thermometer";
-  const ThermometerSetup& thermometer = found->second;
-  line += fmt::format(", thermometer in {} on {}", degrees(thermometer.unit), thermometer.topic);
-  if (thermometer.pointer) line += fmt::format(" at \"{}\"", *thermometer.pointer);
-  if (thermometer.instant_pointer)
-    line += fmt::format(", measured at \"{}\"", *thermometer.instant_pointer);
-  if (thermometer.offset_k != 0.0) line += fmt::format(", {:+} K", thermometer.offset_k);
-  return line + fmt::format(", silent after {} min", place.silent_after.count());
+  for (const ThermometerSetup& thermometer : found->second) {
+    line += ", " + thermometer_words(thermometer);
+  }
+  if (!place.silent_after) return line + ", silent after longer than it ever was";
+  return line + fmt::format(", silent after {} min", place.silent_after->count());
 }
 
 std::string jar_line(const JarSetup& jar) {

@@ -72,15 +72,31 @@ constexpr std::array entries{
     key("name", "text [the id]", "As in sentences."),
     key("kind", "room | fridge, required", "What kind of place."),
     key("thermometer", "object", "The one that is there. Without one, forecasts are wide."),
+    key("thermometers", "list", "Instead of it, several: the mean of those that agree counts."),
 
-    part("places/thermometer", "What its messages look like."),
+    part("places/thermometer",
+         "What its messages look like. A number may have its unit (21.4 C) or a comma."),
     key("topic", "topic, required", "Where it speaks."),
     key("pointer", "JSON Pointer", "To the number; without it, the message is the number."),
-    key("unit", "C | F | K [C]", "What it measures in."),
+    key("unit", "C | F | K [C]",
+        "What it measures in, unless its message says so itself: it is nearer to the device."),
+    key("scale", "number [1]", "What its number is multiplied by: 0.1 for tenths."),
+    key("match", "object",
+        "On a topic of several devices: JSON Pointers and what stands there in its messages, such "
+        "as {\"/id\": \"kitchen\"}. The others are passed over."),
+    key("availability", "object", "A topic that says whether it is there."),
     key("instant_pointer", "JSON Pointer",
-        "To the instant of the measurement: RFC 3339, or Unix seconds or milliseconds."),
+        "To the instant of the measurement: RFC 3339 or another form of ISO 8601, or Unix seconds "
+        "or milliseconds. Without a zone, it is the home's; what cannot be read counts as of now, "
+        "and both with doubt."),
     key("offset_k", "kelvin [0]", "Added to what it says."),
-    key("silent_after_min", "minutes [45]", "Without a message for so long it is told as silent."),
+    key("silent_after_min", "minutes",
+        "Without a message for so long it is told as silent; if left out, after clearly longer "
+        "than it ever paused in the last days, at least 45 minutes."),
+
+    part("places/thermometer/availability", "What its hub says of it."),
+    key("topic", "topic, required", "Where it is said."),
+    key("online", "text [online]", "What is said while it is there; anything else: it is away."),
 
     part("cultures", "Required: a list of the grains that live in the home."),
     key("id", "id, required", "As above."),

@@ -15,8 +15,10 @@ using Airs = std::map<PlaceId, PlaceAir>;
 Airs airs_of(const Records& records, const HouseholdSetup& setup) {
   Airs airs;
   for (const Records::Taken& taken : records.readings) {
-    airs[taken.place].read(taken.reading, setup);
+    PlaceAir& air = airs[taken.place];
+    taken.is_late ? air.read_late(taken.reading) : air.read(taken.reading, setup);
   }
+  for (auto& [place, air] : airs) air.fold_late(setup);
   return airs;
 }
 
@@ -73,7 +75,7 @@ Cell reason_of(const Suspicion* why) {
 
 void Records::add(const Entry& entry) {
   if (const auto* taken = std::get_if<ReadingTaken>(&entry)) {
-    readings.push_back({taken->place, {taken->at, taken->air}});
+    readings.push_back({taken->place, {taken->at, taken->air}, taken->is_late});
   } else if (const auto* said = std::get_if<Announced>(&entry)) {
     announced.emplace(said->id, said->at);
   }
@@ -81,7 +83,9 @@ void Records::add(const Entry& entry) {
 
 std::optional<Instant> Records::last() const {
   std::optional<Instant> last;
-  if (!readings.empty()) last = readings.back().reading.at;
+  const auto latest = std::find_if(readings.rbegin(), readings.rend(),
+                                   [](const Taken& taken) { return !taken.is_late; });
+  if (latest != readings.rend()) last = latest->reading.at;
   for (const auto& [id, at] : announced) last = last ? std::max(*last, at) : at;
   return last;
 }

@@ -20,6 +20,7 @@ struct Records {
   struct Taken {
     PlaceId place;
     Reading reading;
+    bool is_late = false;  // see ReadingTaken
   };
   std::vector<Taken> readings;               // in the order of the journal
   std::map<std::string, Instant> announced;  // when, by id

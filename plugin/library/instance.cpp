@@ -138,14 +138,14 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
 }
 
 Cause Instance::receive(std::string_view topic, std::string_view payload, bool retained) {
-  if (const auto* places = readings_.heard_on(topic)) {
-    if (time_.is_set) readings_.receive(*places, payload, retained, time_.now);
+  if (readings_.are_about(topic)) {
+    if (time_.is_set) readings_.receive(topic, payload, retained, time_.now);
     return Cause::a_thermometer_read;
   }
   if (retained) {
     // A command that a broker has retained would be obeyed again at every connection.
     remarks_.remark(
-        WHEYMARK_WARNING,
+        WHEYMARK_WARNING, topic, "retained",
         fmt::format("a retained message on {} is not obeyed; send it without retain", topic),
         time_.now);
   } else {
@@ -162,6 +162,7 @@ void Instance::tick(Instant now) {
   if (const Outcome thinned = journal_.thin_if_due(time_.now); !thinned) {
     remarks_.warn(thinned.why());
   }
+  readings_.use_what_waits(time_.now);
   settle(Cause::time_passed);
 }
 
@@ -183,6 +184,8 @@ void Instance::schedule_next_tick() {
     if (instant && (!next_tick_ || *instant < *next_tick_)) next_tick_ = instant;
   };
   no_later_than(journal_.flush_at());
+  no_later_than(readings_.next());
+  no_later_than(household_.folds_late_at());
   no_later_than(publisher_.next());
   if (outbox_.was_refused() || publisher_.was_refused()) {
     no_later_than(time_.now + offered_again_after);

@@ -28,9 +28,11 @@ void tell(HostClock& clock, const Entry& entry, const Household& household) {
   if (const auto* announced = std::get_if<Announced>(&entry)) return clock.was(announced->at);
   const auto* taken = std::get_if<ReadingTaken>(&entry);
   if (taken == nullptr) return clock.has_been(std::get<ReadingDoubted>(entry).at);
-  // One that is older than its place's last was kept after the clock had been set back.
+  // One that is older than its place's last and did not come late was kept after the clock had
+  // been set back.
   const TemperatureHistory* air = household.places().history(taken->place);
-  const bool went_back = air != nullptr && air->last() && air->last()->at >= taken->at;
+  const bool went_back =
+      !taken->is_late && air != nullptr && air->last() && air->last()->at >= taken->at;
   return went_back ? clock.was(taken->at) : clock.has_been(taken->at);
 }
 

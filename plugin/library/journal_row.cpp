@@ -14,7 +14,11 @@ using nlohmann::json;
 using Kind = JournalRow::Kind;
 
 JournalRow row_of_entry(const ReadingTaken& taken) {
-  return {Kind::reading, taken.at, taken.place.text(), taken.air.degrees(), ""};
+  json body = json::object();
+  if (taken.doubt_k != 0.0) body["doubt_k"] = taken.doubt_k;
+  if (taken.is_late) body["late"] = true;
+  return {Kind::reading, taken.at, taken.place.text(), taken.air.degrees(),
+          body.empty() ? "" : text_of(body)};
 }
 
 JournalRow row_of_entry(const ReadingDoubted& doubted) {
@@ -31,6 +35,21 @@ JournalRow row_of_entry(const FactRecord& record) {
 
 JournalRow row_of_entry(const Announced& announced) {
   return {Kind::announced, announced.at, announced.id, 0.0, ""};
+}
+
+// A reading of an older program has no body.
+Result<Entry> reading_of(const JournalRow& row) {
+  ReadingTaken taken{PlaceId(row.subject), row.at, Celsius(row.value)};
+  if (row.body.empty()) return Entry{taken};
+  const auto body = parsed(row.body, Comments::refused);
+  if (!body) return body.refusal();
+  if (!body.value().is_object()) return Refusal{"what is known of a reading is an object"};
+  const json& fields = body.value();
+  if (fields.contains("doubt_k") && fields["doubt_k"].is_number()) {
+    taken.doubt_k = fields["doubt_k"].get<double>();
+  }
+  taken.is_late = fields.contains("late") && fields["late"] == true;
+  return Entry{std::move(taken)};
 }
 
 // Only what row_of_entry wrote is read here; anything else makes the row unreadable.
@@ -64,7 +83,7 @@ JournalRow row_of(const Entry& entry) {
 Result<Entry> entry_of(const JournalRow& row) {
   switch (row.kind) {
     case Kind::reading:
-      return Entry{ReadingTaken{PlaceId(row.subject), row.at, Celsius(row.value)}};
+      return reading_of(row);
     case Kind::doubt:
       return Entry{ReadingDoubted{PlaceId(row.subject), row.at, Celsius(row.value)}};
     case Kind::fact:

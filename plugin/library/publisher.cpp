@@ -141,8 +141,7 @@ void Publisher::look_at(const Subject& subject, Instant now) {
   } else if (const PlaceSetup* place = configuration_.setup.place(subject.place());
              place != nullptr && subject.kind == Subject::Kind::place) {
     publish_place(*place, now);
-    next = household_.places().thermometer(place->id).good_until();
-    if (next && *next <= now) next.reset();
+    next = household_.places().thermometer(place->id).changes_at(now);
     const bool has_bottles = place->kind == PlaceKind::fridge;  // which grow older
     if (has_bottles) next = std::min(next.value_or(later), later);
   }
@@ -168,8 +167,7 @@ void Publisher::publish_culture(const CultureSetup& culture, Instant now) {
 void Publisher::publish_place(const PlaceSetup& place, Instant now) {
   const std::string device = HomieHousehold::device_of_place(place.id);
   publish_values(device, HomieHousehold::place_values(household_, place, now));
-  std::vector<Alert> alerts =
-      alerts_of(place, household_.places().thermometer(place.id).status(now));
+  std::vector<Alert> alerts = alerts_of(place, household_.places().thermometer(place.id), now);
   for (Alert& warmth : warmth_alerts(place, household_, now)) alerts.push_back(std::move(warmth));
   publish_alerts(device, alerts);
   if (place.kind == PlaceKind::fridge && root_is_described_) publish_stock(now);

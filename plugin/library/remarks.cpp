@@ -6,8 +6,11 @@
 namespace wheymark {
 namespace {
 
-constexpr double remarks_at_once = 100.0;
-constexpr double remarks_per_h = 60.0;
+constexpr double remarks_at_once = 1.0;  // of one kind about one topic
+constexpr double remarks_per_h = 1.0 / 24.0;
+constexpr double all_remarks_at_once = 100.0;
+constexpr double all_remarks_per_h = 60.0;
+constexpr std::size_t kinds_max = 1'000;  // anybody may send on topics that nobody knows
 
 }  // namespace
 
@@ -15,7 +18,7 @@ Remarks::Remarks(const Host& host, const HomieHousehold& homie, bool on_the_hub_
     : host_(host),
       homie_(homie),
       on_the_hub_too_(on_the_hub_too),
-      allowance_(remarks_at_once, remarks_per_h) {}
+      all_(all_remarks_at_once, all_remarks_per_h) {}
 
 void Remarks::warn(const std::string& line) const {
   warn(line, homie_.root());
@@ -27,14 +30,19 @@ void Remarks::warn(const std::string& line, const std::string& device) const {
   host_.publish({homie_.topic(device, "$log/warn"), line, {}, 0, false, 0});
 }
 
-void Remarks::remark(wheymark_level level, const std::string& line, Instant now) {
-  if (!allowance_.allows(now)) {
-    ++kept_back_;
+void Remarks::remark(wheymark_level level, std::string_view about, std::string_view kind,
+                     const std::string& line, Instant now) {
+  std::string key = fmt::format("{} {}", kind, about);
+  if (kinds_.size() >= kinds_max && !kinds_.contains(key)) key.clear();
+  const Kind fresh{Allowance(remarks_at_once, remarks_per_h)};
+  Kind& known = kinds_.emplace(std::move(key), fresh).first->second;
+  if (!known.allowance.allows(now) || !all_.allows(now)) {
+    ++known.kept_back;
     return;
   }
-  const std::uint64_t before = std::exchange(kept_back_, 0);
+  const std::uint64_t before = std::exchange(known.kept_back, 0);
   const std::string all =
-      before == 0 ? line : fmt::format("{} (and {} remarks were kept back before)", line, before);
+      before == 0 ? line : fmt::format("{} (and {} more like it before)", line, before);
   level == WHEYMARK_WARNING ? warn(all) : host_.log(level, all);
 }
 

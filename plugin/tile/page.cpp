@@ -5,6 +5,7 @@
 #include <iterator>
 #include <vector>
 
+#include "core/announce/describe.hpp"
 #include "core/basis/rfc3339.hpp"
 #include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
@@ -151,19 +152,23 @@ class Page {
     add("<section aria-labelledby=\"places\">\n<h2 id=\"places\">Places</h2>\n<dl>\n");
     for (const PlaceSetup& place : setup_.places) {
       const TemperatureHistory* air = household_.places().history(place.id);
-      const ThermometerStatus status = household_.places().thermometer(place.id).status(now_);
+      const Thermometer& thermometer = household_.places().thermometer(place.id);
       const std::string warmth = air != nullptr && air->last()
                                      ? decimal(air->last()->air.degrees(), 1) + " °C"
                                      : "not known";
-      add("<dt>{}</dt><dd>{}{}</dd>\n", escaped(place.name), warmth, remark_on(status));
+      add("<dt>{}</dt><dd>{}{}</dd>\n", escaped(place.name), warmth, remark_on(thermometer));
     }
     add("</dl>\n</section>\n");
   }
 
-  static std::string_view remark_on(ThermometerStatus status) {
+  [[nodiscard]] std::string remark_on(const Thermometer& thermometer) const {
+    const ThermometerStatus status = thermometer.status(now_);
     if (status == ThermometerStatus::none) return ", no thermometer";
     if (status == ThermometerStatus::good) return "";
     if (status == ThermometerStatus::stuck) return ", the thermometer is stuck";
+    if (status == ThermometerStatus::not_understood) {
+      return ", the thermometer speaks, but " + escaped(as_sentence(thermometer.nonsense()->what));
+    }
     return status == ThermometerStatus::silent ? ", the thermometer is silent"
                                                : ", the thermometer is not believed";
   }

@@ -179,6 +179,10 @@ std::string text_of(const json& value) {
   return value.dump(-1, ' ', false, json::error_handler_t::replace);
 }
 
+std::string plain_text_of(const json& value) {
+  return value.is_string() ? value.get<std::string>() : text_of(value);
+}
+
 std::string shown(const json& value) {
   if (value.is_object()) return "an object";
   if (value.is_array()) return "an array";

@@ -30,6 +30,9 @@ Result<nlohmann::json> parsed(std::string_view text, Comments comments);
 // JSON text without line breaks. Bytes that are not UTF-8 become U+FFFD; never throws for them.
 std::string text_of(const nlohmann::json& value);
 
+// A text as it is, any other value as JSON: how a value is compared with one of a configuration.
+std::string plain_text_of(const nlohmann::json& value);
+
 // A value found, for a sentence: its JSON text, cut after some 60 bytes; "an object", "an array".
 std::string shown(const nlohmann::json& value);
 std::string shown_text(std::string_view text);

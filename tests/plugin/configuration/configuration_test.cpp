@@ -57,7 +57,7 @@ TEST(Configuration, PlacesCulturesAndJarsAreReadAsTheyWereWritten) {
   EXPECT_EQ(book->kind, PlaceKind::room);
   EXPECT_TRUE(book->has_thermometer);
   EXPECT_EQ(book->silent_after, 90min);
-  const ThermometerSetup& thermometer = read.thermometers.at("kitchen");
+  const ThermometerSetup& thermometer = read.thermometers.at("kitchen").front();
   EXPECT_EQ(thermometer.topic, "house/kitchen/climate");
   EXPECT_EQ(thermometer.pointer, "/temperature");
   EXPECT_EQ(thermometer.instant_pointer, "/at");
@@ -109,10 +109,10 @@ TEST(Configuration, WhatIsLeftOutHasTheAgreedDefaults) {
   EXPECT_EQ(read.setup.lead_times.peak_closing_h, 2.0);
   EXPECT_EQ(read.setup.lead_times.vent_after_h, 24.0);
   EXPECT_EQ(read.setup.place("p")->name, "p");
-  EXPECT_EQ(read.setup.place("p")->silent_after, 45min);
-  EXPECT_EQ(read.thermometers.at("p").unit, TemperatureUnit::celsius);
-  EXPECT_EQ(read.thermometers.at("p").pointer, std::nullopt);
-  EXPECT_EQ(read.thermometers.at("p").offset_k, 0.0);
+  EXPECT_EQ(read.setup.place("p")->silent_after, std::nullopt);
+  EXPECT_EQ(read.thermometers.at("p").front().unit, TemperatureUnit::celsius);
+  EXPECT_EQ(read.thermometers.at("p").front().pointer, std::nullopt);
+  EXPECT_EQ(read.thermometers.at("p").front().offset_k, 0.0);
   EXPECT_FALSE(read.setup.place("q")->has_thermometer);
   EXPECT_EQ(read.thermometers.count("q"), 0U);
   const JarSetup& jar = *read.setup.jar("j");
@@ -145,14 +145,44 @@ TEST(Configuration, TwoThermometersMayShareATopic) {
   document["places"][1]["thermometer"] = {{"topic", "house/kitchen/climate"},
                                           {"pointer", "/fridge"}};
 
-  EXPECT_EQ(understood_from(document).thermometers.at("fridge").pointer, "/fridge");
+  EXPECT_EQ(understood_from(document).thermometers.at("fridge").front().pointer, "/fridge");
+}
+
+TEST(Configuration, AThermometerMayHaveAScaleAMatchAndAnAvailabilityTopic) {
+  json document = sound();
+  document["places"][0]["thermometer"] = {
+      {"topic", "house/radio"},
+      {"pointer", "/t"},
+      {"scale", 0.1},
+      {"match", {{"/id", "kitchen"}, {"/channel", 3}}},
+      {"availability", {{"topic", "house/radio/state"}, {"online", "up"}}}};
+  const ThermometerSetup read = understood_from(document).thermometers.at("kitchen").front();
+
+  EXPECT_EQ(read.where, "/places/0/thermometer");
+  EXPECT_EQ(read.scale, 0.1);
+  EXPECT_THAT(read.match, ::testing::UnorderedElementsAre(::testing::Pair("/id", "kitchen"),
+                                                          ::testing::Pair("/channel", "3")));
+  EXPECT_EQ(read.availability->topic, "house/radio/state");
+  EXPECT_EQ(read.availability->online, "up");
+}
+
+TEST(Configuration, APlaceMayHaveSeveralThermometers) {
+  json document = sound();
+  document["places"][0].erase("thermometer");
+  document["places"][0]["thermometers"] = {{{"topic", "a"}, {"silent_after_min", 20}},
+                                           {{"topic", "b"}, {"silent_after_min", 90}}};
+  const Configuration read = understood_from(document);
+
+  ASSERT_EQ(read.thermometers.at("kitchen").size(), 2U);
+  EXPECT_EQ(read.thermometers.at("kitchen").back().where, "/places/0/thermometers/1");
+  EXPECT_EQ(read.setup.place("kitchen")->silent_after, 90min) << "the most patient of them";
 }
 
 TEST(Configuration, AnotherHomieDevicesThermometerIsWelcome) {
   json document = sound();
   document["places"][0]["thermometer"]["topic"] = "things/5/window-sensor/air/temperature";
 
-  EXPECT_EQ(understood_from(document).thermometers.at("kitchen").topic,
+  EXPECT_EQ(understood_from(document).thermometers.at("kitchen").front().topic,
             "things/5/window-sensor/air/temperature");
 }
 

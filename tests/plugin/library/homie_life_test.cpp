@@ -169,7 +169,7 @@ TEST_F(HomieLife, APeakIsAnAlertUntilTheJarIsStrained) {
 TEST_F(HomieLife, AnAlertThatEndedWhileWeWereAwayDoesNotStayBehind) {
   home.connects();
   home.hears("house/kitchen", "22.0");
-  home.run_for(2h);
+  home.run_for(3h);
   const std::string alert = "homie/5/place-kitchen/$alert/thermometer-silent";
   ASSERT_TRUE(home.broker.retained.contains(alert));
   json configuration = small_configuration();

@@ -27,19 +27,19 @@ TEST_F(Readings, ThatAreNoneChangeNothingAndAreLogged) {
   home.hears("house/kitchen", "21.0");
   home.run_for(1min);
   for (const std::string& broken :
-       {std::string(), std::string("warm"), std::string("nan"), std::string("NaN"),
-        std::string("inf"), std::string("-inf"), std::string("1e400"), std::string("21,5"),
-        std::string("21.5 C"), std::string("0x15"), std::string("{\"t\":21}"), std::string("[21]"),
+       {std::string("warm"), std::string("inf"), std::string("-inf"), std::string("1e400"),
+        std::string("21.5 V"), std::string("0x15"), std::string("{\"t\":21}"), std::string("[21]"),
         std::string("21.5\0", 5), std::string("\xff"), std::string(1'000'000, '9')}) {
     const std::size_t lines = home.broker.log.size();
     home.hears("house/kitchen", broken);
-    EXPECT_GT(home.broker.log.size(), lines) << broken.substr(0, 20);
+    ASSERT_GT(home.broker.log.size(), lines) << broken.substr(0, 20);
     EXPECT_THAT(home.broker.log.back(), HasSubstr("kitchen"));
     EXPECT_LT(home.broker.log.back().size(), 300u);
+    home.run_for(25h);  // after a day there is another line
+    home.hears("house/kitchen", "21.0");
   }
   EXPECT_EQ(home.state("place-kitchen/air/temperature"), "21.0");
   EXPECT_EQ(home.state("place-kitchen/air/thermometer"), "good");
-  EXPECT_THAT(home.told(), IsEmpty());
 }
 
 TEST_F(Readings, InTheWrongUnitAreImplausibleAndToldOnce) {
@@ -67,20 +67,31 @@ TEST_F(Readings, RetainedWithAnInstantCountFromThenAndAreNoSignOfLife) {
   home.hears("house/larder", R"({"air":68.0,"at":"2027-03-01T05:00:00Z"})", true);
   EXPECT_EQ(home.state("place-larder/air/temperature"), "20.0");
   EXPECT_EQ(home.state("place-larder/air/thermometer"), "silent");  // for three hours
-  home.run_for(46min);
+  home.run_for(151min);
   EXPECT_THAT(home.told(), Contains("place-larder thermometer-silent"));
 }
 
-TEST_F(Readings, OfAnImpossibleTimeAreNotUsed) {
+TEST_F(Readings, OfAnImpossibleTimeCountAsOfNow) {
+  double air_f = 68.0;
   for (const char* at : {"1970-01-01T00:00:00Z", "2027-03-01T09:00:00Z", "2200-01-01T00:00:00Z"}) {
-    home.hears("house/larder", json{{"air", 68.0}, {"at", at}}.dump());
-    EXPECT_EQ(home.state("place-larder/air/temperature"), "") << at;
+    home.run_for(1min);
+    home.hears("house/larder", json{{"air", air_f}, {"at", at}}.dump());
+    EXPECT_EQ(home.state("place-larder/air/temperature"), air_f == 68.0   ? "20.0"
+                                                          : air_f == 69.8 ? "21.0"
+                                                                          : "22.0")
+        << at;
+    air_f += 1.8;
   }
+}
+
+TEST_F(Readings, RetainedOfAnImpossibleTimeAreNotUsed) {
+  home.hears("house/larder", R"({"air":68.0,"at":"1970-01-01T00:00:00Z"})", true);
+  EXPECT_EQ(home.state("place-larder/air/temperature"), "");
 }
 
 TEST_F(Readings, OfADeadThermometerTurnSilentWithoutAnythingElseHappening) {
   home.hears("house/kitchen", "21.0");
-  home.run_for(44min);
+  home.run_for(149min);
   EXPECT_EQ(home.state("place-kitchen/air/thermometer"), "good");
   home.run_for(1min);
   EXPECT_EQ(home.state("place-kitchen/air/thermometer"), "silent");
