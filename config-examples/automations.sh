@@ -25,7 +25,7 @@ case "${1:-}" in
       seen=$id
       case $(printf '%s' "$event" | jq -r .type) in
         wheymark.peak-* | wheymark.over-fermented | wheymark.last-day-* | wheymark.vent-lid | \
-          wheymark.second-* | wheymark.discard-*)
+          wheymark.second-* | wheymark.not-souring | wheymark.left-out | wheymark.discard-*)
           notify "$(printf '%s' "$event" | jq -r '.data | [.text, .caution] | map(values) | join(" ")')" ;;
       esac
     done ;;

@@ -7,6 +7,7 @@
 #include "core/advice/feeding_usual.hpp"
 #include "core/basis/limits.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/not_souring.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/kinetics/heat.hpp"
 #include "core/kinetics/signs_by_load.hpp"
@@ -225,6 +226,12 @@ Result<SteeringAdvice> advise_steering(const PlanRequest& request, const Househo
   }
   if (const Suspicion* why = household.book().suspicion(*batch)) {
     return Refusal{suspect_text(batch->jar(), *why, household.book(), setup)};
+  }
+  if (not_souring(household, *batch)) {
+    return Refusal{fmt::format(
+        "{} was not sour after a day in the warm, so nothing is planned with it: that is plain "
+        "milk that stood warm. Do not taste it, throw it out, and follow local food-safety advice",
+        jar.value()->name)};
   }
   const Fermentation* fermentation = household.fermentation(*batch);
   const auto condition = household.condition(*batch, now);

@@ -43,6 +43,29 @@ std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state) {
   return {};
 }
 
+std::vector<Alert> harm_alerts(const JarSetup& jar, const JarState& state,
+                               const Household& household, Instant now) {
+  if (state.batch == nullptr) return {};
+  std::vector<Alert> alerts;
+  if (state.not_souring) {
+    alerts.push_back(said(EventKind::not_souring, jar.name,
+                          "not sour after a day in the warm: plain milk. Do not taste it, throw it "
+                          "out, and follow local food-safety advice."));
+  }
+  if (state.left_out && state.left_out->too_long <= now) {
+    alerts.push_back(said(EventKind::left_out, jar.name,
+                          "its kefir stands out of the fridge, longer than a day at room warmth. "
+                          "Store it or throw it out, and follow local food-safety advice."));
+  }
+  const auto lid = lid_is_due(*state.batch, household);
+  if (state.batch->lid == Lid::tight && lid && *lid <= now) {
+    alerts.push_back(said(EventKind::vent_lid, jar.name,
+                          "tightly closed for long: gas may press, and glass can burst. Open it "
+                          "slowly."));
+  }
+  return alerts;
+}
+
 std::vector<Alert> alerts_of(const PlaceSetup& place, const Thermometer& thermometer, Instant now) {
   std::vector<Alert> alerts;
   const auto add = [&](EventKind kind, const std::string& what) {

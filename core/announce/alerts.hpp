@@ -19,6 +19,10 @@ struct Alert {
   std::string text;
 };
 
+// What may harm in a jar, whatever its stage: plain milk that stands warm, gas under its lid.
+std::vector<Alert> harm_alerts(const JarSetup& jar, const JarState& state,
+                               const Household& household, Instant now);
+
 // The alerts of a jar, of a place. Empty when all is well.
 std::vector<Alert> alerts_of(const JarSetup& jar, const JarState& state);
 std::vector<Alert> alerts_of(const PlaceSetup& place, const Thermometer& thermometer, Instant now);

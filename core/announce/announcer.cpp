@@ -1,21 +1,41 @@
 #include "core/announce/announcer.hpp"
 
 #include <algorithm>
+#include <array>
+#include <span>
 #include <utility>
 
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/sentences.hpp"
+#include "core/household/not_souring.hpp"
 
 namespace wheymark {
 namespace {
 
-// The event that makes a warning pointless; nothing for what is no warning.
-std::optional<EventKind> warned_of(EventKind kind) {
-  if (kind == EventKind::peak_near) return EventKind::peak_open;
-  if (kind == EventKind::peak_closing) return EventKind::over_fermented;
-  if (kind == EventKind::best_by_near) return EventKind::best_by_passed;
-  if (kind == EventKind::last_day_near) return EventKind::last_day_passed;
-  return std::nullopt;
+// The events after which this one is no news: what has come makes a warning of it pointless, and
+// what has passed needs no word that it began.
+std::span<const EventKind> overtaken_by(EventKind kind) {
+  using enum EventKind;
+  static constexpr std::array after_near{peak_open, peak_closing, over_fermented};
+  static constexpr std::array after_open{peak_closing, over_fermented};
+  static constexpr std::array after_closing{over_fermented};
+  static constexpr std::array after_best_by_near{best_by_passed, last_day_near, last_day_passed};
+  static constexpr std::array after_best_by{last_day_passed};
+  switch (kind) {
+    case peak_near:
+      return after_near;
+    case peak_open:
+      return after_open;
+    case peak_closing:
+      return after_closing;
+    case best_by_near:
+      return after_best_by_near;
+    case best_by_passed:
+    case last_day_near:
+      return after_best_by;
+    default:
+      return {};
+  }
 }
 
 // The first of the bottles of older kefir onto which a batch was poured, while it is there; or
@@ -119,8 +139,8 @@ void Announcer::add_unannounced(std::vector<Pending>& pending,
     });
   };
   for (const Occurrence& occurrence : occurrences) {
-    const auto coming = warned_of(occurrence.kind);
-    if (was_announced(occurrence.id) || (coming && has_come(*coming))) continue;
+    const auto later = overtaken_by(occurrence.kind);
+    if (was_announced(occurrence.id) || std::any_of(later.begin(), later.end(), has_come)) continue;
     pending.push_back({occurrence, about, subject});
   }
 }
@@ -135,11 +155,13 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // All that there was to announce of it was announced before it ended, unless it was reported
   // later.
   if (batch->ended && !reported_after_the_end.contains(batch->number)) return;
-  // What must be thrown out has no peak.
-  const Fermentation* fermentation =
-      book.suspicion(*batch) == nullptr ? household_.fermentation(*batch) : nullptr;
-  add_unannounced(pending, occurrences_of(*batch, fermentation, lead_times), batch, subject,
-                  overtaken_at);
+  // What must be thrown out has no peak, and neither has milk that does not sour.
+  const bool has_a_peak =
+      book.suspicion(*batch) == nullptr && !not_souring(household_, *batch).has_value();
+  add_unannounced(
+      pending,
+      occurrences_of(*batch, has_a_peak ? household_.fermentation(*batch) : nullptr, lead_times),
+      batch, subject, overtaken_at);
   add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
                   overtaken_at);
   // Except for the batch that was poured onto this one, which ended by that.

@@ -46,6 +46,16 @@ inline constexpr std::string_view second_ferment =
     "children away. Sugar becomes alcohol, too: for children, in pregnancy or where alcohol must "
     "be avoided ask a qualified professional, and follow local food-safety advice.";
 
+inline constexpr std::string_view warm_milk =
+    "Germs that nobody wants grow in plain milk above 5 °C, and it need not look or smell of it: "
+    "by common food-safety advice it is thrown out after about two hours. Do not taste it. Follow "
+    "local food-safety advice; whoever feels unwell after drinking it asks a doctor.";
+
+inline constexpr std::string_view kefir_left_out =
+    "Sour milk keeps longer than plain milk, but not for days in the warm. With mould, or an "
+    "unusual colour or smell, do not taste it: throw it out; when in doubt as well. Follow local "
+    "food-safety advice; people at risk ask a qualified professional first.";
+
 inline constexpr std::string_view warm_fridge =
     "Food in a warm fridge spoils sooner, and not only kefir. Follow local food-safety advice on "
     "what has stood in it, and when in doubt throw it out.";

@@ -27,6 +27,8 @@ void describe_batch(const Household& household, const Batch& batch, Announcement
 // Its bottle in the fridge, and its dates.
 void describe_bottle(const Household& household, const Batch& batch, Announcement& out,
                      Instant now);
+// Milk or kefir that stands warm.
+void describe_warm_milk(const Household& household, const Batch& batch, Announcement& out);
 // The gas under its lid.
 void describe_lid(const Household& household, const Batch& batch, Announcement& out, Instant now);
 // Something that nobody must taste was seen in its bottle.

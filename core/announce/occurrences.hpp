@@ -42,6 +42,9 @@ std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& 
 // Of a batch once it is strained or shut in: the dates of a bottle in the fridge, the lid.
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household);
 
+// When a tight lid is to be opened; nothing under a loose one.
+std::optional<Instant> lid_is_due(const Batch& batch, const Household& household);
+
 // Of a jar, whatever is in it: its washing.
 std::vector<Occurrence> occurrences_of(const JarSetup& jar, const Household& household);
 

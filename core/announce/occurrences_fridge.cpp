@@ -5,6 +5,7 @@
 #include "core/announce/occurrence_ids.hpp"
 #include "core/announce/occurrences.hpp"
 #include "core/household/household.hpp"
+#include "core/household/not_souring.hpp"
 #include "core/household/stored_kefir.hpp"
 
 namespace wheymark {
@@ -14,11 +15,14 @@ Instant some_days_before(Instant instant, double days) {
   return after_hours(instant, -24.0 * days);
 }
 
-// A date that moves closer because the fridge is warm is news only once a reading shows it.
+// Wherever the bottle stands now: on the table its dates only come sooner. A date that moves closer
+// because it was warm is news only once a reading shows it; what had passed when its storing was
+// told was told with that.
 void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const Ageing& ageing,
                const LeadTimes& lead_times) {
   const Instant stored = batch.stored.front().at;
   const auto add = [&](EventKind kind, Instant time) {
+    if (time <= batch.stored.back().told_at) return;
     occurrences.push_back(of_jar(batch.jar(), kind, std::max(time, ageing.settled_at()), stored,
                                  batch.stored.front().fact));
   };
@@ -30,19 +34,26 @@ void add_dates(std::vector<Occurrence>& occurrences, const Batch& batch, const A
   add(EventKind::last_day_passed, last_day);
 }
 
-// After a day on the counter, after some days in the fridge, or once the gas presses, whichever is
-// first.
-Instant vent_due(const Batch& batch, const LidPressure& lid, const LeadTimes& lead_times) {
-  const double patience_h = batch.in_fridge ? vent_in_fridge_after_h : lead_times.vent_after_h;
-  const Instant by_time = after_hours(batch.lid_since, patience_h);
-  const auto pressed = lid.pressed_since();
-  return pressed && *pressed >= batch.lid_since ? std::min(by_time, *pressed) : by_time;
+// Milk that does not sour, kefir that is left on the table.
+void add_warm_milk(std::vector<Occurrence>& occurrences, const Batch& batch,
+                   const Household& household) {
+  if (const auto plain_milk = not_souring(household, batch)) {
+    occurrences.push_back(of_jar(batch.jar(), EventKind::not_souring, plain_milk->seen.at,
+                                 batch.started, batch.number));
+  }
+  if (const auto out = household.left_out(batch)) {
+    // Once when it is too long, once when it is too old: the second goes by the first.
+    const auto add = [&](Instant time, Instant since) {
+      occurrences.push_back(of_jar(batch.jar(), EventKind::left_out, time, since, batch.origin()));
+    };
+    add(out->too_long, out->since);
+    add(out->too_old, out->since + std::chrono::seconds{1});
+  }
 }
 
 // Each day again while a second fermentation presses: the last time that has come, and the next.
 void add_vents(std::vector<Occurrence>& occurrences, const Batch& batch,
-               const RunningBatch& running, const LeadTimes& lead_times) {
-  const Instant first = vent_due(batch, *running.lid_pressure(), lead_times);
+               const RunningBatch& running, Instant first) {
   const auto add = [&](std::int64_t day) {
     const std::chrono::days later{day};
     occurrences.push_back(of_jar(batch.jar(), EventKind::vent_lid, first + later,
@@ -66,6 +77,19 @@ void add_second(std::vector<Occurrence>& occurrences, const Batch& batch, Instan
 
 }  // namespace
 
+// After a day on the counter, after some days in the fridge, or once the gas presses, whichever is
+// first.
+std::optional<Instant> lid_is_due(const Batch& batch, const Household& household) {
+  const RunningBatch* running = household.running(batch);
+  const LidPressure* lid = running == nullptr ? nullptr : running->lid_pressure();
+  if (batch.ended || lid == nullptr) return std::nullopt;
+  const double patience_h =
+      batch.in_fridge ? vent_in_fridge_after_h : household.setup().lead_times.vent_after_h;
+  const Instant by_time = after_hours(batch.lid_since, patience_h);
+  const auto pressed = lid->pressed_since();
+  return pressed && *pressed >= batch.lid_since ? std::min(by_time, *pressed) : by_time;
+}
+
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household) {
   std::vector<Occurrence> occurrences;
   const RunningBatch* running = household.running(batch);
@@ -80,9 +104,11 @@ std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Househo
         of_jar(batch.jar(), EventKind::discard_kefir, told.at, told.at, told.fact));
   }
   // What must be thrown out has no date. Its lid may still press.
-  if (batch.in_fridge && suspicion == nullptr && ageing != nullptr)
-    add_dates(occurrences, batch, *ageing, lead_times);
-  if (running->lid_pressure() != nullptr) add_vents(occurrences, batch, *running, lead_times);
+  if (suspicion == nullptr) {
+    add_warm_milk(occurrences, batch, household);
+    if (ageing != nullptr) add_dates(occurrences, batch, *ageing, lead_times);
+  }
+  if (const auto due = lid_is_due(batch, household)) add_vents(occurrences, batch, *running, *due);
   if (batch.in_second && suspicion == nullptr) {
     add_second(occurrences, batch, running->second_ready(batch, household.places().air_of()));
   }

@@ -34,8 +34,14 @@ std::vector<Occurrence> occurrences_of(const PlaceSetup& place, const Household&
   const auto add = [&](EventKind kind, std::optional<Instant> since) {
     if (since) occurrences.push_back(of_place(place.id, kind, std::max(*since, *there), since));
   };
-  add(EventKind::room_too_warm, warm);
-  add(EventKind::room_too_cold, household.places().air(place.id)->too_cold().since());
+  // An excursion is over only after a day on the good side. After a jump both may still count: the
+  // later one is what the room is now.
+  const auto cold = household.places().air(place.id)->too_cold().since();
+  if (warm && (!cold || *cold < *warm)) {
+    add(EventKind::room_too_warm, warm);
+  } else {
+    add(EventKind::room_too_cold, cold);
+  }
   return occurrences;
 }
 

@@ -40,6 +40,10 @@ Announcement worded(const Occurrence& occurrence, const Batch& batch, const Hous
     case EventKind::discard_kefir:
       describe_suspect(household, batch, out);
       break;
+    case EventKind::not_souring:
+    case EventKind::left_out:
+      describe_warm_milk(household, batch, out);
+      break;
     case EventKind::vent_lid:
       describe_lid(household, batch, out, now);
       break;

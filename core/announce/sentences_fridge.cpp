@@ -27,28 +27,51 @@ bool is_first_stored(const Batch& batch, const Household& household) {
   });
 }
 
+// "in the fridge since" only of what is there now.
+std::string when_stored(const Batch& batch, const Stored& stored, const HouseholdSetup& setup) {
+  const std::string name = name_of_jar(stored.jar, setup);
+  const std::string at = day_and_clock_text(stored.at, setup);
+  const bool is_there = batch.in_fridge && !batch.ended && &stored == &batch.stored.back();
+  return is_there ? fmt::format("{}: in the fridge since {}.", name, at)
+                  : fmt::format("{}: it went to the fridge on {}.", name, at);
+}
+
+// The dates, each as still to come or as passed.
+std::string dates(const StoredKefir& bottle, Instant now, const HouseholdSetup& setup) {
+  const std::string best_by = day_text(bottle.best_by, setup);
+  const std::string last_day = day_text(bottle.last_day, setup);
+  if (now < bottle.best_by) return fmt::format(" Best by {}, last day {}.", best_by, last_day);
+  if (now < bottle.last_day) {
+    return fmt::format(" It is past its best since {}; the last day is {}.", best_by, last_day);
+  }
+  return fmt::format(" Its last day was {}: common practice is to discard it now.", last_day);
+}
+
 void tell_stored(const Household& household, const Batch& batch, const StoredKefir& bottle,
-                 Announcement& out) {
+                 Announcement& out, Instant now) {
   const HouseholdSetup& setup = household.setup();
   const auto stored = std::find_if(batch.stored.begin(), batch.stored.end(),
                                    [&](const Stored& s) { return s.at == out.time; });
   check(stored != batch.stored.end(), "a storing that is told happened");
-  out.text = fmt::format("{}: in the fridge since {}.", name_of_jar(stored->jar, setup),
-                         day_and_clock_text(stored->at, setup));
+  out.text = when_stored(batch, *stored, setup);
   if (const Suspicion* suspicion = household.book().suspicion(batch)) {
     out.text += fmt::format(" It is suspect: {}; {}.", what_was_seen(*suspicion, setup),
                             what_to_do(&batch));
     out.caution = cautions::suspect;
     return;
   }
-  out.text += fmt::format(" Best by {}, last day {}.", day_text(bottle.best_by, setup),
-                          day_text(bottle.last_day, setup));
+  if (batch.ended) return;
+  out.text += dates(bottle, now, setup);
   const bool back = stored != batch.stored.begin();
   if (back) {
     out.text += fmt::format(" It was first stored on {}, and that counts.",
                             day_text(batch.stored.front().at, setup));
   }
-  if (!back && is_first_stored(batch, household)) out.caution = cautions::stored;
+  if (now >= bottle.best_by) {
+    out.caution = cautions::old_kefir;
+  } else if (!back && is_first_stored(batch, household)) {
+    out.caution = cautions::stored;
+  }
 }
 
 // " It should be sour and thick by now."
@@ -72,7 +95,7 @@ void describe_bottle(const Household& household, const Batch& batch, Announcemen
   const std::string_view warm = bottle.shortened ? " (earlier, because it was warm)" : "";
   switch (out.kind) {
     case EventKind::stored:
-      return tell_stored(household, batch, bottle, out);
+      return tell_stored(household, batch, bottle, out, now);
     case EventKind::best_by_near:
       out.text = fmt::format("{}: kefir of {} is best by {}{}.{}", name, since,
                              day_text(bottle.best_by, setup), warm, flavour(bottle));

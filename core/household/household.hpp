@@ -17,6 +17,7 @@
 #include "core/household/changed_subjects.hpp"
 #include "core/household/learned_paces.hpp"
 #include "core/household/subject.hpp"
+#include "core/jar/left_out.hpp"
 #include "core/jar/running_batch.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "core/record/entry.hpp"
@@ -104,6 +105,8 @@ class Household {
   // Pressure of the gas under its lid, above the air's; nothing under a loose lid.
   [[nodiscard]] std::optional<double> pressure_kpa(const Batch& batch, Instant now,
                                                    Fizz fizz = Fizz::usual) const;
+  // Since when strained kefir stands out of the fridge, and for how long it may.
+  [[nodiscard]] std::optional<LeftOut> left_out(const Batch& batch) const;
   // The numbers of the batches that have not ended and stand there or have stood there.
   [[nodiscard]] const std::set<std::uint64_t>& have_stood_at(const PlaceId& place) const;
   // Numbers of the batches whose straining or storing was reported only after their end.

@@ -72,6 +72,11 @@ std::optional<double> Household::pressure_kpa(const Batch& batch, Instant now, F
   return computed->kpa(batch, places_.air_of(), now, fizz);
 }
 
+std::optional<LeftOut> Household::left_out(const Batch& batch) const {
+  const RunningBatch* running = this->running(batch);
+  return running == nullptr ? std::nullopt : running->left_out(batch, places_.air_of());
+}
+
 PaceBelief Household::pace_of_next_batch(const CultureId& culture, Instant at) const {
   return paces_.of_next_batch(culture, at, book().grains(culture).next_after_rest());
 }

@@ -3,14 +3,20 @@
 #include <algorithm>
 
 #include "core/household/household.hpp"
+#include "core/household/not_souring.hpp"
 #include "core/household/stored_kefir.hpp"
 
 namespace wheymark {
 namespace {
 
-Stage stage_of_clock(double grown_h, const Milestones& milestones) {
-  if (grown_h >= milestones.peak_closes_h) return Stage::over_fermented;
-  if (grown_h >= milestones.peak_opens_h) return Stage::peak;
+// The peak opens and closes when the forecast says so, as in every event. Before it, the clock
+// shows how far the milk has come.
+Stage stage_of_forecast(const Forecast& forecast, double grown_h, const Milestones& milestones,
+                        Instant now) {
+  const auto& opens = forecast.peak_opens.p50;
+  const auto& closes = forecast.peak_closes.p50;
+  if (closes && *closes <= now) return Stage::over_fermented;
+  if (opens && *opens <= now) return Stage::peak;
   if (grown_h >= milestones.set_h) return Stage::set;
   if (grown_h >= milestones.thickened_h) return Stage::thickened;
   return Stage::working;
@@ -41,9 +47,11 @@ bool is_read(const PlaceId& place, const Household& household) {
 
 void add_progress(JarState& state, const Fermentation& fermentation, double grown_h, Instant now) {
   const Milestones milestones = fermentation.milestones();
-  state.stage = std::max(state.stage, stage_of_clock(grown_h, milestones));
-  state.progress_percent = 100.0 * grown_h / milestones.peak_opens_h;
   state.forecast = fermentation.forecast().value_or(Forecast{});
+  state.stage = std::max(state.stage, stage_of_forecast(state.forecast, grown_h, milestones, now));
+  const double percent = 100.0 * grown_h / milestones.peak_opens_h;
+  state.progress_percent =
+      state.stage < Stage::peak ? std::min(percent, 100.0) : std::max(percent, 100.0);
   if (const auto opens = state.forecast.peak_opens.p50) {
     state.hours_to_peak = hours_between(now, *opens);
   }
@@ -99,10 +107,14 @@ JarState jar_state(const Household& household, const JarId& jar, Instant now) {
     return state;
   }
   if (!batch.stored.empty()) state.kept = stored_kefir(household, batch, now);
+  state.left_out = household.left_out(batch);
+  state.not_souring = not_souring(household, batch).has_value();
   if (batch.in_fridge) {
     state.stage = stage_in_fridge(*state.kept, household.setup().lead_times, now);
   } else if (batch.strained) {
     state.stage = batch.in_second ? Stage::second : Stage::strained;
+  } else if (state.not_souring) {
+    state.stage = Stage::working;  // and nothing is forecast of plain milk
   } else {
     state.stage = stage_of_sign(latest_seen(batch));
     if (fermentation != nullptr && condition)

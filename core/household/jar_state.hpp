@@ -60,6 +60,8 @@ struct JarState {
   std::optional<double> pressure_kpa;  // under a tight lid, above the air's; rough
   std::optional<double> kefir_ml;      // left of it, once it is strained
   std::optional<StoredKefir> kept;     // once it was stored
+  std::optional<LeftOut> left_out;     // while strained kefir stands out of the fridge
+  bool not_souring = false;            // a look shows plain milk; then nothing is forecast of it
 };
 
 JarState jar_state(const Household& household, const JarId& jar, Instant now);

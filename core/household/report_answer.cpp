@@ -8,6 +8,7 @@
 
 #include "core/household/grain_needs.hpp"
 #include "core/household/grain_sums.hpp"
+#include "core/household/not_souring.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/record/doubtful_report.hpp"
 #include "core/record/names.hpp"
@@ -175,9 +176,12 @@ class Answering {
 
 std::string answer_to(const FactRecord& record, const Household& household) {
   std::string text = contradiction(record.fact, record.at, household.book(), household.setup());
-  const std::string more = std::visit(Answering(record, household), record.fact);
-  if (!text.empty() && !more.empty()) text += "; ";
-  return text + more;
+  for (const std::string& more : {std::visit(Answering(record, household), record.fact),
+                                  remark_on_souring(record, household)}) {
+    if (!text.empty() && !more.empty()) text += "; ";
+    text += more;
+  }
+  return text;
 }
 
 }  // namespace wheymark

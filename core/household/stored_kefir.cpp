@@ -9,12 +9,13 @@ namespace wheymark {
 StoredKefir stored_kefir(const Household& household, const Batch& stored, Instant now) {
   const Instant since = stored.stored.front().at;
   const double age_d = std::max(0.0, hours_between(since, now)) / 24.0;
+  const Instant by_the_calendar = since + best_by_after;
   StoredKefir out{&stored,
                   since,
                   age_d,
                   age_d,
-                  best_by(stored),
-                  last_day(stored),
+                  by_the_calendar,
+                  since + last_day_after,
                   household.book().suspicion(stored),
                   false};
   const RunningBatch* running = household.running(stored);
@@ -24,7 +25,7 @@ StoredKefir stored_kefir(const Household& household, const Batch& stored, Instan
   if (effective_d > age_d) out.effective_age_d = effective_d;
   out.best_by = ageing->reaches_best_by();
   out.last_day = ageing->reaches_last_day();
-  out.shortened = best_by(stored) - out.best_by >= std::chrono::days{1};
+  out.shortened = by_the_calendar - out.best_by >= std::chrono::days{1};
   return out;
 }
 

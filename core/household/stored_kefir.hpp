@@ -13,14 +13,6 @@
 
 namespace wheymark {
 
-// By the calendar alone; stored_kefir() also counts warmth.
-inline Instant best_by(const Batch& stored) {
-  return stored.stored.front().at + best_by_after;
-}
-inline Instant last_day(const Batch& stored) {
-  return stored.stored.front().at + last_day_after;
-}
-
 // A stored batch at an instant. Dates come earlier when it was warmer than 4 degC, never later.
 struct StoredKefir {
   const Batch* batch;

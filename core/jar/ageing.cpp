@@ -37,16 +37,13 @@ Ageing::Ageing(const Batch& batch)
 
 void Ageing::add(double begins_cold_h, const Condition& from, const Condition& to) {
   begins_cold_h_ = begins_cold_h;
-  const double before_h = from.cold_clock_h - begins_cold_h;
   aged_h_ = to.cold_clock_h - begins_cold_h;
   at_ = to.at;
-  const auto mark_reached = [&](Mark& mark) {
-    if (mark.reached || !(aged_h_ >= mark.age_h)) return;
-    const double share = (mark.age_h - before_h) / (aged_h_ - before_h);
-    mark.reached = after_hours(from.at, share * hours_between(from.at, to.at));
-  };
-  mark_reached(best_by_);
-  mark_reached(last_day_);
+  for (Mark* mark : {&best_by_, &last_day_}) {
+    if (!mark->reached) {
+      mark->reached = cold_clock_passes(begins_cold_h + mark->age_h, from, to);
+    }
+  }
 }
 
 bool Ageing::older_than_calendar() const {

@@ -10,6 +10,8 @@ namespace wheymark {
 void RunningBatch::follow(const Batch& batch, const AirOf& air) {
   if (second_ && second_->begun != batch.sweetened.back().at) second_.reset();
   if (!batch.stored.empty() && !ageing_) ageing_.emplace(batch);
+  const auto out_since = out_of_fridge_since(batch, *setup_);
+  if (out_ && out_->since() != out_since) out_.reset();
   if (batch.lid != Lid::tight) {
     lid_.reset();
   } else if (!lid_ || !lid_->is_of(batch)) {
@@ -28,11 +30,17 @@ void RunningBatch::add_step(const Batch& batch, const AirOf& air, const Conditio
   if (ageing_ && to.at > batch.stored.front().at) {
     ageing_->add(age_begins_cold_h(batch, air), from, to);
   }
+  const auto out_since = out_of_fridge_since(batch, *setup_);
+  if (out_since && to.at > *out_since) {
+    const auto then = course_.at(batch, air, *out_since);
+    if (!out_ && then) out_.emplace(*then, *parameters_);
+    if (out_) out_->add(from, to);
+  }
   if (batch.in_second && to.at > batch.sweetened.back().at) {
     const Instant begun = batch.sweetened.back().at;
     if (!second_ || second_->begun != begun) second_ = Second{begun, std::nullopt};
     const auto ready_h = ready_cold_h(batch, air);
-    if (ready_h && !second_->ready && to.cold_clock_h >= *ready_h) second_->ready = to.at;
+    if (ready_h && !second_->ready) second_->ready = cold_clock_passes(*ready_h, from, to);
   }
   if (lid_ && to.at > batch.lid_since) {
     const auto closed = course_.at(batch, air, batch.lid_since);
@@ -65,6 +73,15 @@ Instant RunningBatch::second_ready(const Batch& batch, const AirOf& air) const {
   if (!ready_h || !from) return after_hours(begun, 24.0 * sugar_half_gone_days(*parameters_));
   return after_hours(from->at,
                      (*ready_h - from->cold_clock_h) / ageing_rate(from->milk, *parameters_));
+}
+
+std::optional<LeftOut> RunningBatch::left_out(const Batch& batch, const AirOf& air) const {
+  const auto since = out_of_fridge_since(batch, *setup_);
+  if (!since) return std::nullopt;
+  const auto then = course_.at(batch, air, *since);
+  const auto last = course_.at(batch, air, std::max(*since, settled_at()));
+  if (!then || !last) return std::nullopt;
+  return out_.value_or(OutOfFridge(*then, *parameters_)).going_on_from(*last, *parameters_);
 }
 
 std::vector<SugarAdded> RunningBatch::sugar(const Batch& batch, const AirOf& air) const {

@@ -1,6 +1,7 @@
 // One batch that has not ended, followed from the pour to the last glass: what its milk comes
 // through (MilkCourse), and what follows from that: how sour it is and when it will be ready, how
-// old it is once it was stored, and how its gas presses while the lid is tight.
+// old it is once it was stored, whether it stands out of the fridge for too long, and how its gas
+// presses while the lid is tight.
 //
 // A late report of an instant beyond which the course has gone makes the whole anew, because it
 // cannot go back.
@@ -12,6 +13,7 @@
 
 #include "core/jar/ageing.hpp"
 #include "core/jar/fermentation.hpp"
+#include "core/jar/left_out.hpp"
 #include "core/jar/lid_pressure.hpp"
 #include "core/jar/milk_course.hpp"
 #include "core/record/batch.hpp"
@@ -50,6 +52,8 @@ class RunningBatch {
                                           Fizz fizz) const;
   // Of a batch in its second fermentation: when it has likely become fizzy, going on as it is.
   [[nodiscard]] Instant second_ready(const Batch& batch, const AirOf& air) const;
+  // While strained kefir stands out of the fridge, going on as it is.
+  [[nodiscard]] std::optional<LeftOut> left_out(const Batch& batch, const AirOf& air) const;
   [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const AirOf& air) const {
     return fermentation_.weighed(batch, course_, air);
   }
@@ -89,6 +93,7 @@ class RunningBatch {
   Fermentation fermentation_;
   std::optional<Ageing> ageing_;
   std::optional<LidPressure> lid_;
+  std::optional<OutOfFridge> out_;
   // Of the last second fermentation: when it began, and when it was ready.
   struct Second {
     Instant begun;

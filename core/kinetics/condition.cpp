@@ -141,4 +141,12 @@ Condition advanced(const Condition& from, const RoomStretch& stretch, double tau
           from.cold_clock_h + clocks.cold_h};
 }
 
+std::optional<Instant> cold_clock_passes(double cold_clock_h, const Condition& from,
+                                         const Condition& to) {
+  if (!(to.cold_clock_h >= cold_clock_h)) return std::nullopt;
+  if (from.cold_clock_h >= cold_clock_h) return from.at;
+  const double share = (cold_clock_h - from.cold_clock_h) / (to.cold_clock_h - from.cold_clock_h);
+  return after_hours(from.at, share * hours_between(from.at, to.at));
+}
+
 }  // namespace wheymark

@@ -9,6 +9,8 @@
 // pace never means propagating again.
 #pragma once
 
+#include <optional>
+
 #include "core/basis/units.hpp"
 #include "core/kinetics/parameters.hpp"
 
@@ -40,5 +42,10 @@ struct RoomStretch {
 // makes milk and clocks NaN.
 Condition advanced(const Condition& from, const RoomStretch& stretch, double tau_h,
                    const Parameters& parameters, GrainsAre grains = GrainsAre::in);
+
+// When the clock of 4 degC showed so much, in a step along which it runs evenly; the step's
+// beginning when it did already. Nothing when it does not by the end, or is NaN.
+std::optional<Instant> cold_clock_passes(double cold_clock_h, const Condition& from,
+                                         const Condition& to);
 
 }  // namespace wheymark

@@ -55,6 +55,7 @@ struct Stored {
   std::uint64_t fact;
   Instant at;
   JarId jar;
+  Instant told_at;  // `at` or later
   friend bool operator==(const Stored&, const Stored&) = default;
 };
 

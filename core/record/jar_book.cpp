@@ -275,7 +275,7 @@ struct JarBook::Taking {
     Batch& batch = meant_by(store.jar);
     stands_at(batch, batch.jar(), *store.place);
     if (batch.fermenting()) return;
-    batch.stored.push_back({record.number, record.at, batch.jar()});
+    batch.stored.push_back({record.number, record.at, batch.jar(), record.told_at});
     batch.in_fridge = true;
     batch.in_second = false;
     batch.out_for_mixing = false;

@@ -152,7 +152,9 @@ void Publisher::publish_jar(const JarSetup& jar, bool with_picture, Instant now)
   const std::string device = HomieHousehold::device_of_jar(jar.id);
   const JarState state = jar_state(household_, jar.id, now);
   publish_values(device, HomieHousehold::jar_values(state, now));
-  publish_alerts(device, alerts_of(jar, state));
+  std::vector<Alert> alerts = alerts_of(jar, state);
+  for (Alert& harm : harm_alerts(jar, state, household_, now)) alerts.push_back(std::move(harm));
+  publish_alerts(device, alerts);
   if (!with_picture) return;
   states_.publish(fmt::format("{}/tile/{}", configuration_.prefix, device),
                   tile_of(household_, jar, state, now));

@@ -14,6 +14,7 @@
 #include "core/household/suspect_words.hpp"
 #include "core/record/amounts.hpp"
 #include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
 #include "plugin/tile/markup.hpp"
 #include "plugin/tile/words.hpp"
 #include "plugin/wire/number_text.hpp"
@@ -96,13 +97,10 @@ class Page {
   }
 
   void add_fridge() {
-    std::vector<const Batch*> stored;
-    for (const JarSetup& jar : setup_.jars) {
-      const Batch* batch = household_.book().in_jar(jar.id);
-      if (batch != nullptr && batch->in_fridge) stored.push_back(batch);
-    }
-    std::sort(stored.begin(), stored.end(),
-              [](const Batch* a, const Batch* b) { return last_day(*a) < last_day(*b); });
+    std::vector<StoredKefir> stored = inventory(household_, "", now_);
+    std::stable_sort(stored.begin(), stored.end(), [](const StoredKefir& a, const StoredKefir& b) {
+      return a.last_day < b.last_day;
+    });
     add("<section aria-labelledby=\"fridge\">\n<h2 id=\"fridge\">In the fridge</h2>\n");
     if (stored.empty()) {
       add("<p>Nothing is in the fridge.</p>\n</section>\n");
@@ -111,17 +109,17 @@ class Page {
     add("<table>\n<thead><tr><th scope=\"col\">Jar</th><th scope=\"col\">Age</th>"
         "<th scope=\"col\">Left</th><th scope=\"col\">Best by</th><th scope=\"col\">Last day</th>"
         "</tr></thead>\n<tbody>\n");
-    for (const Batch* batch : stored) {
-      const JarSetup* jar = setup_.jar(batch->jar());
-      if (const Suspicion* why = household_.book().suspicion(*batch)) {
+    for (const StoredKefir& bottle : stored) {
+      if (const Suspicion* why = bottle.suspicion) {
         add("<tr><th scope=\"row\">{}</th><td colspan=\"4\">Suspect: {}; {}.</td></tr>\n",
-            escaped(jar->name), escaped(what_was_seen(*why, setup_)), escaped(what_to_do(batch)));
+            escaped(name_of_jar(bottle.batch->jar(), setup_)), escaped(what_was_seen(*why, setup_)),
+            escaped(what_to_do(bottle.batch)));
         continue;
       }
-      const double days = hours_between(batch->stored.front().at, now_) / 24.0;
       add("<tr><th scope=\"row\">{}</th><td>{} d</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-          escaped(jar->name), decimal(days, days < 2 ? 1 : 0), volume_text(batch->ml_now()),
-          day_text(best_by(*batch), setup_), day_text(last_day(*batch), setup_));
+          escaped(name_of_jar(bottle.batch->jar(), setup_)),
+          decimal(bottle.age_d, bottle.age_d < 2 ? 1 : 0), volume_text(bottle.batch->ml_now()),
+          day_text(bottle.best_by, setup_), day_text(bottle.last_day, setup_));
     }
     add("</tbody>\n</table>\n<p>{}</p>\n</section>\n",
         escaped(stock_sentence(stock_of(household_, now_), setup_)));

@@ -108,21 +108,27 @@ void say_of_ferment(TileWords& words, const JarState& state, Instant now,
   }
 }
 
-void say_of_fridge(TileWords& words, const Batch& batch, Instant now, const HouseholdSetup& setup) {
-  const double days = hours_between(batch.stored.front().at, now) / 24.0;
-  const double last_day_d = hours_between(batch.stored.front().at, last_day(batch)) / 24.0;
-  const double best_by_d = hours_between(batch.stored.front().at, best_by(batch)) / 24.0;
-  words.lines = {age_text(days) + ", " + volume_text(batch.ml_now()),
-                 "best by " + day_text(best_by(batch), setup),
-                 "last day " + day_text(last_day(batch), setup)};
-  words.share = days / last_day_d;
+void say_of_fridge(TileWords& words, const StoredKefir& kept, const HouseholdSetup& setup) {
+  const double last_day_d = hours_between(kept.stored, kept.last_day) / 24.0;
+  const double best_by_d = hours_between(kept.stored, kept.best_by) / 24.0;
+  words.lines = {age_text(kept.age_d) + ", " + volume_text(kept.batch->ml_now()),
+                 "best by " + day_text(kept.best_by, setup),
+                 "last day " + day_text(kept.last_day, setup)};
+  words.share = kept.age_d / last_day_d;
   words.mark = best_by_d / last_day_d;
-  const auto left_d = static_cast<long>(std::floor(last_day_d - days));
+  const auto left_d = static_cast<long>(std::floor(last_day_d - kept.age_d));
   words.share_text = left_d < 0 ? "too old" : fmt::format("{} d left", left_d);
 }
 
-void say_of_strained(TileWords& words, const Batch& batch, Instant now,
+void say_of_plain_milk(TileWords& words) {
+  words.headline = "Not souring";
+  words.look = Look::milk;
+  words.lines = {"Throw it out", "do not taste it", "plain milk that stood warm"};
+}
+
+void say_of_strained(TileWords& words, const JarState& state, Instant now,
                      const HouseholdSetup& setup) {
+  const Batch& batch = *state.batch;
   if (batch.in_second) {
     words.lines = {"Open it slowly, daily",
                    "since " + clock_or_day(batch.sweetened.back().at, now, setup)};
@@ -130,6 +136,10 @@ void say_of_strained(TileWords& words, const Batch& batch, Instant now,
   }
   words.lines = {"Put it in the fridge", volume_text(batch.ml_now()) + " since " +
                                              clock_or_day(batch.strained->at, now, setup)};
+  if (!state.left_out || state.left_out->too_long > now) return;
+  words.headline = "Left out";
+  if (state.left_out->too_old <= now) words.lines.front() = "Throw it out";
+  words.lines.back() = "out since " + clock_or_day(state.left_out->since, now, setup);
 }
 
 void say_of_suspect(TileWords& words, const JarState& state, const HouseholdSetup& setup) {
@@ -175,10 +185,12 @@ TileWords words_of_tile(const Household& household, const JarSetup& jar, const J
     say_of_suspect(words, state, setup);
   } else if (state.batch == nullptr) {
     words.lines.emplace_back("Ready for milk");
+  } else if (state.not_souring) {
+    say_of_plain_milk(words);
   } else if (state.batch->in_fridge) {
-    say_of_fridge(words, *state.batch, now, setup);
+    say_of_fridge(words, *state.kept, setup);
   } else if (state.batch->strained) {
-    say_of_strained(words, *state.batch, now, setup);
+    say_of_strained(words, state, now, setup);
   } else {
     say_of_ferment(words, state, now, setup);
   }

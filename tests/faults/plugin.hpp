@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -81,6 +82,16 @@ class Plugin {
     document.struct_size = sizeof document;
     good(table().render(instance_, test::text_of(path), now, &document));
     return test::string_of(document.body);
+  }
+  // The answer to a question, or nothing where it is refused.
+  [[nodiscard]] std::optional<std::string> asked(std::string_view question, std::int64_t now) {
+    std::string all;
+    const wheymark_status status = table().ask(
+        instance_, test::text_of(question), now, &all, [](void* into, wheymark_text piece) {
+          static_cast<std::string*>(into)->append(piece.bytes, piece.length);
+        });
+    if (status == WHEYMARK_FROZEN) throw Frozen("the library froze");
+    return status == WHEYMARK_OK ? std::optional(all) : std::nullopt;
   }
   [[nodiscard]] std::string exported(std::string_view name, std::int64_t now) {
     std::string all;

@@ -125,6 +125,43 @@ TEST_F(ABottle, IsRemindedOfOnceBeforeAndAfterEachOfItsDates) {
   EXPECT_EQ(world.state("bottle").stage, Stage::past_best);
 }
 
+TEST_F(ABottle, OnTheTableIsRemindedOfAsWell) {
+  is_stored();
+  world.run_for(24h * 10);
+  world.does(Take{"bottle", {}});
+  world.run_for(24h * 2);
+  EXPECT_THAT(told(), Contains("best-by-passed"));
+}
+
+TEST_F(ABottle, WhoseStoringIsToldWhenItIsPastItsBestIsToldOnceAsThat) {
+  fridge.is(7.0_degC);
+  world.does(start("blue"));
+  world.run_for(20h);
+  world.does(strain_into("blue", "bottle"));
+  const Instant then = world.now();
+  world.run_for(24h * 13);
+  world.does(store("bottle"), then + 1h);
+  const Announcement& told_late = world.the("stored");
+  EXPECT_THAT(told_late.text, HasSubstr("past its best since"));
+  EXPECT_THAT(told_late.text, Not(HasSubstr("Best by")));
+  EXPECT_THAT(told_late.caution.value_or(""), HasSubstr("throw it out"));
+  EXPECT_THAT(told(), Not(Contains("best-by-passed")));
+  world.run_for(24h * 10);
+  EXPECT_THAT(told(), Contains("last-day-passed"));
+}
+
+TEST_F(ABottle, ThatIsGoneWhenItsStoringIsToldIsNotSaidToBeThere) {
+  world.does(start("blue"));
+  world.run_for(20h);
+  world.does(strain_into("blue", "bottle"));
+  const Instant then = world.now();
+  world.run_for(24h);
+  world.does(Finish{"bottle"});
+  world.does(store("bottle"), then + 1h);
+  EXPECT_THAT(world.the("stored").text, HasSubstr("it went to the fridge on"));
+  EXPECT_THAT(world.the("stored").text, Not(HasSubstr("Best by")));
+}
+
 TEST_F(ABottle, ThatIsFinishedIsNotRemindedOf) {
   is_stored();
   world.run_for(24h * 3);

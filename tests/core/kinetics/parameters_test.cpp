@@ -52,7 +52,7 @@ std::set<std::string> cited_in_comments() {
     }
   };
   const std::filesystem::path root(WHEYMARK_SOURCE_DIR);
-  for (const char* folder : {"core/kinetics", "tests/core/kinetics", "tests/reference"}) {
+  for (const char* folder : {"core", "tests/core/kinetics", "tests/reference"}) {
     for (const auto& file : std::filesystem::recursive_directory_iterator(root / folder)) {
       const std::string ending = file.path().extension().string();
       const bool code = ending == ".cpp" || ending == ".hpp";

@@ -178,7 +178,7 @@ TEST_F(Saying, WhatCannotBeKeptDoesNotCountAndIsAnswered) {
 TEST_F(Saying, AnEventThatCannotBeKeptWaitsAndIsToldOnceThereIsRoom) {
   home.says({{"fact", "start"}, {"jar", "blue"}});
   home.disk.is_full = true;
-  home.lives_for(25h);
+  home.lives_for(23h);
   EXPECT_THAT(home.told(), ElementsAre("jar-blue batch-started"));
   home.disk.is_full = false;
   home.run_for(1min);

@@ -1,0 +1,72 @@
+// Kefir that stands out of the fridge is told of in time, by how warm it truly is.
+#include "core/jar/left_out.hpp"
+
+#include <gtest/gtest.h>
+
+#include "tests/core/household/world.hpp"
+
+namespace wheymark::test {
+namespace {
+
+using ::testing::Contains;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+class KefirOnTheTable : public OneJar {
+ protected:
+  Instant strained{};
+
+  void is_strained() {
+    world.does(start("blue"));
+    world.run_for(20h);
+    world.does(strain_into("blue", "bottle"));
+    strained = world.now();
+  }
+  [[nodiscard]] std::vector<std::string> told_of_it() const { return world.told_of("jar-bottle"); }
+};
+
+TEST_F(KefirOnTheTable, IsToldOfAfterADayAtRoomWarmthAndAgainWhenItIsTooOld) {
+  is_strained();
+  world.run_for(24h * 8);
+  EXPECT_EQ(std::ranges::count(told_of_it(), "left-out"), 2);
+  const Announcement& first = world.the("left-out");
+  EXPECT_NEAR(hours_between(strained, first.time), 24.0, 1.0);  // the room has 20 degC
+  EXPECT_THAT(first.text, HasSubstr("put it in the fridge"));
+  EXPECT_THAT(first.caution.value_or(""), HasSubstr("food-safety advice"));
+  EXPECT_EQ(world.all_bits(), world.all_bits_folded_again());
+}
+
+TEST_F(KefirOnTheTable, IsToldOfSoonerInAHotKitchenAndLaterInAColdOne) {
+  room.is(28.0_degC);
+  is_strained();
+  world.run_for(23h);
+  EXPECT_THAT(told_of_it(), Contains("left-out"));
+
+  World cold;
+  cold.room("kitchen").is(10.0_degC);
+  cold.does(start("blue"));
+  cold.run_for(20h);
+  cold.does(strain_into("blue", "bottle"));
+  cold.run_for(30h);
+  EXPECT_THAT(cold.told_of("jar-bottle"), Not(Contains("left-out")));
+}
+
+TEST_F(KefirOnTheTable, ThatIsStoredInTimeIsNotToldOf) {
+  is_strained();
+  world.run_for(12h);
+  world.does(store("bottle"));
+  world.run_for(24h * 5);
+  EXPECT_THAT(told_of_it(), Not(Contains("left-out")));
+}
+
+TEST_F(KefirOnTheTable, ThatWasTakenOutOfTheFridgeIsToldOfAsWell) {
+  is_strained();
+  world.does(store("bottle"));
+  world.run_for(24h * 3);
+  world.does(Take{"bottle", {}});
+  world.run_for(40h);
+  EXPECT_THAT(told_of_it(), Contains("left-out"));
+}
+
+}  // namespace
+}  // namespace wheymark::test
