@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/basis/check.hpp"
+#include "core/jar/left_out.hpp"
 #include "core/kinetics/cold_storage.hpp"
 
 namespace wheymark {
@@ -20,13 +21,14 @@ double hours_of(std::chrono::days days) {
 
 }  // namespace
 
-double age_begins_cold_h(const MilkCourse& course, const Batch& batch, const AirOf& air,
-                         const Parameters& parameters) {
+AgeWhenStored age_when_stored(const MilkCourse& course, const Batch& batch, const AirOf& air,
+                              const Parameters& parameters) {
   const Instant stored = batch.stored.front().at;
   const auto then = course.at(batch, air, stored);
   check(then.has_value(), "the air of a bottle is known or assumed");
   const double tau_h = course.tau_h(batch.stays[batch.stay_at(stored)]);
-  return then->cold_clock_h + cooling_ages_h(then->milk, tau_h, parameters);
+  return {then->cold_clock_h + cooling_ages_h(then->milk, tau_h, parameters),
+          std::max(0.0, then->cold_clock_h - on_the_table_cold_h(parameters))};
 }
 
 Ageing::Ageing(const Batch& batch)
@@ -35,13 +37,15 @@ Ageing::Ageing(const Batch& batch)
       best_by_{hours_of(best_by_after), std::nullopt},
       last_day_{hours_of(last_day_after), std::nullopt} {}
 
-void Ageing::add(double begins_cold_h, const Condition& from, const Condition& to) {
-  begins_cold_h_ = begins_cold_h;
-  aged_h_ = to.cold_clock_h - begins_cold_h;
+void Ageing::add(const AgeWhenStored& begins, const Condition& from, const Condition& to) {
+  begins_ = begins;
+  aged_when_stored_h_ = begins.aged_h;
+  aged_h_ = begins.at(to.cold_clock_h);
   at_ = to.at;
   for (Mark* mark : {&best_by_, &last_day_}) {
     if (!mark->reached) {
-      mark->reached = cold_clock_passes(begins_cold_h + mark->age_h, from, to);
+      mark->reached =
+          cold_clock_passes(begins.cold_clock_h - begins.aged_h + mark->age_h, from, to);
     }
   }
 }
@@ -54,7 +58,9 @@ Instant Ageing::reaches(const Mark& mark) const {
   const Instant calendar = after_hours(stored_, mark.age_h);
   if (!older_than_calendar())
     return calendar;  // NaN as well: then the calendar is all that is known
-  const double rate = (aged_h_ + rate_settles_h) / (hours_between(stored_, at_) + rate_settles_h);
+  const double since_stored_h = aged_h_ - aged_when_stored_h_;
+  const double rate =
+      (since_stored_h + rate_settles_h) / (hours_between(stored_, at_) + rate_settles_h);
   const Instant reached = mark.reached.value_or(after_hours(at_, (mark.age_h - aged_h_) / rate));
   return std::min(calendar, Instant(std::chrono::floor<std::chrono::hours>(reached)));
 }

@@ -19,21 +19,32 @@ namespace wheymark {
 inline constexpr std::chrono::days best_by_after{14};
 inline constexpr std::chrono::days last_day_after{21};
 
-// What the clock of 4 degC showed where its age begins: when it was first stored. The time that
-// common practice gives includes the first cooling, so that does not count. Of a batch that was
-// stored and whose course came that far.
-double age_begins_cold_h(const MilkCourse& course, const Batch& batch, const AirOf& air,
-                         const Parameters& parameters);
+// How old it was when it was first stored.
+struct AgeWhenStored {
+  double cold_clock_h;  // what the clock of 4 degC showed once it was cold
+  double aged_h;        // at 4 degC; 0 unless it was left out for too long
+  [[nodiscard]] double at(double then_cold_clock_h) const {
+    return then_cold_clock_h - cold_clock_h + aged_h;
+  }
+};
+
+// The time that common practice gives includes a day on the table and the first cooling, so those
+// do not count; what is longer on the table does (left_out.hpp). Of a batch that was stored and
+// whose course came that far.
+AgeWhenStored age_when_stored(const MilkCourse& course, const Batch& batch, const AirOf& air,
+                              const Parameters& parameters);
 
 class Ageing {
  public:
   // Of a batch that was stored.
   explicit Ageing(const Batch& batch);
 
+  // Before the first step: how old it seems to have been stored, by the air as last read.
+  void expect(const AgeWhenStored& begins) { aged_h_ = aged_when_stored_h_ = begins.aged_h; }
   // A settled step that ended after the storing.
-  void add(double begins_cold_h, const Condition& from, const Condition& to);
+  void add(const AgeWhenStored& begins, const Condition& from, const Condition& to);
   // As it was settled; nothing before the first step.
-  [[nodiscard]] const std::optional<double>& begins_cold_h() const { return begins_cold_h_; }
+  [[nodiscard]] const std::optional<AgeWhenStored>& begins() const { return begins_; }
 
   // When the effective age reaches so much: going on as it has aged so far, or when it did. To the
   // hour, once it is older than the calendar; never later than by the calendar.
@@ -54,7 +65,8 @@ class Ageing {
   Instant stored_;
   Instant at_;
   double aged_h_ = 0.0;
-  std::optional<double> begins_cold_h_;
+  double aged_when_stored_h_ = 0.0;
+  std::optional<AgeWhenStored> begins_;
   Mark best_by_;
   Mark last_day_;
 };

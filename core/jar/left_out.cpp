@@ -12,6 +12,10 @@ constexpr Celsius room(20.0);
 
 }  // namespace
 
+double on_the_table_cold_h(const Parameters& parameters) {
+  return on_the_table_h * ageing_rate(room, parameters);
+}
+
 std::optional<Instant> out_of_fridge_since(const Batch& batch, const HouseholdSetup& setup) {
   if (!batch.strained || batch.in_fridge || batch.in_second || batch.ended) return std::nullopt;
   const auto is_fridge = [&](const Stay& stay) {
@@ -28,7 +32,7 @@ std::optional<Instant> out_of_fridge_since(const Batch& batch, const HouseholdSe
 
 OutOfFridge::OutOfFridge(const Condition& then, const Parameters& parameters)
     : since_(then.at),
-      too_long_cold_h_(then.cold_clock_h + on_the_table_h * ageing_rate(room, parameters)),
+      too_long_cold_h_(then.cold_clock_h + on_the_table_cold_h(parameters)),
       too_old_cold_h_(then.cold_clock_h + 24.0 * static_cast<double>(last_day_after.count())) {}
 
 void OutOfFridge::add(const Condition& from, const Condition& to) {

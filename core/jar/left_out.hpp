@@ -19,6 +19,8 @@ namespace wheymark {
 // is given two hours above 5 degC [fsis2017]; kefir is sour, below the pH of 4.6 at which food
 // codes no longer ask for the cold [foodcode2022], but goes on souring and making gas.
 inline constexpr double on_the_table_h = 24.0;
+// As much on the clock of 4 degC.
+double on_the_table_cold_h(const Parameters& parameters);
 
 struct LeftOut {
   Instant since;

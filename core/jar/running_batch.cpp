@@ -21,6 +21,9 @@ void RunningBatch::follow(const Batch& batch, const AirOf& air) {
     add_step(batch, air, from, to);
   });
   fermentation_.weigh(batch, course_, air);
+  if (ageing_ && !ageing_->begins() && course_.settled()) {
+    ageing_->expect(age_when_stored(batch, air));
+  }
 }
 
 void RunningBatch::add_step(const Batch& batch, const AirOf& air, const Condition& from,
@@ -28,7 +31,7 @@ void RunningBatch::add_step(const Batch& batch, const AirOf& air, const Conditio
   fermentation_.add(batch, from, to);
   if (batch.ended) return;  // only what it taught still matters
   if (ageing_ && to.at > batch.stored.front().at) {
-    ageing_->add(age_begins_cold_h(batch, air), from, to);
+    ageing_->add(age_when_stored(batch, air), from, to);
   }
   const auto out_since = out_of_fridge_since(batch, *setup_);
   if (out_since && to.at > *out_since) {
@@ -48,15 +51,15 @@ void RunningBatch::add_step(const Batch& batch, const AirOf& air, const Conditio
   }
 }
 
-double RunningBatch::age_begins_cold_h(const Batch& batch, const AirOf& air) const {
-  if (const auto& begins = ageing_->begins_cold_h()) return *begins;
-  return wheymark::age_begins_cold_h(course_, batch, air, *parameters_);
+AgeWhenStored RunningBatch::age_when_stored(const Batch& batch, const AirOf& air) const {
+  if (const auto& begins = ageing_->begins()) return *begins;
+  return wheymark::age_when_stored(course_, batch, air, *parameters_);
 }
 
 double RunningBatch::aged_h(const Batch& batch, const AirOf& air, Instant then) const {
   const auto condition = course_.at(batch, air, then);
   check(condition.has_value(), "the air of a bottle is known or assumed");
-  return condition->cold_clock_h - age_begins_cold_h(batch, air);
+  return age_when_stored(batch, air).at(condition->cold_clock_h);
 }
 
 std::optional<double> RunningBatch::ready_cold_h(const Batch& batch, const AirOf& air) const {

@@ -79,7 +79,7 @@ class RunningBatch {
   [[nodiscard]] Instant needs_air_since() const { return started_; }
 
  private:
-  [[nodiscard]] double age_begins_cold_h(const Batch& batch, const AirOf& air) const;
+  [[nodiscard]] AgeWhenStored age_when_stored(const Batch& batch, const AirOf& air) const;
   [[nodiscard]] std::vector<SugarAdded> sugar(const Batch& batch, const AirOf& air) const;
   // What the clock of 4 degC shows when a second fermentation is ready; nothing while it is not
   // known when it began.

@@ -175,8 +175,8 @@ Table bottles_table(const Household& household, const Records& records, Instant 
     const Instant until = batch.ended ? batch.ended->at : now;
     MilkCourse course(batch, household.setup(), household.parameters());
     course.follow(batch, air, [](const Condition&, const Condition&) {});
-    const double begins_h = age_begins_cold_h(course, batch, air, household.parameters());
-    const double aged_h = course.at(batch, air, until)->cold_clock_h - begins_h;
+    const double aged_h = age_when_stored(course, batch, air, household.parameters())
+                              .at(course.at(batch, air, until)->cold_clock_h);
     const StoredKefir dates = stored_kefir(household, batch, until);
     table.rows.push_back({static_cast<std::int64_t>(batch.origin()), batch.jar().text(), stored,
                           hours_between(stored, until) / 24.0,

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include "core/household/jar_state.hpp"
+#include "core/kinetics/cold_storage.hpp"
 #include "tests/core/household/world.hpp"
 
 namespace wheymark::test {
@@ -57,6 +59,31 @@ TEST_F(KefirOnTheTable, ThatIsStoredInTimeIsNotToldOf) {
   world.does(store("bottle"));
   world.run_for(24h * 5);
   EXPECT_THAT(told_of_it(), Not(Contains("left-out")));
+}
+
+// Stored at once it is best for two weeks (common practice). A day on the table is usual; what is
+// longer has aged it before the fridge does.
+TEST_F(KefirOnTheTable, HasItsDatesSoonerTheLongerItStoodThere) {
+  const auto best_for_days_after = [](std::chrono::hours on_the_table) {
+    World home;
+    home.does(start("blue"));
+    home.run_for(20h);
+    home.does(strain_into("blue", "bottle"));
+    home.run_for(on_the_table);
+    home.does(store("bottle"));
+    home.run_for(24h);
+    const JarState state = jar_state(home.household(), "bottle", home.now());
+    return hours_between(state.kept->stored, state.kept->best_by) / 24.0;
+  };
+  EXPECT_DOUBLE_EQ(best_for_days_after(1h), 14.0);
+  EXPECT_DOUBLE_EQ(best_for_days_after(23h), 14.0);
+  const double a_day_longer = ageing_rate(20.0_degC, default_parameters());
+  EXPECT_NEAR(best_for_days_after(48h), 14.0 - a_day_longer, 0.25);
+  EXPECT_LE(best_for_days_after(24h * 6), 0.0);
+  is_strained();
+  world.run_for(24h * 6);
+  world.does(store("bottle"));
+  EXPECT_THAT(world.the("stored").text, HasSubstr("Its last day was"));
 }
 
 TEST_F(KefirOnTheTable, ThatWasTakenOutOfTheFridgeIsToldOfAsWell) {
