@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "core/household/not_souring.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/record/amounts.hpp"
 #include "core/record/names.hpp"
@@ -37,7 +38,11 @@ double drunk_ml(const Batch& batch, Instant from, Instant to) {
   return ml + batch.ml_now() * (rest_h > 0.0 ? std::min(1.0, rest_in_window_h / rest_h) : 1.0);
 }
 
-bool is_beyond_last_day(const Batch& batch, const Household& household, Instant now) {
+// What must be thrown out: suspect, plain milk that stood warm, or too old.
+bool is_to_be_thrown_out(const Batch& batch, const Household& household, Instant now) {
+  if (household.book().suspicion(batch) != nullptr || not_souring(household, batch)) return true;
+  const auto out = household.left_out(batch);
+  if (out && now >= out->too_old) return true;
   return !batch.stored.empty() && now >= stored_kefir(household, batch, now).last_day;
 }
 
@@ -76,12 +81,14 @@ Stock stock_of(const Household& household, Instant now) {
   for (const JarSetup& jar : household.setup().jars) {
     const Batch* batch = book.in_jar(jar.id);
     const Batch* elsewhere = book.without_bottle(jar.id);
-    if (elsewhere != nullptr) stock.without_bottle_ml += elsewhere->ml_now();
-    if (batch == nullptr || is_beyond_last_day(*batch, household, now)) continue;
+    if (elsewhere != nullptr && !is_to_be_thrown_out(*elsewhere, household, now)) {
+      stock.without_bottle_ml += elsewhere->ml_now();
+    }
+    if (batch == nullptr || is_to_be_thrown_out(*batch, household, now)) continue;
     (batch->strained ? stock.kefir_ml : working_ml) += batch->ml_now();
   }
   for (const StoredKefir& bottle : inventory(household, PlaceId(), now)) {
-    if (now >= bottle.last_day) continue;
+    if (is_to_be_thrown_out(*bottle.batch, household, now)) continue;
     stock.use_first = bottle.batch->jar();
     break;
   }
@@ -98,8 +105,10 @@ Stock stock_of(const Household& household, Instant now) {
 }
 
 std::string stock_sentence(const Stock& stock, const HouseholdSetup& setup) {
-  std::string text = volume_text(stock.kefir_ml) + " of kefir in all";
-  if (stock.lasts_d) {
+  const bool is_there = stock.kefir_ml > 0.0;
+  std::string text =
+      is_there ? volume_text(stock.kefir_ml) + " of kefir in all" : "There is no kefir to drink";
+  if (is_there && stock.lasts_d) {
     const double d = std::round(*stock.lasts_d);
     const std::string days = d < 1.0   ? "less than a day's"
                              : d < 2.0 ? "about a day's"

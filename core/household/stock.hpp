@@ -3,8 +3,8 @@
 //
 // The pace is learned from what was said of the last two weeks: glasses that were poured, and
 // bottles that were finished, whose last part was drunk evenly since they were last poured from.
-// Who says neither has no pace, and then only the amount is known. Kefir beyond its last day is no
-// stock.
+// Who says neither has no pace, and then only the amount is known. What must be thrown out is no
+// stock: kefir beyond its last day, and whatever is suspect.
 #pragma once
 
 #include <optional>

@@ -120,6 +120,17 @@ Contradictions suspect_cultures(const Scene& scene) {
   return found;
 }
 
+// What is advised to be used first may be tasted.
+Contradictions used_first(const Scene& scene) {
+  const std::string jar = scene.outlets.homie("wheymark", "stock/use-first");
+  if (jar.empty()) return {};
+  const std::string last_day = scene.outlets.of_jar(jar, "fridge/last-day");
+  const bool is_over = !last_day.empty() && ms_of(last_day) < scene.outlets.at - 6 * minute;
+  if (scene.outlets.stage(jar) != "suspect" && !is_over) return {};
+  return {{"stock", "use first: " + jar,
+           "Homie: " + scene.outlets.stage(jar) + ", last day " + last_day}};
+}
+
 // How long it has stood above 5 degC where it stands now, at room warmth; true air.
 double warm_hours(const Scene& scene, const Content& content, Ms since, double above_c) {
   const auto air = scene.air.find(content.place);
@@ -181,6 +192,7 @@ const std::vector<Rule>& rules_of_cautions() {
       {"a tight lid is told of in time", tight_lids, true},
       {"an alert stands while gas presses", pressing_gas, true},
       {"what suspect grains made carries a caution", suspect_cultures},
+      {"what is to be used first may be tasted", used_first, true},
       {"kefir that stands warm for days is told of", left_out, true},
       {"milk that does not sour is told of", not_souring, true}};
   return rules;

@@ -223,6 +223,11 @@ const std::map<std::string, Breaks>& what_breaks_each() {
                 {{"fact", "inspect"}, {"culture", "tilly"}, {"colour", "pink"}, {"ref", "r5"}});
          h.hears("peak-near", "jar-blue", "Have strainer and bottle ready.");
        }},
+      {"what is to be used first may be tasted",
+       [](Home& h) {
+         h.outlets.retained["homie/5/wheymark/stock/use-first"] = "b1";
+         h.shows("b1", {{"batch/stage", "suspect"}});
+       }},
       {"kefir that stands warm for days is told of",
        [](Home& h) {
          h.says(h.outlets.at, {{"fact", "strain"}, {"jar", "blue"}, {"ref", "r5"}});

@@ -205,6 +205,7 @@ TEST_F(Amounts, AStockLastsAsLongAsThePaceSays) {
   vat.does(start("blue"));
   vat.run_for(24h);
   vat.does(strain("blue"));
+  vat.does(store("blue"));
   for (int i = 0; i < 7; ++i) {
     vat.run_for(24h);
     vat.does(Pour{"blue", 300.0});
@@ -227,6 +228,21 @@ TEST_F(Amounts, KefirBeyondItsLastDayIsNoStock) {
   world.run_for(24h * 2);
   EXPECT_EQ(all_ml(), 0.0);
   EXPECT_FALSE(stock_of(world.household(), world.now()).use_first);
+}
+
+TEST_F(Amounts, WhatMustNotBeTastedIsNoStockAndIsNotToBeUsed) {
+  strained({{"bottle"}});
+  world.does(store("bottle"));
+  EXPECT_GT(stock_of(world.household(), world.now()).kefir_ml, 0.0);
+  EXPECT_EQ(stock_of(world.household(), world.now()).use_first, JarId("bottle"));
+  Inspect mould;
+  mould.jar = "bottle";
+  mould.mould = true;
+  world.does(mould);
+  const Stock stock = stock_of(world.household(), world.now());
+  EXPECT_EQ(stock.kefir_ml, 0.0);
+  EXPECT_EQ(stock.use_first, std::nullopt);
+  EXPECT_EQ(stock_sentence(stock, small_setup()), "There is no kefir to drink.");
 }
 
 TEST_F(Amounts, WhoNeverSaysThatHeDrinksHasNoPace) {
