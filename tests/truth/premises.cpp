@@ -60,7 +60,11 @@ Contradictions dates_to_come(const Scene& scene) {
     const std::string& id = vessel->id;
     const std::string stored = scene.outlets.of_jar(id, "fridge/stored");
     const std::string best_by = scene.outlets.of_jar(id, "fridge/best-by");
-    if (!stored.empty() && ms_of(best_by) <= ms_of(stored)) {
+    // Only what stood on the table for more than a day is past its best when it is stored.
+    const Content* content = scene.memory.in(id);
+    const bool stored_late = content == nullptr || !content->strained ||
+                             ms_of(stored) - *content->strained > day;
+    if (!stored.empty() && !stored_late && ms_of(best_by) <= ms_of(stored)) {
       found.push_back({"jar-" + id, "Homie stored: " + stored, "best by: " + best_by});
     }
   }
