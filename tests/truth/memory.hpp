@@ -141,7 +141,7 @@ class Memory {
     } else if (kind == "pour") {
       content.lid_since = said.at;
       content.milk_ml -= fact.value("ml", 200.0);
-      if (content.milk_ml < 100.0) is_not_sure(jar);  // it may have been the last glass
+      if (content.milk_ml < 300.0) is_not_sure(jar);  // it may have been the last glass
     }
   }
 
