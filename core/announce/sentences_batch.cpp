@@ -49,6 +49,7 @@ class BatchTeller {
         setup_(household.setup()),
         batch_(batch),
         out_(out),
+        now_(now),
         suspicion_(household.book().suspicion(batch)) {
     // Announced late, it describes the state at that time; announced in time, that is now.
     const Instant then = std::min(now, out.time);
@@ -141,6 +142,8 @@ class BatchTeller {
                             clock(batch_.started), place_name(*start.place));
     if (suspicion_ != nullptr) {
       tell_suspect();
+    } else if (opens_.p50 && *opens_.p50 <= now_) {
+      out_.text += fmt::format(" Its peak has likely opened near {}.", clock(*opens_.p50));
     } else if (opens_.p50) {
       out_.text +=
           fmt::format(" The peak should open near {}{}.", clock(*opens_.p50), between(opens_));
@@ -366,6 +369,7 @@ class BatchTeller {
   const HouseholdSetup& setup_;
   const Batch& batch_;
   Announcement& out_;
+  Instant now_;
   const Suspicion* suspicion_;
   std::optional<Condition> condition_;
   std::optional<Celsius> room_;

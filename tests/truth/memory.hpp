@@ -108,6 +108,7 @@ class Memory {
       // Said of a jar that is empty by then: it may mean where its kefir went, or fill a bottle.
       if (went_to_.contains(jar)) is_not_sure(went_to_.at(jar));
       if (kind == "store" || kind == "pour") unsure_.insert(jar);
+      if (kind == "store") nothing_is_sure_on_the_table();
       return;
     }
     Content& content = found->second;
@@ -142,6 +143,14 @@ class Memory {
       content.lid_since = said.at;
       content.milk_ml -= fact.value("ml", 200.0);
       if (content.milk_ml < 300.0) is_not_sure(jar);  // it may have been the last glass
+    }
+  }
+
+  // It may have been filled from any of it.
+  void nothing_is_sure_on_the_table() {
+    const auto held = holds_;
+    for (const auto& [jar, content] : held) {
+      if (content.strained && !content.in_fridge) is_not_sure(jar);
     }
   }
 

@@ -48,8 +48,7 @@ Contradictions dates_to_come(const Scene& scene) {
                                        {"should open near ", "peak_opens"},
                                        {"likely near ", "peak_closes"}}) {
       if (!has(event.text, words) || !event.data.contains(field)) continue;
-      const bool says_so = event.kind.ends_with("-passed") || has(event.text, "Its last day was");
-      if (says_so) continue;
+      if (event.kind.ends_with("-passed") || has(event.text, "Its last day was")) continue;
       if (ms_of(event.data.at(field)) > event.heard - 10 * minute) continue;
       found.push_back({event.id + "." + field, event.text,
                        fmt::format("told {} {}", day_of(event.heard, scene.kitchen.offset_min),
@@ -60,11 +59,10 @@ Contradictions dates_to_come(const Scene& scene) {
     const std::string& id = vessel->id;
     const std::string stored = scene.outlets.of_jar(id, "fridge/stored");
     const std::string best_by = scene.outlets.of_jar(id, "fridge/best-by");
-    // Only what stood on the table for more than a day is past its best when it is stored.
     const Content* content = scene.memory.in(id);
-    const bool stored_late = content == nullptr || !content->strained ||
-                             ms_of(stored) - *content->strained > day;
-    if (!stored.empty() && !stored_late && ms_of(best_by) <= ms_of(stored)) {
+    if (stored.empty() || content == nullptr || !content->strained) continue;
+    const bool stood_warm = ms_of(stored) - *content->strained > day;
+    if (!stood_warm && ms_of(best_by) <= ms_of(stored)) {
       found.push_back({"jar-" + id, "Homie stored: " + stored, "best by: " + best_by});
     }
   }
