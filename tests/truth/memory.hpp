@@ -140,6 +140,7 @@ class Memory {
       content.tight = fact.value("lid", "tight") == "tight";
       content.lid_since = said.at;
     } else if (kind == "pour") {
+      if (content.ferments()) return;  // of the kefir that came out of it before
       content.lid_since = said.at;
       content.milk_ml -= fact.value("ml", 200.0);
       if (content.milk_ml < 300.0) is_not_sure(jar);  // it may have been the last glass
