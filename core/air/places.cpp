@@ -53,23 +53,23 @@ Result<Entry> Places::decide(const PlaceId& place, Celsius air, Instant at, Inst
   }
   const Thermometer& thermometer = state->thermometer;
   const Instant when = std::min(at, now);
-  auto last = thermometer.last_said();
   // A last reading in the future came from a clock that has been set back since: see apply().
-  if (last && *last > now + limits::ahead_of_clock_max) last.reset();
+  Instant last = thermometer.last_said().value_or(Instant::min());
+  if (last > now + limits::ahead_of_clock_max) last = Instant::min();
   const auto known = state->air.history().last();
-  if (last && when <= *last && known && when < known->at) {
+  if (when <= last && known && when < known->at) {
     return decide_late(place, *state, air, when, now, doubt_k);
   }
-  if (last && when <= *last) {
+  if (when <= last) {
     return Refusal{fmt::format("{}: a reading of {} is not newer than the last, of {}", place,
                                day_and_clock_text(when, *setup_),
-                               day_and_clock_text(*last, *setup_))};
+                               day_and_clock_text(last, *setup_))};
   }
   const bool believed = thermometer.believes(when, air);
   if (!believed && thermometer.doubted_since() && !Thermometer::plausible(air)) {
     return Refusal{fmt::format("{}: {} degC again, still not believed", place, air.degrees())};
   }
-  if (last && when < *last + limits::reading_spacing_min) {
+  if (when < last + limits::reading_spacing_min) {
     return Refusal{fmt::format("{}: closer than {} s to the last reading", place,
                                limits::reading_spacing_min.count())};
   }
