@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "core/household/not_souring.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -66,12 +67,11 @@ class Lines {
     if (const Suspicion* why = explanation_.state.suspicion) {
       add("It is suspect: {}; {}.", what_was_seen(*why, setup_), what_to_do(batch));
     } else if (explanation_.state.not_souring) {
-      add("It was not sour after a day in the warm: that is plain milk that stood warm. Do not "
-          "taste it, throw it out, and follow local food-safety advice.");
+      add("It was not sour after a day in the warm: {}.", plain_milk_text);
     } else if (const auto& out = explanation_.state.left_out; out && out->too_long <= now_) {
-      add("It stands out of the fridge since {}, longer than a day at room warmth: store it or "
-          "throw it out, and follow local food-safety advice.",
-          day_and_clock_text(out->since, setup_));
+      add("It stands out of the fridge since {}, longer than a day at room warmth: {}, and follow "
+          "local food-safety advice.",
+          day_and_clock_text(out->since, setup_), out->what_to_do(now_));
     }
     if (batch != nullptr) describe_batch(*batch);
     for (const ReadingsUsed& used : explanation_.readings) describe_readings(used);

@@ -228,10 +228,9 @@ Result<SteeringAdvice> advise_steering(const PlanRequest& request, const Househo
     return Refusal{suspect_text(batch->jar(), *why, household.book(), setup)};
   }
   if (not_souring(household, *batch)) {
-    return Refusal{fmt::format(
-        "{} was not sour after a day in the warm, so nothing is planned with it: that is plain "
-        "milk that stood warm. Do not taste it, throw it out, and follow local food-safety advice",
-        jar.value()->name)};
+    return Refusal{
+        fmt::format("{} was not sour after a day in the warm, so nothing is planned with it: {}",
+                    jar.value()->name, plain_milk_text)};
   }
   const Fermentation* fermentation = household.fermentation(*batch);
   const auto condition = household.condition(*batch, now);

@@ -5,6 +5,7 @@
 #include "core/announce/announcement.hpp"
 #include "core/announce/describe.hpp"
 #include "core/announce/occurrences.hpp"
+#include "core/household/not_souring.hpp"
 
 namespace wheymark {
 namespace {
@@ -49,16 +50,16 @@ std::vector<Alert> harm_alerts(const JarSetup& jar, const JarState& state,
   std::vector<Alert> alerts;
   if (state.not_souring) {
     alerts.push_back(said(EventKind::not_souring, jar.name,
-                          "not sour after a day in the warm: plain milk. Do not taste it, throw it "
-                          "out, and follow local food-safety advice."));
+                          fmt::format("not sour after a day in the warm: {}.", plain_milk_text)));
   }
   if (state.left_out && state.left_out->too_long <= now) {
     alerts.push_back(said(EventKind::left_out, jar.name,
-                          "its kefir stands out of the fridge, longer than a day at room warmth. "
-                          "Store it or throw it out, and follow local food-safety advice."));
+                          fmt::format("its kefir stands out of the fridge, longer than a day at "
+                                      "room warmth: {}, and follow local food-safety advice.",
+                                      state.left_out->what_to_do(now))));
   }
   const auto lid = lid_is_due(*state.batch, household);
-  if (state.batch->lid == Lid::tight && lid && *lid <= now) {
+  if (lid && *lid <= now) {
     alerts.push_back(said(EventKind::vent_lid, jar.name,
                           "tightly closed for long: gas may press, and glass can burst. Open it "
                           "slowly."));

@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "core/household/household.hpp"
 #include "core/record/batch.hpp"
@@ -22,6 +23,11 @@ inline constexpr double room_warmth_c = 20.0;
 // 4.6 and at 5.6 [foodcode2022]; perishable food is given two hours above 5 degC [fsis2017], which
 // holds for plain milk and not for milk that is sour. A household's strip may be off by 0.1.
 inline constexpr double not_sour_above_ph = 5.5;
+
+// What it is, and what is to be done with it.
+inline constexpr std::string_view plain_milk_text =
+    "that is plain milk that stood warm. Do not taste it, throw it out, and follow local "
+    "food-safety advice";
 
 struct NotSouring {
   Observation seen;  // the first look that showed it after all these hours

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 
 #include "core/kinetics/condition.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -26,6 +27,11 @@ struct LeftOut {
   Instant since;
   Instant too_long;  // when it was too long, or will be
   Instant too_old;   // when it is as old as in the fridge on its last day: see last_day_after
+
+  // What is to be done with it, once it is too long.
+  [[nodiscard]] std::string_view what_to_do(Instant now) const {
+    return now >= too_old ? "throw it out" : "store it or throw it out";
+  }
 };
 
 // When it came out of the fridge for the last time, or else out of its grains. Nothing of kefir

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "core/announce/alerts.hpp"
 #include "core/household/jar_state.hpp"
 #include "core/kinetics/cold_storage.hpp"
 #include "tests/core/household/world.hpp"
@@ -36,6 +37,23 @@ TEST_F(KefirOnTheTable, IsToldOfAfterADayAtRoomWarmthAndAgainWhenItIsTooOld) {
   EXPECT_THAT(first.text, HasSubstr("put it in the fridge"));
   EXPECT_THAT(first.caution.value_or(""), HasSubstr("food-safety advice"));
   EXPECT_EQ(world.all_bits(), world.all_bits_folded_again());
+}
+
+TEST_F(KefirOnTheTable, IsNoLongerToBeStoredOnceItIsTooOld) {
+  is_strained();
+  const auto alert_now = [&] {
+    const HouseholdSetup& setup = world.household().setup();
+    const auto all =
+        harm_alerts(*setup.jar("bottle"), world.state("bottle"), world.household(), world.now());
+    const auto found = std::ranges::find(all, "left-out", &Alert::id);
+    return found == all.end() ? std::string() : found->text;
+  };
+  EXPECT_EQ(alert_now(), "");
+  world.run_for(26h);
+  EXPECT_THAT(alert_now(), HasSubstr("store it or throw it out"));
+  world.run_for(24h * 7);
+  EXPECT_THAT(alert_now(), HasSubstr("throw it out"));
+  EXPECT_THAT(alert_now(), Not(HasSubstr("store it")));
 }
 
 TEST_F(KefirOnTheTable, IsToldOfSoonerInAHotKitchenAndLaterInAColdOne) {
