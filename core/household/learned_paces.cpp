@@ -23,9 +23,9 @@ bool LearnedPaces::learn_from(const Batch& batch, const Fermentation& fermentati
   const Instant out = batch.strained ? batch.strained->at : batch.ended->at;
   const PaceEvidence& evidence = fermentation.evidence();
   learning(*batch.start.culture)
-      .learn(
-          {batch.number, out,
-           batch.after_rest ? said_of_awake(evidence, rested_pace(*batch.after_rest)) : evidence});
+      .learn({batch.number, out,
+              batch.after_rest ? said_of_awake(evidence, rested_pace(*batch.after_rest)) : evidence,
+              fermentation.log_warmth(batch)});
   return evidence.says_something();
 }
 

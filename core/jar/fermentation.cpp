@@ -112,6 +112,16 @@ bool Fermentation::reports_are_settled(const Batch& batch) const {
   return known() && settled_reports_ == report_count(batch);
 }
 
+std::optional<double> Fermentation::log_warmth(const Batch& batch) const {
+  const std::size_t reports = report_count(batch);
+  if (reports == 0) return std::nullopt;
+  const Instant until = report_at(batch, reports - 1);
+  const double hours = hours_between(batch.started, until);
+  const double clock_h = track_.clock_h_at(until);
+  if (!(hours > 0.0) || !(clock_h > 0.0)) return std::nullopt;
+  return std::log(clock_h / hours);
+}
+
 void Fermentation::weigh_reports(const Batch& batch, const MilkCourse& course, const AirOf& air) {
   const std::size_t reports = report_count(batch);
   if (settled_reports_ == reports) return;

@@ -79,6 +79,8 @@ class Fermentation {
   [[nodiscard]] const PaceBelief& prior() const;
   // What this batch's reports alone tell of its pace.
   [[nodiscard]] const PaceEvidence& evidence() const { return evidence_; }
+  // ln(the mean rate of its acid clock) until its last report; nothing when that was at the start.
+  [[nodiscard]] std::optional<double> log_warmth(const Batch& batch) const;
   // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
   [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const MilkCourse& course,
                                                    const AirOf& air) const;

@@ -18,7 +18,7 @@ CultureLearning::CultureLearning(const CulturePace& unknown)
 
 void CultureLearning::Learned::learn(const Lesson& lesson) {
   if (!lesson.evidence.says_something()) return;
-  health.learn(lesson.batch, lesson.at, lesson.evidence, pace);
+  health.learn(lesson.batch, lesson.at, lesson.evidence, lesson.log_warmth, pace);
   pace.learn(lesson.evidence, lesson.at);
 }
 

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "core/pace/culture_health.hpp"
@@ -15,11 +16,12 @@
 
 namespace wheymark {
 
-// What a batch has shown, when its grains came out.
+// What a batch has shown, when its grains came out, and how warm it had been (CultureHealth).
 struct Lesson {
   std::uint64_t batch;
   Instant at;
   PaceEvidence evidence;
+  std::optional<double> log_warmth = std::nullopt;
 };
 
 class CultureLearning {

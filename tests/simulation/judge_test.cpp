@@ -174,5 +174,25 @@ TEST_F(Judge, AChangeOfACulturesPaceIsToldAndNoiseIsNot) {
   EXPECT_LE(told_of_noise, households * 40 / 100) << "one in a hundred batches";
 }
 
+// A cold week and a warm one are weather. Other kinetics answer to warmth otherwise than ours, so
+// that the same grains look slower in the one and faster in the other.
+TEST_F(Judge, ColdWeeksAndWarmOnesAreNotToldAsAChangeOfTheCulture) {
+  constexpr std::size_t batches = 60;
+  constexpr double swing_k = 3.5;
+  std::size_t told = 0;
+  std::size_t both = 0;
+  const Seeds seeds = seeds_to_judge();
+  for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
+    const LifeStory story = lived(seed, batches, rooms_, {1'000'000, 1.0}, swing_k);
+    told += story.slower_said + story.faster_said;
+    both += story.slower_said > 0 && story.faster_said > 0 ? 1 : 0;
+  }
+  const std::size_t households = seeds.to - seeds.from + 1;
+  fmt::print("weather: {} told in {} batches of grains that stayed the same; both in {} of {}\n",
+             told, batches * households, both, households);
+  EXPECT_EQ(both, 0);
+  EXPECT_LE(told, households * batches / 100) << "one in a hundred batches";
+}
+
 }  // namespace
 }  // namespace wheymark::simulation

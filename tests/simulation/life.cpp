@@ -90,9 +90,8 @@ class Life {
     const auto which = static_cast<std::size_t>(dice_.even(0.0, 3.0)) == 0 ? 1U : 0U;
     const RecordedRoom& record = rooms.recorded[which];
     const double from_day = std::floor(dice_.even(0.0, record.length_h() / 24.0));
-    room_ = Room{&record, first_midnight, 24.0 * from_day, dice_.normal(-1.0, 1.5)};
-    pantry_ =
-        Room{&record, first_midnight, 24.0 * from_day + 24.0, room_.warmer_k - pantry_colder_k};
+    room_ = {&record, first_midnight, 24.0 * from_day, dice_.normal(-1.0, 1.5)};
+    pantry_ = {&record, first_midnight, 24.0 * from_day + 24.0, room_.warmer_k - pantry_colder_k};
     read_every_ = minutes{5 * static_cast<int>(dice_.even(1.0, 4.0))};
     thermometer_offset_k_ = dice_.normal(0.0, 0.3);
     home_.announcer.listen_from(first_midnight);
@@ -100,7 +99,8 @@ class Life {
     read();
   }
 
-  LifeStory lived(std::size_t batches, const Change& change) {
+  LifeStory lived(std::size_t batches, const Change& change, double swing_k) {
+    room_.swing_k = swing_k;
     for (std::size_t batch = 0; batch < batches; ++batch) {
       if (batch == change.from_batch) speed_ *= change.speed_factor;
       live_a_batch(batch);
@@ -238,9 +238,8 @@ class Life {
     if (entry) home_.apply(entry.value());
     if (!with_pantry_) return;
     const double there = pantry_.celsius_at(now_) + pantry_dice_.normal(0.0, 0.05);
-    const auto read =
-        household_.decide("pantry", Celsius(std::round(there * 10.0) / 10.0), now_, now_);
-    if (read) home_.apply(read.value());
+    const Celsius shown(std::round(there * 10.0) / 10.0);
+    if (const auto read = household_.decide("pantry", shown, now_, now_)) home_.apply(read.value());
     home_.apply(ReadingTaken{"fridge", now_, Celsius(fridge_c)});
   }
 
@@ -385,8 +384,9 @@ class Life {
 
 }  // namespace
 
-LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms, const Change& change) {
-  return Life(seed, rooms).lived(batches, change);
+LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms, const Change& change,
+                double swing_k) {
+  return Life(seed, rooms).lived(batches, change, swing_k);
 }
 
 std::vector<Advised> advised(std::uint64_t seed, std::size_t batches, const Rooms& rooms) {

@@ -40,8 +40,9 @@ struct Change {
   double speed_factor;
 };
 
+// `swing_k`: by how much its cold weeks are colder, and its warm ones warmer.
 LifeStory lived(std::uint64_t seed, std::size_t batches, const Rooms& rooms,
-                const Change& change = {1'000'000, 1.0});
+                const Change& change = {1'000'000, 1.0}, double swing_k = 0.0);
 
 // A feeding that was advised and done as advised, beside what then happened; and what would have
 // happened to the usual feeding at the time of asking.

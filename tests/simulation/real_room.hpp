@@ -2,6 +2,7 @@
 // year and some degrees warmer or colder.
 #pragma once
 
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -32,16 +33,25 @@ struct Rooms {
   static Rooms of_the_reference();
 };
 
-// The air round one household's jars from `starts` (a local midnight) on.
+// The air round one household's jars from `starts` (a local midnight) on. After `usual_weeks`, a
+// cold week and a warm one take turns.
 struct Room {
+  static constexpr double usual_weeks = 3.0;
+
   const RecordedRoom* record;
   Instant starts;
   double record_from_h;  // whole days
   double warmer_k;
+  double swing_k = 0.0;
 
   double operator()(Instant instant) const { return celsius_at(instant); }
   [[nodiscard]] double celsius_at(Instant instant) const {
-    return record->celsius_at(record_from_h + hours_between(starts, instant)) + warmer_k;
+    const double hours = hours_between(starts, instant);
+    const double week = std::floor(hours / (7.0 * 24.0));
+    double kelvins = warmer_k;
+    if (week >= usual_weeks)
+      kelvins += std::fmod(week - usual_weeks, 2.0) < 1.0 ? -swing_k : swing_k;
+    return record->celsius_at(record_from_h + hours) + kelvins;
   }
 };
 
