@@ -63,7 +63,7 @@ void Announcer::apply(const Entry& entry) {
   if (const auto* taken = std::get_if<ReadingTaken>(&entry)) {
     if (spoken_of_.erase(taken->place) > 0) not_on_agenda_.add(Subject::of_place(taken->place));
   } else if (const auto* announced = std::get_if<Announced>(&entry)) {
-    announced_.insert(announced->id);
+    announced_.insert_or_assign(announced->id, announced->at);
     const auto place = place_of_id(announced->id);
     if (place && household_.setup().place(*place) != nullptr) spoken_of_.insert(*place);
   }
@@ -130,6 +130,13 @@ void Announcer::bring_agenda_up_to_date() {
 
 // --- what there is to announce ------------------------------------------------------------------
 
+Told Announcer::told() const {
+  return [this](const std::string& id) -> std::optional<Instant> {
+    const auto found = announced_.find(id);
+    return found == announced_.end() ? std::nullopt : std::optional(found->second);
+  };
+}
+
 void Announcer::add_unannounced(std::vector<Pending>& pending,
                                 const std::vector<Occurrence>& occurrences, const About& about,
                                 const Subject& subject, Instant overtaken_at) const {
@@ -148,7 +155,6 @@ void Announcer::add_unannounced(std::vector<Pending>& pending,
 void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subject,
                              Instant overtaken_at) const {
   const JarBook& book = household_.book();
-  const LeadTimes& lead_times = household_.setup().lead_times;
   const auto& reported_after_the_end = household_.reported_after_the_end();
   const Batch* batch = book.numbered(subject.batch);
   if (batch == nullptr) return;
@@ -158,10 +164,9 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // What must be thrown out has no peak, and neither has milk that does not sour.
   const bool has_a_peak =
       book.suspicion(*batch) == nullptr && !not_souring(household_, *batch).has_value();
-  add_unannounced(
-      pending,
-      occurrences_of(*batch, has_a_peak ? household_.fermentation(*batch) : nullptr, lead_times),
-      batch, subject, overtaken_at);
+  const Fermentation* fermentation = has_a_peak ? household_.fermentation(*batch) : nullptr;
+  add_unannounced(pending, occurrences_of(*batch, fermentation, household_, told()), batch, subject,
+                  overtaken_at);
   add_unannounced(pending, occurrences_after_peak(*batch, household_), batch, subject,
                   overtaken_at);
   // Except for the batch that was poured onto this one, which ended by that.
@@ -170,7 +175,7 @@ void Announcer::add_of_batch(std::vector<Pending>& pending, const Subject& subje
   // Another subject tells of a batch that goes on elsewhere, and of what was told late.
   if (!younger->ended || reported_after_the_end.contains(younger->number)) return;
   if (first_taker_of(*younger, book) != batch) return;  // poured onto several, it is told of once
-  add_unannounced(pending, occurrences_of(*younger, nullptr, lead_times), younger, subject,
+  add_unannounced(pending, occurrences_of(*younger, nullptr, household_, told()), younger, subject,
                   overtaken_at);
 }
 
@@ -211,10 +216,9 @@ std::vector<Announcer::Pending> Announcer::pending_of(const Subject& subject,
     case Subject::Kind::place:
       if (const PlaceSetup* place = setup.place(subject.place())) {
         add_unannounced(pending, occurrences_of(*place, household_), place, subject, overtaken_at);
-        const auto announced = [this](const std::string& id) { return was_announced(id); };
         add_unannounced(pending,
                         occurrences_of(place->id, household_.places().thermometer(place->id),
-                                       listening_since_, announced),
+                                       listening_since_, told()),
                         place, subject, overtaken_at);
       }
       break;

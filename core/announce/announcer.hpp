@@ -6,6 +6,7 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -61,12 +62,14 @@ class Announcer {
                        const About& about, const Subject& subject, Instant overtaken_at) const;
   [[nodiscard]] Announcement announcement_of(const Pending& pending, Instant now) const;
   [[nodiscard]] bool was_announced(const std::string& id) const { return announced_.contains(id); }
+  // When an id was announced, if it was.
+  [[nodiscard]] Told told() const;
   void bring_agenda_up_to_date();
 
   Household& household_;
-  std::set<std::string> announced_;  // ids
-  Agenda<Subject> agenda_;           // when there will be something to announce of each
-  ChangedSubjects not_on_agenda_;    // whose next occurrence must be found again
+  std::map<std::string, Instant> announced_;  // when, by id
+  Agenda<Subject> agenda_;                    // when there will be something to announce of each
+  ChangedSubjects not_on_agenda_;             // whose next occurrence must be found again
   // Places with an announcement since their last reading; the next reading may end what it was
   // about.
   std::set<PlaceId> spoken_of_;

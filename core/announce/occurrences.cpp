@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/announce/occurrence_ids.hpp"
+#include "core/announce/refuted.hpp"
 #include "core/household/jar_state.hpp"
 
 namespace wheymark {
@@ -24,29 +25,71 @@ Instant closing_of(Instant opens, Instant closes, double notice_h) {
   return std::max(some_hours_before(closes, notice_h), half);
 }
 
+// A milestone that was refuted is told again at the earliest so much later: whoever has just looked
+// is not told at once that it is so all the same.
+constexpr std::chrono::hours believed_for{1};
+
+struct Milestone {
+  EventKind kind;
+  const Observation* refuted;  // the last look that took it back, or null
+};
+
+class MilestonesToCome {
+ public:
+  MilestonesToCome(const Batch& batch, const Household& household, const Told& told)
+      : batch_(batch), household_(household), told_(told) {}
+
+  [[nodiscard]] Milestone milestone(EventKind kind) const {
+    return {kind, refutation(batch_, kind, household_.parameters(), [&](Instant since) {
+              return told_(of_jar(batch_.start.jar, kind, since, since, batch_.number).id);
+            })};
+  }
+
+  void add(std::vector<Occurrence>& occurrences, const Milestone& milestone, Instant time) const {
+    const bool again = milestone.refuted != nullptr;
+    // Other reports weigh more than that look, and it was told already.
+    if (again && time <= milestone.refuted->at) return;
+    const Instant since = again ? milestone.refuted->told_at : batch_.started;
+    occurrences.push_back(of_jar(batch_.start.jar, milestone.kind,
+                                 std::max(time, again ? since + believed_for : since), since,
+                                 batch_.number));
+  }
+
+ private:
+  const Batch& batch_;
+  const Household& household_;
+  const Told& told_;
+};
+
 void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
-                    const Fermentation& fermentation, const LeadTimes& lead_times) {
+                    const Fermentation& fermentation, const Household& household,
+                    const Told& told) {
+  const MilestonesToCome to_come(batch, household, told);
+  const Milestone near = to_come.milestone(EventKind::peak_near);
+  const Milestone open = to_come.milestone(EventKind::peak_open);
+  const Milestone closing = to_come.milestone(EventKind::peak_closing);
+  const Milestone over = to_come.milestone(EventKind::over_fermented);
+  const LeadTimes& lead_times = household.setup().lead_times;
   const Forecast forecast = fermentation.forecast().value_or(Forecast{});
-  const auto opens = earlier_of(forecast.peak_opens.p50, first_seen(batch, Sign::whey_pockets));
-  const auto closes = earlier_of(forecast.peak_closes.p50, first_seen(batch, Sign::whey_layer));
-  const auto add = [&](EventKind kind, Instant time) {
-    occurrences.push_back(
-        of_jar(batch.start.jar, kind, std::max(time, batch.started), batch.started, batch.number));
-  };
+  const auto opens = earlier_of(forecast.peak_opens.p50,
+                                first_seen_since(batch, Sign::whey_pockets, open.refuted));
+  const auto closes =
+      earlier_of(forecast.peak_closes.p50, first_seen_since(batch, Sign::whey_layer, over.refuted));
   if (opens) {
-    add(EventKind::peak_near, some_hours_before(*opens, lead_times.peak_near_h));
-    add(EventKind::peak_open, *opens);
+    const Instant time = some_hours_before(*opens, lead_times.peak_near_h);
+    to_come.add(occurrences, near, time);
+    to_come.add(occurrences, open, *opens);
   }
   if (opens && closes) {
-    add(EventKind::peak_closing, closing_of(*opens, *closes, lead_times.peak_closing_h));
+    to_come.add(occurrences, closing, closing_of(*opens, *closes, lead_times.peak_closing_h));
   }
-  if (closes) add(EventKind::over_fermented, *closes);
+  if (closes) to_come.add(occurrences, over, *closes);
 }
 
 }  // namespace
 
 std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
-                                       const LeadTimes& lead_times) {
+                                       const Household& household, const Told& told) {
   std::vector<Occurrence> occurrences;
   const bool has_begun_itself = !batch.share_of;
   if (has_begun_itself) {
@@ -54,7 +97,7 @@ std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* f
                                  batch.started, batch.number));
   }
   if (batch.fermenting() && fermentation != nullptr)
-    add_milestones(occurrences, batch, *fermentation, lead_times);
+    add_milestones(occurrences, batch, *fermentation, household, told);
   if (batch.strained && has_begun_itself) {
     const Strained& strained = *batch.strained;
     occurrences.push_back(
@@ -78,12 +121,11 @@ std::vector<Occurrence> occurrences_of(const CultureId& culture, const CultureHe
 }
 
 std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& thermometer,
-                                       Instant listening_since,
-                                       const std::function<bool(const std::string&)>& said) {
+                                       Instant listening_since, const Told& told) {
   std::vector<Occurrence> occurrences;
   if (const auto& back = thermometer.last_return()) {
     const auto was_announced = [&](EventKind absence, std::optional<Instant> since) {
-      return said(of_place(place, absence, back->at, since).id);
+      return told(of_place(place, absence, back->at, since).id).has_value();
     };
     // One announcement, also for a thermometer that was silent and then implausible.
     if (was_announced(EventKind::thermometer_silent, back->read_before) ||

@@ -25,19 +25,21 @@ struct Occurrence {
   std::string id;
 };
 
+// When an id was announced, if it was.
+using Told = std::function<std::optional<Instant>(const std::string& id)>;
+
 // Of a batch: its start, its milestones as forecast or seen, its straining, its storing.
-// `fermentation` may be null.
+// `fermentation` may be null. A milestone that was told and then refuted by what somebody saw comes
+// again, as another occurrence.
 std::vector<Occurrence> occurrences_of(const Batch& batch, const Fermentation* fermentation,
-                                       const LeadTimes& lead_times);
+                                       const Household& household, const Told& told);
 
 // Of a culture: that its pace has changed.
 std::vector<Occurrence> occurrences_of(const CultureId& culture, const CultureHealth& health);
 
-// Of a place's thermometer. `said` tells whether an id was announced: a return is announced only if
-// its absence was.
+// Of a place's thermometer. A return is announced only if its absence was told.
 std::vector<Occurrence> occurrences_of(const PlaceId& place, const Thermometer& thermometer,
-                                       Instant listening_since,
-                                       const std::function<bool(const std::string&)>& said);
+                                       Instant listening_since, const Told& told);
 
 // Of a batch once it is strained or shut in: the dates of a bottle in the fridge, the lid.
 std::vector<Occurrence> occurrences_after_peak(const Batch& batch, const Household& household);

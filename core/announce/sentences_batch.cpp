@@ -6,6 +6,8 @@
 
 #include "core/announce/cautions.hpp"
 #include "core/announce/describe.hpp"
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/refuted.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/grain_needs.hpp"
 #include "core/household/household.hpp"
@@ -231,13 +233,27 @@ class BatchTeller {
     add("air_doubt_k", household_.places().doubt_k(batch_.place()));
   }
 
+  // The look that took back what was told before, when this is told again.
+  [[nodiscard]] const Observation* refuted() const {
+    for (auto seen = batch_.observations.rbegin(); seen != batch_.observations.rend(); ++seen) {
+      if (of_jar(batch_.start.jar, out_.kind, out_.time, seen->told_at, batch_.number).id ==
+          out_.id)
+        return &*seen;
+    }
+    return nullptr;
+  }
+
   void tell_open() {
     // Whoever has just seen them is not told that they should show, wherever the forecast now lies.
-    const bool seen = first_seen(batch_, Sign::whey_pockets).has_value();
+    const Observation* look = refuted();
+    const bool seen = first_seen_since(batch_, Sign::whey_pockets, look).has_value();
     out_.text = fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
                             seen ? "whey pockets were seen, so the peak is open"
                                  : "the first whey pockets should show about now",
                             room_and_hours());
+    if (look != nullptr && !seen) {
+      out_.text += fmt::format(" It was too early at {}.", clock(look->at));
+    }
   }
 
   void tell_closing() {
@@ -248,7 +264,7 @@ class BatchTeller {
   }
 
   void tell_over() {
-    const bool seen = first_seen(batch_, Sign::whey_layer).has_value();
+    const bool seen = first_seen_since(batch_, Sign::whey_layer, refuted()).has_value();
     out_.text = fmt::format(
         "{}: over-fermented; {}{}. Strain it now: it will be sour, and the grains want fresh milk.",
         jar_name(), seen ? "whey was seen" : "a layer of clear whey is likely", room_and_hours());

@@ -42,6 +42,13 @@ void tell_hungry(const Household& household, const CultureSetup& culture, Announ
           "fridge.",
           culture.name, since);
       return;
+    case Hunger::Where::in_cooled_jar:
+      out.text = fmt::format(
+          "{}: in {}, which stands in the fridge since {} with its grains in it. If it was "
+          "forgotten: "
+          "take it out to let it go on, or strain it and give the grains fresh milk.",
+          culture.name, name_of_jar(*hungry->jar, household.setup()), since);
+      return;
     case Hunger::Where::in_old_milk:
       out.text = fmt::format(
           "{}: in {} in the same milk since {} and long over-fermented; the grains starve. Strain "

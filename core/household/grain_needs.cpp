@@ -16,6 +16,13 @@ std::optional<Instant> peak_closed(const Batch& batch, const Household& househol
   return fermentation->forecast()->peak_closes.p50;
 }
 
+// Since when a jar that works stands in the fridge. In the cold its grains hardly starve.
+std::optional<Instant> cooled_since(const Batch& batch, const HouseholdSetup& setup) {
+  const PlaceSetup* place = setup.place(batch.place());
+  if (place == nullptr || place->kind != PlaceKind::fridge) return std::nullopt;
+  return batch.stays.back().from;
+}
+
 }  // namespace
 
 std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Household& household) {
@@ -41,6 +48,13 @@ std::vector<Hunger> hungers(const CultureSetup& culture, const Household& househ
   }
   std::vector<Hunger> all;
   for (const Batch* batch : household.book().fermenting_of(culture.id)) {
+    if (const auto since = cooled_since(*batch, household.setup())) {
+      all.push_back({{batch->number, *since},
+                     after_hours(*since, forgotten_in_fridge_after_h),
+                     Hunger::Where::in_cooled_jar,
+                     batch->jar()});
+      continue;
+    }
     const auto closed = peak_closed(*batch, household);
     if (!closed) continue;
     all.push_back({{batch->number, batch->started},

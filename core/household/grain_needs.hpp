@@ -17,6 +17,9 @@ namespace wheymark {
 // Out of milk, or in milk that is used up, for this long.
 inline constexpr double hungry_after_h = 24.0;
 inline constexpr double hungry_in_fridge_after_h = 7.0 * 24.0;
+// A jar with its grains in it is cooled for a night or a weekend; after that it was likely
+// forgotten (our estimate).
+inline constexpr double forgotten_in_fridge_after_h = 4.0 * 24.0;
 // Hysteresis: a surplus begins at half more than the jars want, and ends at a quarter more.
 inline constexpr double surplus_begins_share = 1.5;
 inline constexpr double surplus_ends_share = 1.25;
@@ -41,11 +44,11 @@ std::optional<MassPoint> surplus_since(const CultureSetup& culture, const Househ
 struct Hunger {
   FactRef since;
   Instant hungry;
-  enum class Where { in_fridge, without_milk, in_old_milk } where;
-  std::optional<JarId> jar = std::nullopt;  // of those in old milk
+  enum class Where { in_fridge, without_milk, in_old_milk, in_cooled_jar } where;
+  std::optional<JarId> jar = std::nullopt;  // of those in a jar
 };
-// Of the grains at rest or out of milk, and of those in each jar whose peak's end is known: grains
-// that starve in one jar are not fed by those in another.
+// Of the grains at rest or out of milk, and of those in each jar that was cooled or whose peak's
+// end is known: grains that starve in one jar are not fed by those in another.
 std::vector<Hunger> hungers(const CultureSetup& culture, const Household& household);
 
 GrainsState grains_state(const CultureSetup& culture, const Household& household, Instant now);

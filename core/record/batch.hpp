@@ -33,6 +33,7 @@ struct Observation {
   Instant at;
   std::variant<Sign, double> what;
   double ph_error = 0.0;  // of a pH: what its meter or strip may be off by
+  Instant told_at{};
   friend bool operator==(const Observation&, const Observation&) = default;
 };
 

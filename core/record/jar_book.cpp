@@ -158,11 +158,12 @@ struct JarBook::Taking {
   }
 
   void operator()(const SignSeen& seen) const {
-    meant_by(seen.jar).observations.push_back({record.at, seen.sign});
+    meant_by(seen.jar).observations.push_back({record.at, seen.sign, 0.0, record.told_at});
   }
   void operator()(const PhMeasured& measured) const {
     meant_by(measured.jar)
-        .observations.push_back({record.at, measured.ph, measured.error.value_or(ph_error_usual)});
+        .observations.push_back(
+            {record.at, measured.ph, measured.error.value_or(ph_error_usual), record.told_at});
   }
   void operator()(const Move& move) const {
     Batch& batch = meant_by(move.jar);

@@ -62,6 +62,22 @@ TEST_F(ACulture, StarvingInOneJarIsToldOfThoughASisterJarIsFed) {
   EXPECT_EQ(state(), GrainsState::hungry);
 }
 
+TEST_F(ACulture, InAWorkingJarThatIsForgottenInTheFridgeIsToldOfAfterSomeDays) {
+  world.does(start("blue"));
+  world.run_for(12h);
+  world.does(Move{"blue", "fridge"});
+  world.run_for(72h);  // a long weekend
+  EXPECT_EQ(times("grains-hungry"), 0);
+  EXPECT_EQ(state(), GrainsState::working);
+  world.run_for(48h);
+  EXPECT_EQ(times("grains-hungry"), 1);
+  EXPECT_THAT(world.the("grains-hungry").text,
+              HasSubstr("in Blue jar, which stands in the fridge"));
+  // Taken out, it goes on.
+  world.does(Move{"blue", "kitchen"});
+  EXPECT_EQ(state(), GrainsState::working);
+}
+
 TEST_F(ACulture, StarvingInTwoJarsIsToldOfBoth) {
   world.does(start("red"));
   world.run_for(1h);
