@@ -2,7 +2,7 @@
 # Three automations in plain shell, for any broker: what a hub's own rules would do.
 #   automations.sh notify          prints each notification as it comes (peaks, last days, cautions)
 #   automations.sh remind          prints what is in the fridge and must be used soon, and ends
-#   automations.sh press JAR STEP  a button: start, strain, store, take, pour, finish or discard
+#   automations.sh press JAR STEP  a button: start, strain, store, take, pour, finish, discard or undo
 # Needs mosquitto_sub, mosquitto_pub and jq. Where the broker is, and as whom, is told by MQTT, in
 # the words of mosquitto_sub: MQTT="-h hub.local -p 8883 --cafile ca.pem -u hub -P secret"
 set -eu
@@ -43,7 +43,7 @@ case "${1:-}" in
     done ;;
   press)
     jar=${2:?which jar?}
-    step=${3:?which step: start, strain, store, take, pour, finish or discard?}
+    step=${3:?which step: start, strain, store, take, pour, finish, discard or undo?}
     # Commands are never retained: a retained one would be pressed again at every connection.
     # shellcheck disable=SC2086
     mosquitto_pub $mqtt -q 1 -t "$homie/5/jar-$jar/care/step/set" -m "$step" ;;

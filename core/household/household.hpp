@@ -83,6 +83,10 @@ class Household {
   [[nodiscard]] const Parameters& parameters() const { return parameters_; }
   [[nodiscard]] const RateTable& rates() const { return tables_.rates(); }
   [[nodiscard]] const JarBook& book() const { return ledger_.book(); }
+  // The fact that an accepted one takes back; null for any other kind of fact.
+  [[nodiscard]] const FactRecord* taken_back_by(const Fact& fact) const {
+    return ledger_.taken_back_by(fact);
+  }
   // The jar book as it will be with a fact that was accepted.
   [[nodiscard]] JarBook book_with(const FactRecord& record) const {
     return ledger_.book_with(record);

@@ -13,7 +13,7 @@ namespace wheymark {
 Result<Household::Accepted> Household::decide(const Report& report, Instant now) const {
   if (report.ref) {
     if (const FactRecord* before = ledger_.with_ref(*report.ref)) {
-      if (ledger_.holds(before->number)) return Accepted{*before, true};
+      if (ledger_.holds(before->number) || takes_back(before->fact)) return Accepted{*before, true};
       return Refusal{
           fmt::format("what was said with the ref \"{}\" was taken back; say it again with another",
                       *report.ref)};
@@ -29,6 +29,11 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
   const auto fact = completed(report.fact, setup_, then, parameters_, at.value());
   if (!fact) return fact.refusal();
   FactRecord record{ledger_.next_number(), at.value(), now, report.ref, fact.value()};
+  if (auto* undo = std::get_if<Undo>(&record.fact)) {
+    const auto meant = ledger_.meant_by(*undo, now, setup_);
+    if (!meant) return meant.refusal();
+    *undo = meant.value();
+  }
   if (const Outcome allowed = ledger_.allows(record, setup_); !allowed) return allowed.refusal();
   if (const Outcome likely = doubted(record, then, setup_); !likely && !report.sure) {
     return Refusal{fmt::format("{}; {}", likely.why(), how_to_be_sure)};

@@ -11,7 +11,9 @@
 #include "core/household/not_souring.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/record/doubtful_report.hpp"
+#include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
+#include "core/record/understood.hpp"
 
 namespace wheymark {
 namespace {
@@ -88,13 +90,24 @@ class Answering {
                       grams_text(after.grain_g(*known)), known->name);
   }
 
-  std::string operator()(const Retract&) const {
+  std::string operator()(const Retract&) const { return taken_back(); }
+  std::string operator()(const Undo&) const { return taken_back(); }
+
+  // What no longer counts, and how things stand without it.
+  [[nodiscard]] std::string taken_back() const {
+    const FactRecord& other = *household_.taken_back_by(record_.fact);
     const JarBook after = household_.book_with(record_);
-    std::string text;
+    std::string text = "taken back is " + phrase_of(other, setup_);
+    for (const JarSetup& jar : setup_.jars) {
+      const std::string holds = contents(jar.id, after);
+      if (holds != contents(jar.id, household_.book())) {
+        text += fmt::format("; {} {}", jar.name, holds);
+      }
+    }
     for (const CultureSetup& culture : setup_.cultures) {
       const bool was = household_.book().grains(culture.id).suspected().has_value();
       if (!was || after.grains(culture.id).suspected()) continue;
-      text += fmt::format("{}{} is no longer suspect", text.empty() ? "" : "; ", culture.name);
+      text += fmt::format("; {} is no longer suspect", culture.name);
     }
     return text;
   }
@@ -122,6 +135,14 @@ class Answering {
   }
 
  private:
+  [[nodiscard]] std::string contents(const JarId& jar, const JarBook& book) const {
+    const Batch* batch = book.in_jar(jar);
+    if (batch == nullptr) return "is empty";
+    return fmt::format("holds {} {}", batch->strained ? "the kefir strained" : "the batch started",
+                       day_and_clock_text(batch->strained ? batch->strained->at : batch->started,
+                                          setup_));
+  }
+
   [[nodiscard]] std::string of_jar(const JarId& jar, const JarBook& book) const {
     const Suspicion* why = book.suspicion(jar);
     return why == nullptr ? "" : "suspect: " + suspect_text(jar, *why, book, setup_);

@@ -331,6 +331,10 @@ struct Completing {
   }
 
   Result<Fact> operator()(const Retract& retract) const { return Fact{retract}; }
+  Result<Fact> operator()(const Undo& undo) const {
+    return if_allowed(
+        undo, {undo.jar ? known_jar(*undo.jar, setup) : known_culture(*undo.culture, setup)});
+  }
 
   // Everything that only names a jar.
   template <class OfAJar>

@@ -108,6 +108,9 @@ Outcome doubted_mass(double grain_g, const MassSpread& spread, const std::string
       grain_g < spread.least_g ? ", and say \"spare\" of grains that were taken away" : "")};
 }
 
+// Milk has not even warmed up by then; it was another button, or a button that was pressed twice.
+constexpr std::chrono::minutes strained_too_soon{10};
+
 struct Doubting {
   Instant at;
   const JarBook& book;
@@ -127,11 +130,31 @@ struct Doubting {
   // What came out of a jar is weighed as well; what went in was often not.
   Outcome operator()(const Strain& strain) const {
     const Batch* batch = book.in_jar(strain.jar);
-    if (!strain.grain_g || batch == nullptr) return Nothing{};
+    if (batch == nullptr) return Nothing{};
+    if (batch->fermenting() && at - batch->started < strained_too_soon && !seen_to_work(*batch)) {
+      return too_soon(*batch);
+    }
+    if (!strain.grain_g) return Nothing{};
     const Grains& grains = book.grains(*batch->start.culture);
     const double grown_g = grains.grown_g(*batch->start.grain_g, hours_between(batch->started, at));
     return doubted_mass(*strain.grain_g, believable_unweighed(grown_g),
                         fmt::format("the grains in {}", name_of_jar(strain.jar, setup)));
+  }
+
+  // Then the start was told too late, and not the straining by mistake.
+  static bool seen_to_work(const Batch& batch) {
+    return std::any_of(batch.observations.begin(), batch.observations.end(),
+                       [](const Observation& seen) {
+                         const Sign* sign = std::get_if<Sign>(&seen.what);
+                         return sign != nullptr && *sign > Sign::still_milk;
+                       });
+  }
+
+  [[nodiscard]] Outcome too_soon(const Batch& batch) const {
+    return Refusal{fmt::format(
+        "{} was started only at {}, and milk is no kefir yet so soon; if that start was a mistake, "
+        "say undo",
+        name_of_jar(batch.jar(), setup), day_and_clock_text(batch.started, setup))};
   }
 
   // Suspect grains are thrown away, and neither passed on nor joined by others.

@@ -4,6 +4,7 @@
 // is kept has everything, so that the journal means the same after the setup changes.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
@@ -240,17 +241,27 @@ struct Retract {
   friend bool operator==(const Retract&, const Retract&) = default;
 };
 
-using Fact =
-    std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Pour, Finish,
-                 Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash, SecondBegun, Retract>;
+// Takes back what was said last of a jar, or of a culture's grains: the record with the number
+// `id`, which a complete one has. So the next one takes back what was said before that.
+struct Undo {
+  std::optional<CultureId> culture;
+  std::optional<JarId> jar;
+  std::optional<std::uint64_t> id = std::nullopt;
+  friend bool operator==(const Undo&, const Undo&) = default;
+};
+
+using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Pour,
+                          Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash,
+                          SecondBegun, Retract, Undo>;
 
 // A kitchen's pH meter, calibrated now and then (our estimate).
 inline constexpr double ph_error_usual = 0.05;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start",   "sign",  "ph",   "move", "lid",     "strain", "store", "take", "pour",   "finish",
-    "discard", "weigh", "rest", "wake", "inspect", "spare",  "split", "wash", "second", "retract"};
+    "start",   "sign",  "ph",     "move",    "lid",    "strain",  "store",
+    "take",    "pour",  "finish", "discard", "weigh",  "rest",    "wake",
+    "inspect", "spare", "split",  "wash",    "second", "retract", "undo"};
 
 // What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
 // we doubt is meant as it is said.

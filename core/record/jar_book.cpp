@@ -326,7 +326,9 @@ struct JarBook::Taking {
         .take_from(told(), split.culture, split.grain_g, grains(split.culture).suspected());
   }
   void operator()(const Wash& wash) const { book.care_[wash.jar].wash(); }
-  void operator()(const Retract&) const {}  // the ledger folds again without the other fact
+  // The ledger folds again without the other fact.
+  void operator()(const Retract&) const {}
+  void operator()(const Undo&) const {}
 };
 
 void JarBook::apply(const FactRecord& record) {

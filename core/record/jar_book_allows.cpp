@@ -207,6 +207,7 @@ struct JarBook::Allowing {
                                day_and_clock_text(batch->started, setup))};
   }
   Outcome operator()(const Retract&) const { return Nothing{}; }
+  Outcome operator()(const Undo&) const { return Nothing{}; }
 };
 
 Outcome JarBook::allows(const FactRecord& record, const HouseholdSetup& setup, bool kept) const {

@@ -5,7 +5,10 @@
 #include <tuple>
 
 #include "core/basis/check.hpp"
+#include "core/basis/limits.hpp"
 #include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
+#include "core/record/understood.hpp"
 
 namespace wheymark {
 namespace {
@@ -18,27 +21,102 @@ std::string_view word_of(const FactRecord& record) {
   return fact_words[record.fact.index()];
 }
 
+// Whether a fact names the jar, as its own or as a bottle.
+bool is_said_of(const Fact& fact, const JarId& jar) {
+  return std::visit(
+      [&](const auto& said) {
+        if constexpr (requires { said.into.front().jar; }) {
+          for (const Portion& bottle : said.into) {
+            if (bottle.jar == jar) return true;
+          }
+        }
+        if constexpr (requires { said.jar; }) return said.jar == jar;
+        return false;
+      },
+      fact);
+}
+
+// Whether a fact is about the culture's grains as such. What names a jar is about that.
+bool is_said_of(const Fact& fact, const CultureId& culture) {
+  return std::visit(
+      [&](const auto& said) {
+        if constexpr (requires { said.jar.has_value(); }) {
+          if (said.jar) return false;
+        } else if constexpr (requires { said.jar; }) {
+          return false;
+        }
+        if constexpr (requires { CultureId(said.into); }) {
+          if (said.into == culture) return true;
+        }
+        if constexpr (requires { said.culture; }) return said.culture == culture;
+        return false;
+      },
+      fact);
+}
+
 }  // namespace
+
+bool takes_back(const Fact& fact) {
+  return std::holds_alternative<Retract>(fact) || std::holds_alternative<Undo>(fact);
+}
 
 const FactRecord* Ledger::with_ref(const std::string& ref) const {
   const auto found = by_ref_.find(ref);
   return found == by_ref_.end() ? nullptr : &found->second;
 }
 
-bool Ledger::holds(std::uint64_t number) const {
-  return std::any_of(facts_.begin(), facts_.end(),
-                     [&](const FactRecord& fact) { return fact.number == number; });
+const FactRecord* Ledger::kept(std::uint64_t number) const {
+  const auto found = std::find_if(facts_.rbegin(), facts_.rend(),
+                                  [&](const FactRecord& fact) { return fact.number == number; });
+  return found == facts_.rend() ? nullptr : &*found;
+}
+
+const FactRecord* Ledger::taken_back_by(const Fact& fact) const {
+  if (const auto* undo = std::get_if<Undo>(&fact)) return kept(*undo->id);
+  const auto* retract = std::get_if<Retract>(&fact);
+  const FactRecord* said = retract == nullptr ? nullptr : with_ref(retract->ref);
+  return said == nullptr ? nullptr : kept(said->number);
+}
+
+Result<Undo> Ledger::meant_by(const Undo& undo, Instant now, const HouseholdSetup& setup) const {
+  const std::string whose = undo.jar ? name_of_jar(*undo.jar, setup)
+                                     : "the grains of " + name_of_culture(*undo.culture, setup);
+  const FactRecord* last = nullptr;
+  for (const FactRecord& fact : facts_) {
+    const bool of_it =
+        undo.jar ? is_said_of(fact.fact, *undo.jar) : is_said_of(fact.fact, *undo.culture);
+    const bool meant = !undo.id || fact.number == *undo.id;
+    if (of_it && meant && (last == nullptr || fact.number > last->number)) last = &fact;
+  }
+  if (last == nullptr && undo.id) {
+    return Refusal{
+        fmt::format("nothing with the id \"fact-{}\" is kept of {}; leave out the id to "
+                    "take back what was said last",
+                    *undo.id, whose)};
+  }
+  if (last == nullptr) {
+    return Refusal{fmt::format("nothing was said of {} that could be taken back", whose)};
+  }
+  if (last->told_at < now - limits::undone_within) {
+    return Refusal{fmt::format(
+        "the last that was said of {} is {}, longer than a day ago; {}", whose,
+        phrase_of(*last, setup),
+        last->ref ? fmt::format("to take it back all the same, say retract with the ref \"{}\"",
+                                *last->ref)
+                  : "say what is so now instead")};
+  }
+  return Undo{undo.culture, undo.jar, last->number};
 }
 
 bool Ledger::changes_the_past(const FactRecord& record) const {
-  if (std::holds_alternative<Retract>(record.fact)) return true;
+  if (takes_back(record.fact)) return true;
   return !facts_.empty() && record.at < facts_.back().at;
 }
 
 std::vector<FactRecord> Ledger::facts_with(const FactRecord& record) const {
   std::vector<FactRecord> facts = facts_;
-  if (const auto* retract = std::get_if<Retract>(&record.fact)) {
-    const std::uint64_t number = by_ref_.at(retract->ref).number;
+  if (takes_back(record.fact)) {
+    const std::uint64_t number = taken_back_by(record.fact)->number;
     std::erase_if(facts, [&](const FactRecord& fact) { return fact.number == number; });
   } else {
     facts.insert(std::upper_bound(facts.begin(), facts.end(), record, earlier), record);
@@ -71,7 +149,7 @@ Outcome Ledger::allows_retracting(const Retract& retract) const {
   if (target == nullptr) {
     return Refusal{fmt::format("nothing was said with the ref \"{}\"", retract.ref)};
   }
-  if (std::holds_alternative<Retract>(target->fact)) {
+  if (takes_back(target->fact)) {
     return Refusal{"taking back cannot be taken back; say the fact again, with another ref"};
   }
   if (!holds(target->number))

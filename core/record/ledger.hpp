@@ -17,6 +17,9 @@
 
 namespace wheymark {
 
+// Whether it is a fact that takes another one back. Such a fact is not among those kept.
+bool takes_back(const Fact& fact);
+
 class Ledger {
  public:
   // Whether this complete fact fits among the others.
@@ -38,8 +41,15 @@ class Ledger {
   [[nodiscard]] std::uint64_t next_number() const { return next_number_; }
   // The fact that was reported with this ref, also when it was taken back since; or null.
   [[nodiscard]] const FactRecord* with_ref(const std::string& ref) const;
-  // Whether the fact with this number was kept and has not been taken back.
-  [[nodiscard]] bool holds(std::uint64_t number) const;
+  // The fact with this number, if it was kept and has not been taken back; or null.
+  [[nodiscard]] const FactRecord* kept(std::uint64_t number) const;
+  [[nodiscard]] bool holds(std::uint64_t number) const { return kept(number) != nullptr; }
+  // The fact that this one takes back, as long as that is kept; null for any other kind of fact.
+  [[nodiscard]] const FactRecord* taken_back_by(const Fact& fact) const;
+  // An undo as it is meant: of what was said last of its jar or culture, or of the record that it
+  // names. Refused when that is nothing, of another jar or older than undone_within.
+  [[nodiscard]] Result<Undo> meant_by(const Undo& undo, Instant now,
+                                      const HouseholdSetup& setup) const;
 
  private:
   // The facts as they would stand with this one.

@@ -121,4 +121,50 @@ std::string understood(const Fact& said, const FactRecord& record, const JarBook
   return std::visit(Understood(said, record.at, before, setup), record.fact);
 }
 
+namespace {
+
+// What tells it from another of its kind; empty where the kind is enough.
+struct Telling {
+  const HouseholdSetup& setup;
+
+  std::string operator()(const SignSeen& seen) const { return std::string(word(seen.sign)); }
+  std::string operator()(const PhMeasured& measured) const {
+    return fmt::format("{:.2f}", measured.ph);
+  }
+  std::string operator()(const Move& move) const {
+    return "to " + name_of_place(move.place, setup);
+  }
+  std::string operator()(const LidPut& lid) const { return std::string(word(lid.lid)); }
+  std::string operator()(const Strain& strain) const {
+    return strain.verdict ? std::string(word(*strain.verdict)) : "";
+  }
+  std::string operator()(const Pour& pour) const { return pour.ml ? volume_text(*pour.ml) : ""; }
+  std::string operator()(const Weigh& weigh) const { return grams_text(weigh.grain_g); }
+  std::string operator()(const auto&) const { return ""; }
+};
+
+}  // namespace
+
+std::string phrase_of(const FactRecord& record, const HouseholdSetup& setup) {
+  const std::string more = std::visit(Telling{setup}, record.fact);
+  const std::string whose = std::visit(
+      [&](const auto& fact) -> std::string {
+        if constexpr (requires { fact.jar.has_value(); }) {
+          if (fact.jar) return " of " + name_of_jar(*fact.jar, setup);
+        } else if constexpr (requires { fact.jar; }) {
+          return " of " + name_of_jar(fact.jar, setup);
+        }
+        if constexpr (requires { fact.culture.has_value(); }) {
+          return " of " + name_of_culture(*fact.culture, setup);
+        } else if constexpr (requires { fact.culture; }) {
+          return " of " + name_of_culture(fact.culture, setup);
+        }
+        return "";
+      },
+      record.fact);
+  return fmt::format("{}{}{}, {}", fact_words[record.fact.index()],
+                     more.empty() ? "" : " (" + more + ")", whose,
+                     day_and_clock_text(record.at, setup));
+}
+
 }  // namespace wheymark

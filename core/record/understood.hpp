@@ -15,4 +15,7 @@ namespace wheymark {
 std::string understood(const Fact& said, const FactRecord& record, const JarBook& before,
                        const HouseholdSetup& setup);
 
+// What was said, and when, to name it in a sentence: "sign (still-milk) of Blue jar, Mon 08:10".
+std::string phrase_of(const FactRecord& record, const HouseholdSetup& setup);
+
 }  // namespace wheymark

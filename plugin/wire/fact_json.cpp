@@ -1,6 +1,7 @@
 #include "plugin/wire/fact_json.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -20,6 +21,8 @@ namespace wheymark {
 namespace {
 
 using nlohmann::json;
+
+constexpr std::string_view record_named = "fact-";
 
 // The fields of each fact, once for reading and for writing, in the order in which they are read:
 // only the first complaint is reported.
@@ -130,6 +133,11 @@ void each_field(auto& field, Retract& retract) {
   field.remark("ref", retract.ref);
 }
 
+void each_field(auto& field, Undo& undo) {
+  field.culture_or_jar(undo.culture, undo.jar);
+  field.record("id", undo.id);
+}
+
 // Fills in fields from a report. Where one is missing or wrong, the section complains and the
 // half-read fact is thrown away. A field that is no std::optional is required; a missing `bool` is
 // false.
@@ -149,8 +157,22 @@ class FieldReader {
     jar = jar_said_or_implied(said_, Need::optional, implies ? implied_jar_ : std::nullopt);
     if (!said_.has("culture") && !jar) {
       said_.complain("culture",
-                     "found nothing; required: a culture, or the jar that was looked at");
+                     "found nothing; required: a culture, or a jar");
     }
+  }
+  // "fact-12", as an answer names a record.
+  void record(std::string_view key, std::optional<std::uint64_t>& number) {
+    const auto text = said_.text(key, Need::optional, remark_form);
+    if (!text) return;
+    std::uint64_t read = 0;
+    const char* const end = text->data() + text->size();
+    const bool named = text->starts_with(record_named);
+    const char* const digits = named ? text->data() + record_named.size() : end;
+    const auto [last, error] = std::from_chars(digits, end, read);
+    if (error != std::errc{} || last != end) {
+      return said_.complain_found(key, "the \"id\" of an answer, such as \"fact-12\"");
+    }
+    number = read;
   }
   template <class Thing>
   void operator()(std::string_view key, Id<Thing>& id) {
@@ -225,6 +247,9 @@ void check_together(Section& said, const Inspect&) {
   if (said.has("colour") || said.has("smell") || said.has("sticky") || said.has("mould")) return;
   said.complain("colour", "say what was seen: at least one of colour, smell, sticky and mould");
 }
+void check_together(Section& said, const Undo& undo) {
+  if (undo.jar && undo.culture) said.complain_found("culture", "either a jar or a culture");
+}
 void check_together(Section& said, const Spare& spare) {
   if (!spare.grain_g && !spare.all) {
     said.complain("grain_g", "say how many grams, or \"all\": true");
@@ -277,6 +302,9 @@ class FieldWriter {
     (*this)("jar", jar);
   }
   void remark(const char* key, const auto& value) { (*this)(key, value); }
+  void record(const char* key, const std::optional<std::uint64_t>& number) {
+    if (number) object_[key] = fmt::format("{}{}", record_named, *number);
+  }
 
   void operator()(const char* key, const std::string& text) { object_[key] = text; }
   template <class Thing>

@@ -24,6 +24,8 @@ Fact fact_of(Step step, const JarId& jar) {
       return Pour{jar, std::nullopt};
     case Step::finish:
       return Finish{jar};
+    case Step::undo:
+      return Undo{std::nullopt, jar};
     case Step::discard:
       return Discard{jar, std::nullopt};
   }

@@ -16,7 +16,7 @@
 
 namespace wheymark {
 
-enum class Step { start, strain, store, take, pour, finish, discard };
+enum class Step { start, strain, store, take, pour, finish, discard, undo };
 
 template <>
 struct Vocabulary<Step> {
@@ -24,7 +24,7 @@ struct Vocabulary<Step> {
       Word<Step>{Step::start, "start"},    Word<Step>{Step::strain, "strain"},
       Word<Step>{Step::store, "store"},    Word<Step>{Step::take, "take"},
       Word<Step>{Step::pour, "pour"},      Word<Step>{Step::finish, "finish"},
-      Word<Step>{Step::discard, "discard"}};
+      Word<Step>{Step::discard, "discard"}, Word<Step>{Step::undo, "undo"}};
 };
 
 // What a press of `care/PROPERTY` with this payload reports of the jar: a step's fact with

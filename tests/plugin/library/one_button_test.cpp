@@ -101,7 +101,7 @@ TEST_F(OneButton, ARefusedPressIsAnsweredLoggedAndShownOnTheJarAndTheRoot) {
 
 TEST_F(OneButton, AnUnknownStepIsToldWhichThereAre) {
   EXPECT_THAT(home.presses("stir")["why"].get<std::string>(),
-              HasSubstr("allowed: start, strain, store, take, pour, finish, discard"));
+              HasSubstr("allowed: start, strain, store, take, pour, finish, discard, undo"));
   EXPECT_THAT(home.sets("jar-blue/care/sign", "bubbles")["why"].get<std::string>(),
               HasSubstr("allowed: still-milk, thickened"));
 }
@@ -111,6 +111,29 @@ TEST_F(OneButton, APressByMistakeCanBeTakenBack) {
   home.run_for(1min);
   home.says({{"fact", "retract"}, {"ref", ref}});
   EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
+}
+
+TEST_F(OneButton, UndoTakesTheLastPressBackAndSaysWhichThatWas) {
+  home.presses("start");
+  home.run_for(1min);
+  const json answer = home.presses("undo");
+  EXPECT_EQ(answer["accepted"], true);
+  EXPECT_EQ(answer["fact"], "undo");
+  EXPECT_THAT(answer["why"].get<std::string>(), HasSubstr("start of Blue jar, Mon 1 Mar 08:00"));
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
+  home.run_for(1min);
+  EXPECT_THAT(home.presses("undo")["why"].get<std::string>(), HasSubstr("nothing was said"));
+  home.restarts();
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "empty");
+}
+
+TEST_F(OneButton, APressedTwiceStrainIsAskedAboutSecondsAfterTheStart) {
+  home.presses("start");
+  home.run_for(25s);
+  const json answer = home.presses("strain");
+  EXPECT_EQ(answer["accepted"], false);
+  EXPECT_THAT(answer["why"].get<std::string>(), HasSubstr("was started only at"));
+  EXPECT_EQ(home.state("jar-blue/batch/stage"), "working");
 }
 
 TEST_F(OneButton, ASignMovesTheStage) {

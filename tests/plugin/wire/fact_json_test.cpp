@@ -147,7 +147,7 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {"{}", "fact: found nothing", "required"},
       {R"({"fact":7})", "fact: found 7", "start, sign, ph, move, lid, strain"},
       {R"({"fact":"stir","jar":"blue"})", "fact: found \"stir\"",
-       "weigh, rest, wake, inspect, spare, split, wash, second, retract"},
+       "weigh, rest, wake, inspect, spare, split, wash, second, retract, undo"},
       {R"({"fact":"strian","jar":"blue"})", "fact: found \"strian\"", "did you mean \"strain\"?"},
       {R"({"fact":"sign","sign":"set"})", "jar: found nothing", "required"},
       {R"({"fact":"sign","jar":"blue"})", "sign: found nothing", "required"},
@@ -224,6 +224,9 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"second","jar":"b","sugar_g":"10"})", "sugar_g: found \"10\"", "a number"},
       {R"({"fact":"ph","jar":"b","ph":4.6,"error":"good"})", "error: found \"good\"", "a number"},
       {R"({"fact":"retract"})", "ref: found nothing", "required"},
+      {R"({"fact":"undo"})", "culture: found nothing", "a culture, or a jar"},
+      {R"({"fact":"undo","jar":"b","id":"12"})", "id: found \"12\"", "such as \"fact-12\""},
+      {R"({"fact":"undo","jar":"b","culture":"c"})", "culture: found \"c\"", "jar"},
   };
   for (const auto& wrong : table) {
     EXPECT_THAT(why(wrong.text), AllOf(StartsWith(wrong.begins), HasSubstr(wrong.holds)))
@@ -299,7 +302,9 @@ std::vector<Fact> facts_with_everything() {
           Wash{"blue"},
           SecondBegun{"swing-1", 10.000000000000002, Lid::loose},
           SecondBegun{"swing-1", 0.1, {}},
-          Retract{"button-7"}};
+          Retract{"button-7"},
+          Undo{std::nullopt, "b", 12},
+          Undo{"c", std::nullopt}};
 }
 
 TEST(FactJson, AKeptFactReadsBackAsTheSameFact) {
