@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "core/household/not_souring.hpp"
+#include "core/household/pace_words.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
@@ -53,7 +54,7 @@ std::optional<AirExpected> air_expected(const PlaceId& place, const Household& h
 }
 
 std::string range_text(const PaceSpread& pace) {
-  return fmt::format("{:.2f} (80 %: {:.2f} to {:.2f})", pace.p50, pace.p10, pace.p90);
+  return pace_words(pace.p10, pace.p50, pace.p90);
 }
 
 class Lines {
@@ -82,13 +83,7 @@ class Lines {
       add("{}: {}.", name_of_culture(explanation_.culture, setup_),
           text_of(*explanation_.grains, setup_));
     }
-    add("{} has shown its pace in {} {}; 1 is the published reference.",
-        name_of_culture(explanation_.culture, setup_), explanation_.batches_learned_from,
-        explanation_.batches_learned_from == 1 ? "batch" : "batches");
-    add("Pace {}: {}.", batch == nullptr ? "of a batch that starts now" : "before this batch",
-        range_text(explanation_.pace_before));
-    for (const WeighedReport& report : explanation_.reports) describe_report(report);
-    if (batch != nullptr) add("Pace of this batch: {}.", range_text(explanation_.pace_now));
+    describe_pace(batch);
     describe_peak();
     return std::move(lines_);
   }
@@ -108,13 +103,31 @@ class Lines {
     const auto text = [&](const std::optional<Instant>& instant) {
       return instant ? clock(*instant) : std::string("not in sight");
     };
-    return fmt::format("{} (80 %: {} to {})", text(spread.p50), text(spread.p10), text(spread.p90));
+    return fmt::format("{} (likely between {} and {})", text(spread.p50), text(spread.p10),
+                       text(spread.p90));
   }
 
   void describe_batch(const Batch& batch) {
     add("Started {}: {:.4g} g of {} in {:.5g} mL of milk at {:.1f} °C.",
         day_and_clock_text(batch.started, setup_), *batch.start.grain_g,
         name_of_culture(*batch.start.culture, setup_), *batch.start.milk_ml, *batch.start.milk_c);
+  }
+
+  void describe_pace(const Batch* batch) {
+    const std::string name = name_of_culture(explanation_.culture, setup_);
+    if (explanation_.batches_learned_from == 0) {
+      add("How fast {} is, no batch has shown yet.", name);
+    } else {
+      add("How fast {} is, {} {} shown.", name, explanation_.batches_learned_from,
+          explanation_.batches_learned_from == 1 ? "batch has" : "batches have");
+    }
+    add("{} expected to take {}.",
+        batch == nullptr ? "A batch that starts now is" : "This batch was",
+        range_text(explanation_.pace_before));
+    for (const WeighedReport& report : explanation_.reports) describe_report(report);
+    if (batch != nullptr && !explanation_.reports.empty()) {
+      add("By now it is expected to take {}.", range_text(explanation_.pace_now));
+    }
   }
 
   void describe_readings(const ReadingsUsed& used) {
@@ -131,8 +144,9 @@ class Lines {
 
   void describe_milk() {
     if (!explanation_.condition) return;
-    add("The milk is at {:.1f} °C by the room and the jar's lag; its clock shows {:.1f} h at "
-        "25 °C.",
+    add("The milk is at {:.1f} °C by the room and the jar's lag; so far it has had what {:.1f} h "
+        "at "
+        "25 °C would do.",
         explanation_.condition->milk.degrees(), explanation_.condition->acid_clock_h);
     if (!explanation_.acid_g_per_l || !explanation_.state.ph) return;
     add("That makes {:.1f} g/L of lactic acid, pH {:.2f}.", *explanation_.acid_g_per_l,
@@ -157,9 +171,9 @@ class Lines {
           }
         },
         report.said);
-    std::string line =
-        fmt::format("{} at {}: pace {} became {}", said, clock(report.at),
-                    range_text(spread_of(report.before)), range_text(spread_of(report.after)));
+    std::string line = fmt::format("{} at {}: it was expected to take {}, and after that {}", said,
+                                   clock(report.at), time_at_pace(report.before.quantile(0.5)),
+                                   range_text(spread_of(report.after)));
     if (report.opens_before && report.opens_after) {
       line += fmt::format("; the peak's opening {} became {}", spread_text(*report.opens_before),
                           spread_text(*report.opens_after));

@@ -39,16 +39,19 @@ class MilestonesToCome {
   MilestonesToCome(const Batch& batch, const Household& household, const Told& told)
       : batch_(batch), household_(household), told_(told) {}
 
-  [[nodiscard]] Milestone milestone(EventKind kind) const {
-    return {kind, refutation(batch_, kind, household_.parameters(), [&](Instant since) {
-              return told_(of_jar(batch_.start.jar, kind, since, since, batch_.number).id);
-            })};
+  Milestone milestone(EventKind kind) {
+    const Observation* refuted =
+        refutation(batch_, kind, household_.parameters(), [&](Instant since) {
+          return told_(of_jar(batch_.start.jar, kind, since, since, batch_.number).id);
+        });
+    if (refuted != nullptr) looked_ = std::max(looked_, refuted->at);
+    return {kind, refuted};
   }
 
   void add(std::vector<Occurrence>& occurrences, const Milestone& milestone, Instant time) const {
+    // What lies before a look that found it otherwise was told already, or is not told after it.
+    if (time <= looked_) return;
     const bool again = milestone.refuted != nullptr;
-    // Other reports weigh more than that look, and it was told already.
-    if (again && time <= milestone.refuted->at) return;
     const Instant since = again ? milestone.refuted->told_at : batch_.started;
     occurrences.push_back(of_jar(batch_.start.jar, milestone.kind,
                                  std::max(time, again ? since + believed_for : since), since,
@@ -59,12 +62,13 @@ class MilestonesToCome {
   const Batch& batch_;
   const Household& household_;
   const Told& told_;
+  Instant looked_ = Instant::min();  // the latest look that took something back
 };
 
 void add_milestones(std::vector<Occurrence>& occurrences, const Batch& batch,
                     const Fermentation& fermentation, const Household& household,
                     const Told& told) {
-  const MilestonesToCome to_come(batch, household, told);
+  MilestonesToCome to_come(batch, household, told);
   const Milestone near = to_come.milestone(EventKind::peak_near);
   const Milestone open = to_come.milestone(EventKind::peak_open);
   const Milestone closing = to_come.milestone(EventKind::peak_closing);

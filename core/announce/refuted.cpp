@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/announce/occurrence_ids.hpp"
 #include "core/basis/check.hpp"
 
 namespace wheymark {
@@ -58,6 +59,18 @@ const Observation* refutation(const Batch& batch, EventKind milestone, const Par
     since = next->told_at;
   }
   return latest;
+}
+
+const Observation* look_before(const Batch& batch, const Announcement& milestone) {
+  const auto is_told_since = [&](Instant since) {
+    return of_jar(batch.start.jar, milestone.kind, milestone.time, since, batch.number).id ==
+           milestone.id;
+  };
+  if (is_told_since(batch.started)) return nullptr;
+  const auto look =
+      std::find_if(batch.observations.rbegin(), batch.observations.rend(),
+                   [&](const Observation& seen) { return is_told_since(seen.told_at); });
+  return look == batch.observations.rend() ? nullptr : &*look;
 }
 
 std::optional<Instant> first_seen_since(const Batch& batch, Sign sign, const Observation* look) {

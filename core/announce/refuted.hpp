@@ -23,6 +23,10 @@ using ToldAt = std::function<std::optional<Instant>(Instant since)>;
 const Observation* refutation(const Batch& batch, EventKind milestone, const Parameters& parameters,
                               const ToldAt& told_at);
 
+// The look after which this milestone is told again, or null: it is told for the first time. It
+// belongs to the batch.
+const Observation* look_before(const Batch& batch, const Announcement& milestone);
+
 // When this sign or a later one was first seen, after `look` if there is one.
 std::optional<Instant> first_seen_since(const Batch& batch, Sign sign, const Observation* look);
 

@@ -18,7 +18,7 @@ Announcement without_words(const Occurrence& occurrence) {
 // Whoever reads a late announcement must know that it is no news.
 Announcement dated(Announcement out, const Household& household, Instant now) {
   if (now - out.time > told_late_after) {
-    out.text += fmt::format(" (It was so at {}; this is told late.)",
+    out.text += fmt::format(" (That was at {}; it is told only now.)",
                             day_and_clock_text(out.time, household.setup()));
   }
   return out;

@@ -6,7 +6,6 @@
 
 #include "core/announce/cautions.hpp"
 #include "core/announce/describe.hpp"
-#include "core/announce/occurrence_ids.hpp"
 #include "core/announce/refuted.hpp"
 #include "core/basis/check.hpp"
 #include "core/household/grain_needs.hpp"
@@ -233,19 +232,9 @@ class BatchTeller {
     add("air_doubt_k", household_.places().doubt_k(batch_.place()));
   }
 
-  // The look that took back what was told before, when this is told again.
-  [[nodiscard]] const Observation* refuted() const {
-    for (auto seen = batch_.observations.rbegin(); seen != batch_.observations.rend(); ++seen) {
-      if (of_jar(batch_.start.jar, out_.kind, out_.time, seen->told_at, batch_.number).id ==
-          out_.id)
-        return &*seen;
-    }
-    return nullptr;
-  }
-
   void tell_open() {
     // Whoever has just seen them is not told that they should show, wherever the forecast now lies.
-    const Observation* look = refuted();
+    const Observation* look = look_before(batch_, out_);
     const bool seen = first_seen_since(batch_, Sign::whey_pockets, look).has_value();
     out_.text = fmt::format("{}: {}{}. Strain it, or cool it to hold it.", jar_name(),
                             seen ? "whey pockets were seen, so the peak is open"
@@ -264,7 +253,8 @@ class BatchTeller {
   }
 
   void tell_over() {
-    const bool seen = first_seen_since(batch_, Sign::whey_layer, refuted()).has_value();
+    const bool seen =
+        first_seen_since(batch_, Sign::whey_layer, look_before(batch_, out_)).has_value();
     out_.text = fmt::format(
         "{}: over-fermented; {}{}. Strain it now: it will be sour, and the grains want fresh milk.",
         jar_name(), seen ? "whey was seen" : "a layer of clear whey is likely", room_and_hours());

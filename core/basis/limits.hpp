@@ -41,7 +41,7 @@ inline constexpr double ph_error_max = 1.0;       // a strip that tells whole nu
 inline constexpr std::chrono::minutes ahead_of_clock_max{5};  // a sender's clock may be off
 inline constexpr std::chrono::hours fact_age_max{24 * 14};    // later than that, nobody knows
 
-inline constexpr std::chrono::hours undone_within{24};        // then nobody knows what was last
+inline constexpr std::chrono::hours undone_within{24};  // then nobody knows what was last
 
 // What a configuration may ask for.
 inline constexpr double capacity_ml_max = 25'000.0;        // milk_ml_max and its headspace

@@ -138,9 +138,9 @@ class Answering {
   [[nodiscard]] std::string contents(const JarId& jar, const JarBook& book) const {
     const Batch* batch = book.in_jar(jar);
     if (batch == nullptr) return "is empty";
-    return fmt::format("holds {} {}", batch->strained ? "the kefir strained" : "the batch started",
-                       day_and_clock_text(batch->strained ? batch->strained->at : batch->started,
-                                          setup_));
+    return fmt::format(
+        "holds {} {}", batch->strained ? "the kefir strained" : "the batch started",
+        day_and_clock_text(batch->strained ? batch->strained->at : batch->started, setup_));
   }
 
   [[nodiscard]] std::string of_jar(const JarId& jar, const JarBook& book) const {

@@ -11,7 +11,7 @@ namespace {
 // that only drift as grains do, in weather as it comes, are announced as changed once in some
 // hundred batches, a change by a quarter is noticed within a dozen in three of four.
 constexpr double allowance_sd = 0.5;
-constexpr double limit_sd = 5.5;
+constexpr double limit_sd = 4.5;
 constexpr double one_batch_sd_max = 2.5;
 constexpr double one_batch_teaches_sd_max = 1.5;
 // What a week's batches have in common (its warmth, its milk) beyond what is learned of warmth.

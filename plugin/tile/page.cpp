@@ -9,6 +9,7 @@
 #include "core/basis/rfc3339.hpp"
 #include "core/household/grain_sums.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/pace_words.hpp"
 #include "core/household/stock.hpp"
 #include "core/household/stored_kefir.hpp"
 #include "core/household/suspect_words.hpp"
@@ -138,9 +139,9 @@ class Page {
             escaped(text_of(sums, setup_)));
         continue;
       }
-      add("<dt>{}</dt><dd>{}; pace {} ({} to {})</dd>\n", escaped(culture.name),
-          escaped(text_of(sums, setup_)), decimal(pace.quantile(0.5), 1),
-          decimal(pace.quantile(0.1), 1), decimal(pace.quantile(0.9), 1));
+      add("<dt>{}</dt><dd>{}; batches take {}</dd>\n", escaped(culture.name),
+          escaped(text_of(sums, setup_)),
+          pace_words(pace.quantile(0.1), pace.quantile(0.5), pace.quantile(0.9)));
     }
     add("</dl>\n</section>\n");
   }

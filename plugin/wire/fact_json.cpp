@@ -156,8 +156,7 @@ class FieldReader {
     const bool implies = implied_jar_ && !culture;
     jar = jar_said_or_implied(said_, Need::optional, implies ? implied_jar_ : std::nullopt);
     if (!said_.has("culture") && !jar) {
-      said_.complain("culture",
-                     "found nothing; required: a culture, or a jar");
+      said_.complain("culture", "found nothing; required: a culture, or a jar");
     }
   }
   // "fact-12", as an answer names a record.

@@ -21,9 +21,9 @@ enum class Step { start, strain, store, take, pour, finish, discard, undo };
 template <>
 struct Vocabulary<Step> {
   static constexpr std::array words{
-      Word<Step>{Step::start, "start"},    Word<Step>{Step::strain, "strain"},
-      Word<Step>{Step::store, "store"},    Word<Step>{Step::take, "take"},
-      Word<Step>{Step::pour, "pour"},      Word<Step>{Step::finish, "finish"},
+      Word<Step>{Step::start, "start"},     Word<Step>{Step::strain, "strain"},
+      Word<Step>{Step::store, "store"},     Word<Step>{Step::take, "take"},
+      Word<Step>{Step::pour, "pour"},       Word<Step>{Step::finish, "finish"},
       Word<Step>{Step::discard, "discard"}, Word<Step>{Step::undo, "undo"}};
 };
 

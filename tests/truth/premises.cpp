@@ -1,9 +1,9 @@
 // Sentences and states, and what is so at their instant by what was said.
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "tests/truth/rules.hpp"
+#include "tests/truth/taken_back.hpp"
 
 namespace wheymark::truth {
 namespace {
@@ -196,7 +196,7 @@ Contradictions told_once(const Scene& scene) {
       if (before.id == event.id || before.kind != event.kind) continue;
       if (before.subject != event.subject || !before.data.contains(field->second)) continue;
       if (before.data.at(field->second) != event.data.at(field->second)) continue;
-      if (before.heard > event.heard) continue;
+      if (before.heard > event.heard || looked_between(scene, before, event)) continue;
       // Another hour was told for the straining meanwhile, so that is what is said now.
       if (event.kind == "strained" && before.time != event.time) continue;
       found.push_back({event.id, before.id + ": " + before.text, event.text});
@@ -223,9 +223,9 @@ Contradictions in_their_order(const Scene& scene) {
         if (before.heard >= event.heard || before.subject != event.subject) continue;
         if (!before.data.contains(since) || before.data.at(since) != event.data.at(since)) continue;
         const auto later = rank(before.kind);
-        if (later == static_cast<std::ptrdiff_t>(order.size()) || later <= rank(event.kind)) {
+        if (later == static_cast<std::ptrdiff_t>(order.size()) || later <= rank(event.kind))
           continue;
-        }
+        if (looked_between(scene, before, event)) continue;
         found.push_back({event.id, before.text, "later: " + event.text});
         break;
       }

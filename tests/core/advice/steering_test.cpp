@@ -91,7 +91,8 @@ TEST_F(ARunningJar, TellsWhatEachReportChanged) {
   ASSERT_EQ(explanation.value().readings.size(), 1u);
   EXPECT_NEAR(static_cast<double>(explanation.value().readings.front().readings), 72.0, 1.0);
   const auto lines = lines_of(explanation.value(), world.household(), world.now());
-  EXPECT_THAT(lines, ::testing::Contains(HasSubstr("\"thickened\" at 19:00: pace")));
+  EXPECT_THAT(lines,
+              ::testing::Contains(HasSubstr("\"thickened\" at 19:00: it was expected to take")));
   EXPECT_THAT(lines, ::testing::Contains(HasSubstr("The peak opens ")));
 }
 

@@ -71,6 +71,15 @@ TEST_F(AToldPeak, ThatWasSeenIsNotToldAgain) {
   EXPECT_EQ(times("peak-open"), 1);
 }
 
+// Whoever starts a jar late and at once says what it shows has refuted nothing.
+TEST_F(OneJar, IsSaidToShowWhatWasSeenInTheInstantOfItsStart) {
+  world.run_for(10min);
+  world.does(start("blue"));
+  world.does(SignSeen{"blue", Sign::whey_pockets});
+  world.run_for(1min);
+  EXPECT_THAT(world.the("peak-open").text, HasSubstr("were seen"));
+}
+
 TEST_F(AToldPeak, IsRefutedByALookShortlyBeforeButNotByOneOfTheMorning) {
   world.run_for(10min);
   world.does(SignSeen{"blue", Sign::still_milk}, opened_ - 8h);

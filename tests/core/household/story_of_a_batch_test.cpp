@@ -68,7 +68,7 @@ TEST_F(ABatch, ThatIsToldOnlyWhenItIsOverDoesNotWarnOfWhatHasPassed) {
   world.does(start("blue"), world.now() - 72h);
   EXPECT_THAT(told(), ElementsAre("batch-started", "over-fermented"));
   for (const Announcement& announcement : world.announcements()) {
-    EXPECT_THAT(announcement.text, HasSubstr("told late"));
+    EXPECT_THAT(announcement.text, HasSubstr("it is told only now"));
   }
 }
 

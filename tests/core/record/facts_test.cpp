@@ -225,8 +225,9 @@ TEST(Facts, AreNumberedInTheOrderOfTellingAndNoNumberComesTwice) {
 TEST(Facts, OfTwoAtOneInstantTheOneToldLaterHappenedLater) {
   World world;
   world.run_for(1h);
-  const Instant then = world.now();
   world.does(start("blue"));
+  world.run_for(5h);
+  const Instant then = world.now();
   world.run_for(1h);
   world.does(strain("blue"), then);
   world.does(weigh(20.0), then);
