@@ -110,7 +110,7 @@ TEST_F(AFrozenInstance, LeavesTheOthersOfTheProcessAlone) {
   EXPECT_EQ(other.on("other/events/jar-blue/batch-started").size(), 1u);
 }
 
-// The n-th allocation is refused: the first forty one by one, then every 17th until no more are
+// The n-th allocation is refused: the first forty one by one, then every 61st until no more are
 // asked for. Each in a process of its own: the JSON library allocates in a destructor, and when
 // that is refused the process ends. For the store, that is a power cut.
 TEST_F(AFrozenInstance, WhoseMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoesOn) {
@@ -124,7 +124,7 @@ TEST_F(AFrozenInstance, WhoseMemoryIsRefusedKeepsWhatItAnsweredAndTheNextOneGoes
   int frozen = 0;
   int ended = 0;
   bool enough = false;
-  for (std::int64_t at_piece = 1; !enough; at_piece += at_piece < 40 ? 1 : 17) {
+  for (std::int64_t at_piece = 1; !enough; at_piece += at_piece < 40 ? 1 : 61) {
     ASSERT_LT(at_piece, 5'000) << "one fact takes surprisingly much memory";
     SCOPED_TRACE(at_piece);
     const std::string ref = "piece-" + std::to_string(at_piece);
