@@ -110,6 +110,10 @@ std::string advice_text(const Feeding& feeding, Instant now, const HouseholdSetu
                      name_of_place(feeding.place, setup), ready(feeding.opens, now, setup));
 }
 
+std::string ready_text(const Feeding& feeding, Instant now, const HouseholdSetup& setup) {
+  return ready(feeding.opens, now, setup);
+}
+
 std::string advice_text(const Way& way, Instant now, const HouseholdSetup& setup) {
   const auto clock = [&](Instant instant) {
     return instant <= now ? "now" : near_clock_text(instant, now, setup);

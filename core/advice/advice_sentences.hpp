@@ -16,6 +16,9 @@ std::string advice_text(const Feeding& feeding, Instant now, const HouseholdSetu
 // "Cool it in the fridge from 22:00 until Tue 07:30: ready between Tue 09:10 and Tue 11:40"
 std::string advice_text(const Way& way, Instant now, const HouseholdSetup& setup);
 
+// "ready between Tue 05:30 and Tue 08:10"
+std::string ready_text(const Feeding& feeding, Instant now, const HouseholdSetup& setup);
+
 // All of the advice in some sentences: what to do, the chance, and why.
 std::string advice_text(const FeedingAdvice& advice, const Household& household, Instant now);
 std::string advice_text(const SteeringAdvice& advice, const Household& household, Instant now);

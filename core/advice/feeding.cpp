@@ -312,10 +312,15 @@ class Search {
 
 Result<FeedingAdvice> advise_feeding(const PlanRequest& request, const Household& household,
                                      Instant now) {
+  return advise_feeding(request, household, household.book(), now);
+}
+
+Result<FeedingAdvice> advise_feeding(const PlanRequest& request, const Household& household,
+                                     const JarBook& book, Instant now) {
   if (const Outcome hour = ready_by_in_range(request.ready_by, now, household.setup()); !hour) {
     return hour.refusal();
   }
-  const auto meant = feeding_usual(request, household, now);
+  const auto meant = feeding_usual(request, household, book, now);
   if (!meant) return meant.refusal();
   if (request.ready_by && meant.value().earliest >= *request.ready_by) {
     return Refusal{fmt::format("ready_by is {}, but nothing can be fed before {}",

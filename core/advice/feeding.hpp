@@ -58,5 +58,8 @@ struct FeedingAdvice {
 // of range, grains that rest, are not there or must be discarded, a jar that is full.
 Result<FeedingAdvice> advise_feeding(const PlanRequest& request, const Household& household,
                                      Instant now);
+// The same with the jar book as it will be with a fact that was accepted.
+Result<FeedingAdvice> advise_feeding(const PlanRequest& request, const Household& household,
+                                     const JarBook& book, Instant now);
 
 }  // namespace wheymark

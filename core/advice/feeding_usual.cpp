@@ -47,12 +47,13 @@ void as_last_time(Start& start, const JarSetup& jar, const JarBook& book) {
 
 class Meaning {
  public:
-  Meaning(const PlanRequest& request, const Household& household, Instant now)
+  Meaning(const PlanRequest& request, const Household& household, const JarBook& book, Instant now)
       : request_(request),
         household_(household),
         setup_(household.setup()),
         now_(now),
-        earliest_(now) {}
+        earliest_(now),
+        book_(book) {}
 
   Result<FeedingUsual> meant() {
     const auto jar = jar_requested(request_, household_);
@@ -101,7 +102,7 @@ class Meaning {
       return Refusal{fmt::format("culture: no culture is called \"{}\"; there are: {}",
                                  *start.culture, setup_.cultures.ids())};
     }
-    const Grains& grains = household_.book().grains(culture->id);
+    const Grains& grains = book_.grains(culture->id);
     if (grains.suspected()) {
       const Suspicion why{grains.suspected()->told, grains.suspected()->said, true};
       return Refusal{
@@ -114,11 +115,11 @@ class Meaning {
                                  culture->name,
                                  day_and_clock_text(grains.resting()->since.at, setup_))};
     }
-    if (household_.book().grain_g(*culture) < limits::grain_g_min) {
+    if (book_.grain_g(*culture) < limits::grain_g_min) {
       return Refusal{
           fmt::format("{} has no grains: about {:.1f} g by weighing and growth; weigh "
                       "them if there are some",
-                      culture->name, household_.book().grain_g(*culture))};
+                      culture->name, book_.grain_g(*culture))};
     }
     return Nothing{};
   }
@@ -126,8 +127,8 @@ class Meaning {
   // Supposes that the batch in a jar is awaited and its grains come out.
   Outcome empty(const JarId& jar, std::string_view what) {
     const Batch* batch = book_.in_jar(jar);
-    if (const Suspicion* why = household_.book().suspicion(jar)) {
-      return Refusal{suspect_text(jar, *why, household_.book(), setup_)};
+    if (const Suspicion* why = book_.suspicion(jar)) {
+      return Refusal{suspect_text(jar, *why, book_, setup_)};
     }
     if (batch == nullptr || !batch->fermenting()) return Nothing{};
     const auto strained = strained_about(*batch, household_, now_);
@@ -187,7 +188,7 @@ class Meaning {
   Instant now_;
   Instant earliest_;
   std::optional<JarId> come_out_of_;
-  JarBook book_ = household_.book();
+  JarBook book_;
 };
 
 }  // namespace
@@ -221,8 +222,8 @@ Result<const JarSetup*> jar_requested(const PlanRequest& request, const Househol
 }
 
 Result<FeedingUsual> feeding_usual(const PlanRequest& request, const Household& household,
-                                   Instant now) {
-  return Meaning(request, household, now).meant();
+                                   const JarBook& book, Instant now) {
+  return Meaning(request, household, book, now).meant();
 }
 
 }  // namespace wheymark

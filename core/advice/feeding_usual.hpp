@@ -23,7 +23,8 @@ struct FeedingUsual {
 // in, else the only one that has a culture.
 Result<const JarSetup*> jar_requested(const PlanRequest& request, const Household& household);
 
+// `book` is the household's, or what it will be with a fact that was accepted.
 Result<FeedingUsual> feeding_usual(const PlanRequest& request, const Household& household,
-                                   Instant now);
+                                   const JarBook& book, Instant now);
 
 }  // namespace wheymark

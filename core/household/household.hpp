@@ -125,6 +125,7 @@ class Household {
   void apply_entry(const ReadingDoubted& doubted);
   void apply_entry(const FactRecord& record);
   void apply_entry(const Announced&) {}  // for the announcer alone
+  void apply_entry(const Noticed&) {}    // for the attention policy alone
 
   void mark_changed(const Subject& subject);
   void mark_changed(const Batch& batch);

@@ -3,9 +3,11 @@
 
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "core/basis/units.hpp"
 #include "core/record/facts.hpp"
+#include "core/record/notice_kind.hpp"
 
 namespace wheymark {
 
@@ -31,6 +33,14 @@ struct Announced {
   Instant at;
 };
 
-using Entry = std::variant<ReadingTaken, ReadingDoubted, FactRecord, Announced>;
+// A notice was handed over to be published, and these matters were told by it.
+struct Noticed {
+  std::string id;
+  Instant at;
+  NoticeKind kind;
+  std::vector<std::string> matters;
+};
+
+using Entry = std::variant<ReadingTaken, ReadingDoubted, FactRecord, Announced, Noticed>;
 
 }  // namespace wheymark

@@ -15,6 +15,7 @@
 
 #include "core/record/setup.hpp"
 #include "plugin/configuration/complaint.hpp"
+#include "plugin/configuration/presence_setup.hpp"
 #include "plugin/configuration/thermometer_setup.hpp"
 
 namespace wheymark {
@@ -58,6 +59,7 @@ struct Configuration {
   // Of the places that have any; no list is empty.
   std::unordered_map<PlaceId, std::vector<ThermometerSetup>> thermometers;
   std::vector<Introduction> introductions;
+  std::optional<PresenceSetup> presence;
   Complaints advice;  // allowed, but hardly what the person wants
 };
 

@@ -91,13 +91,27 @@ void read_waking(Section entry, Waking& waking) {
                                       awake.count(), awake_min.count()));
 }
 
-void read_home(Section home, HouseholdSetup& setup) {
+PresenceSetup presence_in(Section entry, std::vector<ReadTopic>& topics) {
+  PresenceSetup presence;
+  presence.topic = entry.text("topic", Need::required, topic_form).value_or("");
+  presence.pointer = entry.text("pointer", Need::optional, json_pointer_form);
+  presence.home = entry.text("home", Need::optional, remark_form).value_or(presence.home);
+  topics.push_back({entry.pointer_to("topic"), presence.topic});
+  entry.refuse_unknown_keys();
+  return presence;
+}
+
+void read_home(Section home, Configuration& configuration, std::vector<ReadTopic>& topics) {
+  HouseholdSetup& setup = configuration.setup;
   setup.home_name = home.text("name", Need::required, name_form).value_or("");
   if (const auto zone = home.text("time_zone", Need::optional, time_zone_form)) {
     setup.time_zone = *zone;
     setup.utc_offset = utc_offset_in(*zone).value();
   }
   if (auto waking = home.section("waking", Need::optional)) read_waking(*waking, setup.waking);
+  if (auto presence = home.section("presence", Need::optional)) {
+    configuration.presence = presence_in(std::move(*presence), topics);
+  }
   home.refuse_unknown_keys();
 }
 
@@ -267,9 +281,11 @@ void read_notice(Section entry, LeadTimes& lead_times) {
 }  // namespace
 
 std::vector<ReadTopic> read_household(Section& document, Configuration& configuration) {
-  if (auto home = document.section("home", Need::required)) read_home(*home, configuration.setup);
-
   std::vector<ReadTopic> topics;
+  if (auto home = document.section("home", Need::required)) {
+    read_home(*home, configuration, topics);
+  }
+
   Ids places("place", document.anything("places", Need::optional));
   for (auto& entry : document.sections("places", Need::required)) {
     read_place(entry, places, configuration, topics);

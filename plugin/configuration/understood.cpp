@@ -89,6 +89,10 @@ std::vector<std::string> understood(const Configuration& configuration) {
       broker_line(configuration.broker), fmt::format("store: {}", configuration.store),
       fmt::format("topics: {}/5/{} for states, {} for the rest", configuration.homie_domain,
                   configuration.root_device, configuration.prefix)};
+  if (configuration.presence) {
+    lines.push_back(fmt::format("home: somebody is, when {} says {}", configuration.presence->topic,
+                                configuration.presence->home));
+  }
   if (configuration.tile_listen)
     lines.push_back("tile: http://" + *configuration.tile_listen + "/");
   for (const auto& place : setup.places) lines.push_back(place_line(place, configuration));

@@ -37,10 +37,16 @@ constexpr std::array entries{
     key("name", "text, required", "What the home is called."),
     key("time_zone", "IANA name [UTC]", "Such as Europe/Lisbon: for the hours in sentences."),
     key("waking", "object", "When somebody is awake to feed, look and strain."),
+    key("presence", "object", "Notices wait while nobody is at home, but for safety."),
 
     part("home/waking", "Local time. A window across midnight (09:00 until 01:00) is one as well."),
     key("from", "HH:MM [07:00]", "When the first gets up."),
     key("until", "HH:MM [22:30]", "When the last goes to bed; at least an hour later."),
+
+    part("home/presence", "Where it is said whether somebody is at home."),
+    key("topic", "topic, required", "Retained or not."),
+    key("pointer", "JSON Pointer", "Into JSON; without one the payload is the word."),
+    key("home", "text [home]", "The word that means that somebody is; any other means nobody."),
 
     part("broker", "Required: how to reach the MQTT broker."),
     key("url", "URL, required", "mqtt://, mqtts://, ws:// or wss://, a host and a port."),

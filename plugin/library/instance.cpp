@@ -8,6 +8,7 @@
 #include "core/kinetics/parameters.hpp"
 #include "plugin/history/document.hpp"
 #include "plugin/tile/documents.hpp"
+#include "plugin/wire/presence_text.hpp"
 
 namespace wheymark {
 namespace {
@@ -23,11 +24,12 @@ Instance::Instance(const Host& host, Configuration configuration, std::unique_pt
       store_(std::move(store)),
       household_(configuration_.setup, default_parameters()),
       announcer_(household_),
+      attention_(household_),
       homie_(configuration_),
       remarks_(host_, homie_, configuration_.homie_log),
       outbox_(host_, *store_),
-      journal_(*store_, outbox_, household_, announcer_),
-      events_(configuration_.prefix, configuration_.root_device, announcer_, journal_),
+      journal_(*store_, outbox_, household_, announcer_, attention_),
+      events_(configuration_.prefix, configuration_.root_device, announcer_, attention_, journal_),
       publisher_(host_, *store_, configuration_, homie_, household_, remarks_),
       readings_(configuration_, household_, journal_, remarks_),
       reports_(configuration_.prefix, household_, events_, journal_),
@@ -65,7 +67,7 @@ bool Instance::at(Instant now) {
 
 void Instance::schedule_again_after_going_back() {
   journal_.clock_went_back(time_.now);
-  events_.clock_went_back();
+  events_.clock_went_back(time_.now);
   publisher_.clock_went_back(time_.now);
   household_.clock_went_back(time_.now);
   if (publisher_.has_greeted()) events_.listen_from(time_.now);
@@ -80,6 +82,7 @@ void Instance::connected(Instant now) {
   reception_.subscribe(host_);
   host_.subscribe(publisher_.own_state_topic(), 1);
   readings_.subscribe(host_);
+  if (configuration_.presence) host_.subscribe(configuration_.presence->topic, 1);
   at(now);
 }
 
@@ -137,11 +140,22 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   if (time_.is_set) settle(cause);
 }
 
+void Instance::receive_presence(std::string_view payload) {
+  const PresenceSetup& presence = *configuration_.presence;
+  const auto home = somebody_home_from(payload, presence);
+  if (home) return attention_.presence(home.value());
+  if (!time_.is_set) return;
+  remarks_.remark(WHEYMARK_WARNING, presence.topic, "presence", home.why(), time_.now);
+}
+
 Cause Instance::receive(std::string_view topic, std::string_view payload, bool retained) {
+  const bool is_presence = configuration_.presence && topic == configuration_.presence->topic;
+  if (is_presence) receive_presence(payload);
   if (readings_.are_about(topic)) {
     if (time_.is_set) readings_.receive(topic, payload, retained, time_.now);
     return Cause::a_thermometer_read;
   }
+  if (is_presence) return Cause::time_passed;
   if (retained) {
     // A command that a broker has retained would be obeyed again at every connection.
     remarks_.remark(

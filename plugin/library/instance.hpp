@@ -14,6 +14,7 @@
 
 #include "core/announce/announcer.hpp"
 #include "core/household/household.hpp"
+#include "core/notice/attention.hpp"
 #include "plugin/configuration/configuration.hpp"
 #include "plugin/library/events.hpp"
 #include "plugin/library/host.hpp"
@@ -73,6 +74,7 @@ class Instance {
   void schedule_again_after_going_back();
   void greet();
   // Decides, records and applies what a message says; returns what that means for publishing.
+  void receive_presence(std::string_view payload);
   Cause receive(std::string_view topic, std::string_view payload, bool retained);
   // Announces what is due, publishes what has changed, and schedules the next tick.
   void settle(Cause cause);
@@ -84,6 +86,7 @@ class Instance {
   std::unique_ptr<Store> store_;
   Household household_;
   Announcer announcer_;
+  Attention attention_;
   HomieHousehold homie_;
   Remarks remarks_;
   Outbox outbox_;

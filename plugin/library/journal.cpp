@@ -26,6 +26,7 @@ Instant kept_at(const Entry& entry) {
 void tell(HostClock& clock, const Entry& entry, const Household& household) {
   if (const auto* fact = std::get_if<FactRecord>(&entry)) return clock.was(fact->told_at);
   if (const auto* announced = std::get_if<Announced>(&entry)) return clock.was(announced->at);
+  if (const auto* noticed = std::get_if<Noticed>(&entry)) return clock.was(noticed->at);
   const auto* taken = std::get_if<ReadingTaken>(&entry);
   if (taken == nullptr) return clock.has_been(std::get<ReadingDoubted>(entry).at);
   // One that is older than its place's last and did not come late was kept after the clock had
@@ -73,6 +74,8 @@ Outcome Journal::record_and_apply(std::span<const Entry> entries,
 void Journal::apply(const Entry& entry) {
   household_.apply(entry);
   announcer_.apply(entry);
+  attention_.apply(entry);
+  if (const auto* noticed = std::get_if<Noticed>(&entry)) (void)sequence_.next(noticed->at);
   if (const auto* said = std::get_if<Announced>(&entry)) (void)sequence_.next(said->at);
 }
 

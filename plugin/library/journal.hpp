@@ -1,5 +1,5 @@
 // What was decided is recorded, and only what is recorded is applied: the one way for an entry into
-// household and announcer, live and when the journal is read again.
+// household, announcer and attention, live and when the journal is read again.
 //
 // To spare a hub's SD card, a power cut may cost the last minute of readings, which the model
 // bridges. What a person reported and what is announced is durable before anybody hears of it. Old
@@ -14,6 +14,7 @@
 #include "core/announce/announcer.hpp"
 #include "core/basis/result.hpp"
 #include "core/household/household.hpp"
+#include "core/notice/attention.hpp"
 #include "core/record/entry.hpp"
 #include "plugin/library/host_clock.hpp"
 #include "plugin/library/outbox.hpp"
@@ -24,8 +25,13 @@ namespace wheymark {
 
 class Journal {
  public:
-  Journal(Store& store, Outbox& outbox, Household& household, Announcer& announcer)
-      : store_(store), outbox_(outbox), household_(household), announcer_(announcer) {}
+  Journal(Store& store, Outbox& outbox, Household& household, Announcer& announcer,
+          Attention& attention)
+      : store_(store),
+        outbox_(outbox),
+        household_(household),
+        announcer_(announcer),
+        attention_(attention) {}
 
   // Applies all entries to an empty household, and tells the clock when they were kept. Refused
   // when the journal cannot be read.
@@ -57,6 +63,7 @@ class Journal {
   Outbox& outbox_;
   Household& household_;
   Announcer& announcer_;
+  Attention& attention_;
   EventSequence sequence_;
   Instant restored_until_{};
   std::optional<Instant> flush_at_;

@@ -52,6 +52,30 @@ Result<Entry> reading_of(const JournalRow& row) {
   return Entry{std::move(taken)};
 }
 
+// An older program reads it as an announcement with this id.
+JournalRow row_of_entry(const Noticed& noticed) {
+  const json body = {{"notice", word(noticed.kind)}, {"matters", noticed.matters}};
+  return {Kind::announced, noticed.at, noticed.id, 0.0, text_of(body)};
+}
+
+Result<Entry> noticed_of(const JournalRow& row) {
+  const auto body = parsed(row.body, Comments::refused);
+  if (!body) return body.refusal();
+  const json& fields = body.value();
+  if (!fields.is_object() || !fields.contains("notice") || !fields["notice"].is_string() ||
+      !fields.contains("matters") || !fields["matters"].is_array()) {
+    return Refusal{"a notice has notice and matters"};
+  }
+  const auto kind = meaning_of<NoticeKind>(fields["notice"].get<std::string>());
+  if (!kind) return Refusal{"a notice of a kind that is not known"};
+  Noticed noticed{row.subject, row.at, *kind, {}};
+  for (const json& matter : fields["matters"]) {
+    if (!matter.is_string()) return Refusal{"a notice's matters are texts"};
+    noticed.matters.push_back(matter.get<std::string>());
+  }
+  return Entry{std::move(noticed)};
+}
+
 // Only what row_of_entry wrote is read here; anything else makes the row unreadable.
 Result<Entry> fact_of(const JournalRow& row) {
   const auto body = parsed(row.body, Comments::refused);
@@ -89,6 +113,7 @@ Result<Entry> entry_of(const JournalRow& row) {
     case Kind::fact:
       return fact_of(row);
     case Kind::announced:
+      if (!row.body.empty()) return noticed_of(row);
       return Entry{Announced{row.subject, row.at}};
   }
   return Refusal{fmt::format("a row of kind {} is not known", static_cast<int>(row.kind))};

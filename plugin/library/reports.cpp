@@ -4,7 +4,9 @@
 #include <utility>
 
 #include "core/household/report_answer.hpp"
+#include "core/notice/guidance.hpp"
 #include "plugin/wire/fact_json.hpp"
+#include "plugin/wire/notice_event.hpp"
 
 namespace wheymark {
 namespace {
@@ -59,6 +61,9 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
   const std::string& understood = decided.value().understood;
   if (!out.why.empty() && !understood.empty()) out.why += "; ";
   out.why += understood;
+  if (std::holds_alternative<Strain>(record.fact)) {
+    out.fields = steps_text(steps_after_straining(record, household_));
+  }
   const Entry entry{record};
   // The answer is committed with the fact or not at all.
   const Outcome kept = journal_.record_and_apply(

@@ -18,7 +18,7 @@ struct Answer {
   bool accepted = false;
   std::string why;                  // empty when there is nothing to add
   std::optional<std::uint64_t> id;  // the number of an accepted fact
-  std::string fields = {};          // of an answered question: a JSON object
+  std::string fields = {};          // a JSON object: a question's answer, or the steps that follow
 };
 
 // On <prefix>/answer, QoS 1, not retained.

@@ -27,6 +27,10 @@ enum class Comments { refused, allowed };
 // secret.
 Result<nlohmann::json> parsed(std::string_view text, Comments comments);
 
+// The value that a JSON Pointer (RFC 6901) leads to, or null. Not the JSON library's own way, which
+// makes and splits texts at each reading and throws for some pointers that lead nowhere.
+const nlohmann::json* value_at(const nlohmann::json& document, std::string_view pointer);
+
 // JSON text without line breaks. Bytes that are not UTF-8 become U+FFFD; never throws for them.
 std::string text_of(const nlohmann::json& value);
 

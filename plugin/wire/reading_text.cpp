@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -17,49 +16,6 @@ namespace wheymark {
 namespace {
 
 using nlohmann::json;
-
-// A token of a JSON Pointer as the key that it stands for.
-std::string unescaped(std::string_view token) {
-  std::string key;
-  for (std::size_t i = 0; i < token.size(); ++i) {
-    const bool escapes = token[i] == '~' && i + 1 < token.size();
-    key += !escapes ? token[i] : token[++i] == '1' ? '/' : '~';
-  }
-  return key;
-}
-
-// The element that a token of a JSON Pointer names (RFC 6901, section 4), or null.
-const json* element_at(const json& list, std::string_view token) {
-  const bool has_leading_zero = token.size() > 1 && token.front() == '0';
-  std::size_t index = 0;
-  const char* const end = token.data() + token.size();
-  const auto [stopped, error] = std::from_chars(token.data(), end, index);
-  const bool is_index = error == std::errc() && stopped == end && !has_leading_zero;
-  return is_index && index < list.size() ? &list[index] : nullptr;
-}
-
-const json* member_at(const json& object, std::string_view token) {
-  const bool is_escaped = token.find('~') != std::string_view::npos;
-  const auto member = is_escaped ? object.find(unescaped(token)) : object.find(token);
-  return member == object.end() ? nullptr : &*member;
-}
-
-// The value that `pointer` leads to, or null. Not the library's own way, which makes and splits
-// texts at each reading and throws for some pointers that lead nowhere.
-const json* value_at(const json& document, std::string_view pointer) {
-  const json* value = &document;
-  while (value != nullptr && !pointer.empty()) {
-    pointer.remove_prefix(1);
-    const std::string_view token = pointer.substr(0, pointer.find('/'));
-    pointer.remove_prefix(token.size());
-    if (value->is_object()) {
-      value = member_at(*value, token);
-    } else {
-      value = value->is_array() ? element_at(*value, token) : nullptr;
-    }
-  }
-  return value;
-}
 
 double celsius_from(double number, TemperatureUnit unit) {
   switch (unit) {

@@ -44,7 +44,7 @@ before(async () => {
 after(() => kitchen?.close());
 
 test('the schemas compile as 2020-12 and as draft-07', () => {
-  for (const name of ['configuration', 'say', 'answer', 'event']) {
+  for (const name of ['configuration', 'say', 'answer', 'event', 'notice']) {
     compiled(name);
     const old = new Ajv({ strict: false });
     addFormats(old);
@@ -78,6 +78,26 @@ test('every event fits the official schema, our own, and the specification', () 
     last = event.sequence > last ? event.sequence : last;
   }
   console.log(`kinds seen: ${[...new Set(events().map((m) => JSON.parse(m.text).type))].join(' ')}`);
+});
+
+test('every notice fits the official schema and our own, and its steps can be said', async () => {
+  const ours = compiled('notice');
+  const say = compiled('say');
+  await kitchen.tell({ fact: 'start', jar: 'blue' });
+  await kitchen.moveTo('2027-03-01T21:30:00Z');
+  await kitchen.moveTo('2027-03-02T12:00:00Z');
+  const notices = () => kitchen.below('wheymark/notices/');
+  await comesTrue(() => notices().length >= 1, 'a notice');
+  const validate = official.default ?? official.validate ?? official;
+  for (const { topic, text, qos, retain } of notices()) {
+    assert.equal(qos, 1);
+    assert.equal(retain, false);
+    const notice = JSON.parse(text);
+    fits(ours, notice);
+    assert.ok(validate(notice), JSON.stringify(validate.errors));
+    assert.equal(topic, `wheymark/notices/${notice.type.replace('wheymark.notice.', '')}`);
+    for (const step of notice.data.steps) fits(say, step.say);
+  }
 });
 
 test('the SDK reads every event as it was meant', () => {

@@ -19,6 +19,7 @@
 #include "core/air/thermometer.hpp"
 #include "core/announce/announcement.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/notice/notice.hpp"
 #include "core/record/facts.hpp"
 #include "core/record/setup.hpp"
 #include "plugin/configuration/announce.hpp"
@@ -33,6 +34,7 @@ namespace {
 using nlohmann::json;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::IsSupersetOf;
 using ::testing::Not;
 using ::testing::UnorderedElementsAreArray;
 
@@ -114,6 +116,11 @@ Words listed_in_readme(const std::string& begin, const std::string& end) {
 TEST(Lists, ReadmeNamesEveryKindOfEventAndNoOther) {
   EXPECT_THAT(listed_in_readme("**Events** on", "When one comes"),
               UnorderedElementsAreArray(words_in<EventKind>()));
+}
+
+TEST(Lists, ReadmeNamesEveryKindOfNotice) {
+  EXPECT_THAT(listed_in_readme("with the one thing to\n     do.", "(`home.waking`)"),
+              IsSupersetOf(words_in<NoticeKind>()));
 }
 
 TEST(Lists, ReadmeNamesEveryStageAndNoOther) {
@@ -228,6 +235,17 @@ TEST(Lists, TheSchemaOfEventsKnowsEveryKind) {
     EXPECT_TRUE(event["$defs"].contains(kind)) << kind;
   }
   EXPECT_THAT(conditions, UnorderedElementsAreArray(types));
+}
+
+TEST(Lists, TheSchemaOfNoticesKnowsEveryKindAndUrgency) {
+  Words types;
+  for (const std::string& kind : words_in<NoticeKind>()) {
+    types.push_back("wheymark.notice." + kind);
+  }
+  const json notice = schema("notice");
+  EXPECT_THAT(notice["properties"]["type"]["enum"].get<Words>(), UnorderedElementsAreArray(types));
+  EXPECT_THAT(notice["properties"]["data"]["properties"]["urgency"]["enum"].get<Words>(),
+              UnorderedElementsAreArray(words_in<Urgency>()));
 }
 
 TEST(Lists, TheSchemaOfSayingsKnowsEveryFactAndQuestion) {

@@ -36,7 +36,8 @@ class Listener {
       keeps(message);
     } else if (message.topic == "wheymark/answer") {
       hears_answer(message);
-    } else if (message.topic.starts_with("wheymark/events/")) {
+    } else if (message.topic.starts_with("wheymark/events/") ||
+               message.topic.starts_with("wheymark/notices/")) {
       hears_event(message);
     }
   }

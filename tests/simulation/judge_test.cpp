@@ -4,43 +4,17 @@
 // the project set itself before it knew the outcome; the seeds that it was tuned on are others (1
 // to 24). WHEYMARK_JUDGE_SEEDS="from-to" judges other households and prints the table.
 #include <algorithm>
-#include <charconv>
 #include <cmath>
-#include <cstdlib>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
-#include <string>
 
+#include "tests/simulation/judging.hpp"
 #include "tests/simulation/life.hpp"
 
 namespace wheymark::simulation {
 namespace {
 
 constexpr std::size_t batches_lived = 12;
-
-struct Seeds {
-  std::uint64_t from = 101;
-  std::uint64_t to = 124;
-};
-
-Seeds seeds_to_judge() {
-  Seeds seeds;
-  const char* given = std::getenv("WHEYMARK_JUDGE_SEEDS");
-  if (given == nullptr) return seeds;
-  const std::string text = given;
-  const std::size_t dash = text.find('-');
-  if (dash == std::string::npos) throw std::runtime_error("WHEYMARK_JUDGE_SEEDS is from-to");
-  std::from_chars(text.data(), text.data() + dash, seeds.from);
-  std::from_chars(text.data() + dash + 1, text.data() + text.size(), seeds.to);
-  return seeds;
-}
-
-double median(std::vector<double> values) {
-  if (values.empty()) return std::nan("");
-  std::sort(values.begin(), values.end());
-  const std::size_t middle = values.size() / 2;
-  return values.size() % 2 == 1 ? values[middle] : 0.5 * (values[middle - 1] + values[middle]);
-}
 
 // What came of many forecasts.
 struct Score {
@@ -76,7 +50,7 @@ class Judge : public testing::Test {
  protected:
   static void SetUpTestSuite() {
     rooms_ = Rooms::of_the_reference();
-    const Seeds seeds = seeds_to_judge();
+    const Seeds seeds = seeds_to_judge({101, 124});
     for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
       stories_.push_back(lived(seed, batches_lived, rooms_));
     }
@@ -159,7 +133,7 @@ TEST_F(Judge, AChangeOfACulturesPaceIsToldAndNoiseIsNot) {
   std::size_t told_of_noise = 0;
   std::size_t told_slower = 0;
   std::size_t told_faster = 0;
-  const Seeds seeds = seeds_to_judge();
+  const Seeds seeds = seeds_to_judge({101, 124});
   for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
     const LifeStory steady = lived(seed, 40, rooms_);
     told_of_noise += steady.slower_said + steady.faster_said;
@@ -181,7 +155,7 @@ TEST_F(Judge, ColdWeeksAndWarmOnesAreNotToldAsAChangeOfTheCulture) {
   constexpr double swing_k = 3.5;
   std::size_t told = 0;
   std::size_t both = 0;
-  const Seeds seeds = seeds_to_judge();
+  const Seeds seeds = seeds_to_judge({101, 124});
   for (std::uint64_t seed = seeds.from; seed <= seeds.to; ++seed) {
     const LifeStory story = lived(seed, batches, rooms_, {1'000'000, 1.0}, swing_k);
     told += story.slower_said + story.faster_said;

@@ -14,10 +14,8 @@ namespace {
 
 using std::chrono::minutes;
 
-constexpr Instant first_midnight{std::chrono::sys_days{std::chrono::year{2027} / 1 / 4}};
 constexpr double wakes_h = 7.0;
 constexpr double sleeps_h = 22.5;
-constexpr double asked_at_share = 0.4;
 constexpr double nothing_said = 9.9;  // an error and a width that no mean hides
 
 double hour_of_day(Instant instant) {
@@ -37,9 +35,6 @@ Instant when_awake(Instant instant, Dice& dice) {
 }
 
 constexpr std::size_t learns_from = 4;
-constexpr double pantry_colder_k = 3.0;
-constexpr double fridge_c = 4.5;
-constexpr double asks_at_h = 21.0;
 
 HouseholdSetup setup_of_one_jar(bool with_pantry) {
   HouseholdSetup setup;

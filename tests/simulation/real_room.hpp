@@ -10,6 +10,12 @@
 
 namespace wheymark::simulation {
 
+inline constexpr Instant first_midnight{std::chrono::sys_days{std::chrono::year{2027} / 1 / 4}};
+inline constexpr double fridge_c = 4.5;
+inline constexpr double pantry_colder_k = 3.0;
+inline constexpr double asked_at_share = 0.4;  // of the way to the peak: when forecasts are judged
+inline constexpr double asks_at_h = 21.0;      // whoever asks for plans in the evening
+
 // One recorded temperature; gaps longer than a few hours are cut out in whole days, so that the
 // hour of the day stays right.
 class RecordedRoom {

@@ -129,11 +129,13 @@ class World {
       rooms_.emplace(place.id, Room(place.kind == PlaceKind::fridge ? 4.0_degC : 20.0_degC));
     }
     home_->announcer.listen_from(now_);
+    home_->attention.listen_from(now_);
   }
 
   [[nodiscard]] Room& room(const PlaceId& place) { return rooms_.at(place); }
   [[nodiscard]] Household& household() { return home_->household; }
   [[nodiscard]] Announcer& announcer() { return home_->announcer; }
+  [[nodiscard]] Attention& attention() { return home_->attention; }
   [[nodiscard]] Instant now() const { return now_; }
 
   void run_for(Milliseconds time) { run_until(now_ + time); }
@@ -145,6 +147,8 @@ class World {
         if (room.speaks_) next = std::min(next, next_reading(room));
       }
       if (const auto due = home_->announcer.next_due()) next = std::min(next, std::max(*due, now_));
+      if (const auto look = home_->attention.next_due())
+        next = std::min(next, std::max(*look, now_));
       now_ = next;
       for (auto& [place, room] : rooms_) {
         room.now_ = now_;
@@ -204,6 +208,7 @@ class World {
   }
 
   [[nodiscard]] const std::vector<Announcement>& announcements() const { return announcements_; }
+  [[nodiscard]] const std::vector<Notice>& notices() const { return notices_; }
   // The kinds that were announced about a subject, in order.
   [[nodiscard]] std::vector<std::string> told_of(const std::string& subject) const {
     std::vector<std::string> kinds;
@@ -256,6 +261,16 @@ class World {
       keep(Announced{due.id, now_});
       announcements_.push_back(std::move(due));
     }
+    for (Notice& due : home_->attention.due(now_)) {
+      EXPECT_TRUE(ids_.insert(due.id).second) << "told twice: " << due.id;
+      for (const std::string& matter : due.matters) {
+        EXPECT_TRUE(ids_.insert(matter + " told").second) << "told twice: " << matter;
+      }
+      keep(Noticed{due.id, now_, due.kind, due.matters});
+      notices_.push_back(std::move(due));
+    }
+    const auto look = home_->attention.next_due();
+    EXPECT_TRUE(!look || *look > now_) << "a look that spins";
     const auto next = home_->announcer.next_due();
     EXPECT_TRUE(!next || *next > now_)
         << "a timer that spins at " << now_.time_since_epoch().count();
@@ -310,6 +325,7 @@ class World {
   std::unique_ptr<Home> home_;
   std::vector<Entry> journal_;
   std::vector<Announcement> announcements_;
+  std::vector<Notice> notices_;
   std::set<std::string> ids_;
 };
 
