@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "core/basis/limits.hpp"
+#include "core/household/told_to_strain.hpp"
 
 namespace wheymark {
 namespace {
@@ -147,6 +148,24 @@ Instant Household::air_needed_since(Instant now) {
 
 // --- facts --------------------------------------------------------------------------------------
 
+void Household::apply_entry(const Announced& announced) {
+  note_told(announced.id, announced.at);
+}
+
+void Household::apply_entry(const Noticed& noticed) {
+  for (const std::string& matter : noticed.matters) note_told(matter, noticed.at);
+}
+
+void Household::note_told(const std::string& id, Instant at) {
+  constexpr std::size_t remembered = 256;  // more than what late reports can still change
+  const auto batch = told_to_strain(id);
+  if (!batch) return;
+  told_to_strain_[*batch].push_back(at);
+  if (told_to_strain_.size() > remembered) told_to_strain_.erase(told_to_strain_.begin());
+  const auto running = running_.find(*batch);
+  if (running != running_.end()) running->second.fermentation().told_to_strain(at);
+}
+
 void Household::apply_entry(const FactRecord& record) {
   if (ledger_.changes_the_past(record)) {
     const std::vector<Batch> before = book().batches();
@@ -233,6 +252,10 @@ void Household::follow(const Batch& batch) {
                 .emplace(batch.number,
                          RunningBatch(batch, setup_, paces_.belief_of(batch), parameters_, tables_))
                 .first;
+    const auto told = told_to_strain_.find(batch.number);
+    if (told != told_to_strain_.end()) {
+      for (const Instant at : told->second) found->second.fermentation().told_to_strain(at);
+    }
   }
   RunningBatch& running = found->second;
   running.follow(batch, places_.air_of());

@@ -124,8 +124,9 @@ class Household {
   void apply_entry(const ReadingTaken& taken);
   void apply_entry(const ReadingDoubted& doubted);
   void apply_entry(const FactRecord& record);
-  void apply_entry(const Announced&) {}  // for the announcer alone
-  void apply_entry(const Noticed&) {}    // for the attention policy alone
+  void apply_entry(const Announced& announced);
+  void apply_entry(const Noticed& noticed);
+  void note_told(const std::string& id, Instant at);
 
   void mark_changed(const Subject& subject);
   void mark_changed(const Batch& batch);
@@ -168,6 +169,8 @@ class Household {
   std::map<PlaceId, Instant> late_;  // whose late readings wait to be folded, and the earliest
   std::optional<Instant> folds_late_at_;
   std::set<std::uint64_t> reported_after_the_end_;
+  // When somebody was told that a batch may be ready, by its number.
+  std::map<std::uint64_t, std::vector<Instant>> told_to_strain_;
   Instant air_known_since_ = Instant::min();
   Instant air_needed_since_ = Instant::min();
   Instant asked_of_air_at_{};

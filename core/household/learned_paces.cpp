@@ -1,5 +1,7 @@
 #include "core/household/learned_paces.hpp"
 
+#include <utility>
+
 #include "core/pace/rested_pace.hpp"
 
 namespace wheymark {
@@ -20,13 +22,19 @@ const CultureLearning* LearnedPaces::find(const CultureId& culture) const {
 
 bool LearnedPaces::learn_from(const Batch& batch, const Fermentation& fermentation) {
   if (!taught_.insert(batch.number).second) return false;
-  const Instant out = batch.strained ? batch.strained->at : batch.ended->at;
-  const PaceEvidence& evidence = fermentation.evidence();
-  learning(*batch.start.culture)
-      .learn({batch.number, out,
-              batch.after_rest ? said_of_awake(evidence, rested_pace(*batch.after_rest)) : evidence,
-              fermentation.log_warmth(batch)});
-  return evidence.says_something();
+  Lesson lesson{batch.number, batch.strained ? batch.strained->at : batch.ended->at,
+                fermentation.evidence(), fermentation.log_warmth(batch),
+                fermentation.strained_silently(batch)};
+  if (batch.after_rest) {
+    const RestedPace rested = rested_pace(*batch.after_rest);
+    lesson.evidence = said_of_awake(lesson.evidence, rested);
+    if (lesson.strained) {
+      lesson.strained->if_looked = said_of_awake(lesson.strained->if_looked, rested);
+    }
+  }
+  const bool says_something = lesson.evidence.says_something() || lesson.strained;
+  learning(*batch.start.culture).learn(std::move(lesson));
+  return says_something;
 }
 
 void LearnedPaces::forget(const Batch& batch) {

@@ -17,6 +17,8 @@ namespace {
 constexpr double computed_sd_ph = 0.25;
 constexpr double wanders_ph_in_an_hour = 0.03;
 constexpr double cannot_be_sds = 3.0;
+// Who was not told yet that it may be ready looks less often (our estimate).
+constexpr double untold_looks_share = 0.4;
 constexpr std::size_t readings_believed = 12;  // the latest; what older ones say has been overtaken
 
 double square(double x) {
@@ -109,13 +111,53 @@ const PaceBelief& Fermentation::pace() const {
 }
 
 bool Fermentation::reports_are_settled(const Batch& batch) const {
-  return known() && settled_reports_ == report_count(batch);
+  const bool to_its_end = !batch.strained || track_.ends_at() >= grains_out(batch);
+  return known() && settled_reports_ == report_count(batch) && to_its_end;
+}
+
+std::optional<Instant> Fermentation::told_by(Instant at) const {
+  const auto later =
+      std::find_if(told_.rbegin(), told_.rend(), [&](Instant told) { return told <= at; });
+  return later == told_.rend() ? std::nullopt : std::optional(*later);
+}
+
+// Until they are told that it may be ready, people look less often.
+Look Fermentation::look_at(Instant at, const ClockTrack& track) const {
+  const auto told = told_by(at);
+  return Look(track, at, [&](Instant from, Instant to) {
+    if (!told || *told <= from) return looked_h_between(from, to, *setup_);
+    return untold_looks_share * looked_h_between(from, *told, *setup_) +
+           looked_h_between(*told, to, *setup_);
+  });
+}
+
+// The latest report, not the furthest: who reported "whey" and then "still milk" was wrong once.
+Sign Fermentation::seen_before(const Batch& batch, std::size_t number) {
+  Sign before = Sign::still_milk;
+  for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
+    const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
+    if (sign != nullptr) before = *sign;
+  }
+  return before;
+}
+
+std::optional<SilentStraining> Fermentation::strained_silently(const Batch& batch) const {
+  if (!batch.strained || has_verdict(batch)) return std::nullopt;
+  const Instant at = batch.strained->at;
+  const PlaceSetup* place = setup_->place(batch.stays.back().place);
+  const bool was_cooled = place != nullptr && place->kind == PlaceKind::fridge;
+  if (track_.ends_at() < at || was_cooled) return std::nullopt;
+  const auto told = told_by(at);
+  return silent_straining(hours_between(batch.started, at),
+                          told ? std::optional(looked_h_between(*told, at, *setup_)) : std::nullopt,
+                          seen_before(batch, observation_count(batch)), look_at(at, track_),
+                          milestones_, *parameters_);
 }
 
 std::optional<double> Fermentation::log_warmth(const Batch& batch) const {
   const std::size_t reports = report_count(batch);
-  if (reports == 0) return std::nullopt;
-  const Instant until = report_at(batch, reports - 1);
+  if (reports == 0 && !batch.strained) return std::nullopt;
+  const Instant until = reports == 0 ? batch.strained->at : report_at(batch, reports - 1);
   const double hours = hours_between(batch.started, until);
   const double clock_h = track_.clock_h_at(until);
   if (!(hours > 0.0) || !(clock_h > 0.0)) return std::nullopt;
@@ -145,27 +187,21 @@ void Fermentation::weigh_reports(const Batch& batch, const MilkCourse& course, c
 void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                                 const ClockTrack& track) const {
   const Instant told_of = report_at(batch, number);
-  const Look look(track, told_of,
-                  [this](Instant from, Instant to) { return looked_h_between(from, to, *setup_); });
-  Sign seen_before = Sign::still_milk;
-  int ph_before = 0;
-  for (std::size_t i = 0; i < std::min(number, observation_count(batch)); ++i) {
-    const Sign* sign = std::get_if<Sign>(&batch.observations[i].what);
-    // The latest report, not the furthest: who reported "whey" and then "still milk" was wrong
-    // once.
-    if (sign != nullptr) seen_before = *sign;
-    if (sign == nullptr) ++ph_before;
-  }
+  const Look look = look_at(told_of, track);
+  const Sign before = seen_before(batch, number);
   if (number == observation_count(batch)) {
-    return weigh_verdict(evidence, *batch.strained->said.verdict, seen_before, look, milestones_,
+    return weigh_verdict(evidence, *batch.strained->said.verdict, before, look, milestones_,
                          *parameters_);
   }
+  const auto ph_before = std::count_if(
+      batch.observations.begin(), batch.observations.begin() + static_cast<std::ptrdiff_t>(number),
+      [](const Observation& o) { return std::holds_alternative<double>(o.what); });
   const Observation& seen = batch.observations[number];
   if (const Sign* sign = std::get_if<Sign>(&seen.what)) {
-    weigh_sign(evidence, *sign, seen_before, look, milestones_, *parameters_);
+    weigh_sign(evidence, *sign, before, look, milestones_, *parameters_);
   } else {
-    weigh_ph(evidence, std::get<double>(seen.what), seen.ph_error, ph_before, look, *curve_,
-             milestones_, *parameters_);
+    weigh_ph(evidence, std::get<double>(seen.what), seen.ph_error, static_cast<int>(ph_before),
+             look, *curve_, milestones_, *parameters_);
   }
 }
 

@@ -18,6 +18,7 @@
 #include "core/pace/clock_track.hpp"
 #include "core/pace/pace.hpp"
 #include "core/pace/pace_evidence.hpp"
+#include "core/pace/straining_habit.hpp"
 #include "core/record/batch.hpp"
 #include "core/record/setup.hpp"
 
@@ -49,6 +50,8 @@ class Fermentation {
   // it was made for, perhaps with more stays and observations at its end.
   void weigh(const Batch& batch, const MilkCourse& course, const AirOf& air);
 
+  // Somebody was told that it may be ready, not before what was told so before.
+  void told_to_strain(Instant at) { told_.push_back(at); }
   // Replaces the belief of the culture's pace, from what other batches have shown meanwhile.
   void believe(BeliefAsked prior);
 
@@ -84,6 +87,8 @@ class Fermentation {
   // Report by report, as they are weighed now: signs and pH in their order, then the verdict.
   [[nodiscard]] std::vector<WeighedReport> weighed(const Batch& batch, const MilkCourse& course,
                                                    const AirOf& air) const;
+  // What its straining tells where no verdict was given.
+  [[nodiscard]] std::optional<SilentStraining> strained_silently(const Batch& batch) const;
   // Whether no reading that is still to come can change what the reports tell.
   [[nodiscard]] bool reports_are_settled(const Batch& batch) const;
   // Missing while nothing is known, and once the batch is strained or in the fridge.
@@ -103,6 +108,10 @@ class Fermentation {
   };
   [[nodiscard]] AcidState acid_with(const Condition& condition, const ByMeter& by_meter) const;
   [[nodiscard]] ByMeter by_meter(const Condition& condition, double ph) const;
+  // The last time by then that somebody was told that it may be ready.
+  [[nodiscard]] std::optional<Instant> told_by(Instant at) const;
+  [[nodiscard]] Look look_at(Instant at, const ClockTrack& track) const;
+  [[nodiscard]] static Sign seen_before(const Batch& batch, std::size_t number);
   void read_meter(const Batch& batch, const MilkCourse& course, const AirOf& air);
   void weigh_reports(const Batch& batch, const MilkCourse& course, const AirOf& air);
   // Of the report with this number: observations in their order, then the verdict at straining.
@@ -125,7 +134,8 @@ class Fermentation {
   mutable std::optional<PaceBelief> pace_;  // none where the evidence has changed since
   PaceEvidence settled_evidence_;           // of the reports at which the milk is known
   std::size_t settled_reports_ = 0;
-  PaceEvidence evidence_;  // of all reports
+  PaceEvidence evidence_;      // of all reports
+  std::vector<Instant> told_;  // when somebody was told that it may be ready
   std::vector<MeterReading> meter_;
   ClockTrack track_;
   std::optional<Forecast> forecast_;

@@ -14,12 +14,15 @@ bool taught_earlier(const Lesson& a, const Lesson& b) {
 }  // namespace
 
 CultureLearning::CultureLearning(const CulturePace& unknown)
-    : settled_{unknown, CultureHealth()}, now_(settled_) {}
+    : settled_{unknown, CultureHealth(), StrainingHabit()}, now_(settled_) {}
 
 void CultureLearning::Learned::learn(const Lesson& lesson) {
-  if (!lesson.evidence.says_something()) return;
-  health.learn(lesson.batch, lesson.at, lesson.evidence, lesson.log_warmth, pace);
-  pace.learn(lesson.evidence, lesson.at);
+  const PaceEvidence evidence =
+      lesson.strained ? habit.learn(lesson.evidence, *lesson.strained, pace.of_a_batch(lesson.at))
+                      : lesson.evidence;
+  if (!evidence.says_something()) return;
+  health.learn(lesson.batch, lesson.at, evidence, lesson.log_warmth, pace);
+  pace.learn(evidence, lesson.at);
 }
 
 void CultureLearning::learn(Lesson lesson) {
@@ -60,11 +63,11 @@ CulturePace CultureLearning::pace_without(std::uint64_t batch, Instant grains_ou
   if (std::all_of(lessons_.begin(), lessons_.end(), others_before)) {
     return now_.pace;
   }
-  CulturePace pace = settled_.pace;
+  Learned learned = settled_;
   for (const Lesson& lesson : lessons_) {
-    if (others_before(lesson)) pace.learn(lesson.evidence, lesson.at);
+    if (others_before(lesson)) learned.learn(lesson);
   }
-  return pace;
+  return learned.pace;
 }
 
 }  // namespace wheymark

@@ -13,6 +13,7 @@
 #include "core/pace/culture_health.hpp"
 #include "core/pace/culture_pace.hpp"
 #include "core/pace/pace_evidence.hpp"
+#include "core/pace/straining_habit.hpp"
 
 namespace wheymark {
 
@@ -22,6 +23,7 @@ struct Lesson {
   Instant at;
   PaceEvidence evidence;
   std::optional<double> log_warmth = std::nullopt;
+  std::optional<SilentStraining> strained = std::nullopt;  // where no verdict was given
 };
 
 class CultureLearning {
@@ -36,6 +38,8 @@ class CultureLearning {
   // Nothing of batches before this instant will change any more.
   void settle_before(Instant instant);
 
+  // How likely it is that this culture is strained by what it shows, 0 to 1.
+  [[nodiscard]] double strained_by_looks() const { return now_.habit.looks(); }
   // After all lessons.
   [[nodiscard]] const CulturePace& pace() const { return now_.pace; }
   [[nodiscard]] const CultureHealth& health() const { return now_.health; }
@@ -46,6 +50,7 @@ class CultureLearning {
   struct Learned {
     CulturePace pace;
     CultureHealth health;
+    StrainingHabit habit;
     void learn(const Lesson& lesson);
   };
   void fold_again();

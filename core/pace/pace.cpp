@@ -34,6 +34,19 @@ PaceBelief PaceBelief::given(const PaceEvidence& evidence) const {
   return PaceBelief(std::move(after));
 }
 
+double PaceBelief::likelihood_of(const PaceEvidence& evidence) const {
+  if (!evidence.says_something()) return 1.0;
+  double sum = 0.0;
+  for (std::size_t c = 0; c < sign_spacings.size(); ++c) {
+    const pace_grid::OverPaces& believed = shares_->weights.of(c);
+    const pace_grid::KeptOverPaces& shown = evidence.likelihoods().of(c);
+    for (std::size_t i = 0; i < pace_grid::size; ++i) {
+      sum += spacing_prior[c] * believed[i] * shown[i];
+    }
+  }
+  return sum;
+}
+
 PaceBelief PaceBelief::moved(double log_shift, double log_sd) const {
   Weights after = shares_->weights;
   const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);

@@ -26,6 +26,8 @@ class PaceBelief {
 
   // What is believed after the evidence.
   [[nodiscard]] PaceBelief given(const PaceEvidence& evidence) const;
+  // How likely the evidence is by what is believed: 1 where it is most likely whatever the pace.
+  [[nodiscard]] double likelihood_of(const PaceEvidence& evidence) const;
   // What is believed of one that is faster by `log_shift` in ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceBelief moved(double log_shift, double log_sd) const;
 

@@ -41,6 +41,15 @@ void PaceEvidence::multiply(const Shown& shown, double mistaken_share) {
   likelihoods_ = std::move(kept);
 }
 
+PaceEvidence PaceEvidence::and_perhaps(const PaceEvidence& other, double share) const {
+  PaceEvidence both = *this;
+  if (!other.says_something()) return both;
+  Shown shown{{}, other.likelihoods_->row_of};
+  for (const auto& row : other.likelihoods_->rows) shown.rows.push_back(pace_grid::taken_up(row));
+  both.multiply(shown, share);
+  return both;
+}
+
 PaceEvidence PaceEvidence::moved(double log_shift, double log_sd) const {
   if (!says_something()) return *this;
   const pace_grid::Blur blur = pace_grid::normal_blur(log_sd);

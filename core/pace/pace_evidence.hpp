@@ -54,6 +54,8 @@ class PaceEvidence {
   using Likelihoods = BySpacing<pace_grid::KeptOverPaces>;
   [[nodiscard]] const Likelihoods& likelihoods() const { return *likelihoods_; }
 
+  // This and `other`, where that has nothing to do with the pace in this share of cases (0 to 1).
+  [[nodiscard]] PaceEvidence and_perhaps(const PaceEvidence& other, double share) const;
   // The evidence about one that is faster by `log_shift` in ln(pace), known to within `log_sd`.
   [[nodiscard]] PaceEvidence moved(double log_shift, double log_sd) const;
 

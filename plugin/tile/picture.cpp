@@ -61,23 +61,23 @@ class Picture {
 };
 
 // The jar itself, in the corner: what one would see through the glass.
-void draw_jar(Picture& picture, Look look) {
+void draw_jar(Picture& picture, Appearance look) {
   picture.add(R"svg(<g transform="translate(250 10)">)svg");
-  if (look != Look::empty) {
+  if (look != Appearance::empty) {
     picture.add(R"(<path class="kefir" d="M3 13h30v26a5 5 0 0 1-5 5h-20a5 5 0 0 1-5-5z"/>)");
   }
-  if (look == Look::curd) {
+  if (look == Appearance::curd) {
     picture.add(R"(<path class="glass" stroke-width="2" d="M6 20q6 4 12 0t12 0"/>)");
   }
-  if (look == Look::whey_pockets) {
+  if (look == Appearance::whey_pockets) {
     picture.add(R"(<circle class="whey" cx="11" cy="24" r="4"/>)"
                 R"(<circle class="whey" cx="24" cy="31" r="5"/>)"
                 R"(<circle class="whey" cx="14" cy="36" r="3"/>)");
   }
-  if (look == Look::whey_layer) {
+  if (look == Appearance::whey_layer) {
     picture.add(R"(<path class="whey" d="M3 28h30v8h-30z"/>)");
   }
-  if (look == Look::kefir) {
+  if (look == Appearance::kefir) {
     picture.add(R"(<path class="glass" stroke-width="2" d="M13 22h10M11 29h14"/>)");
   }
   picture.add(

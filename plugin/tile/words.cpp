@@ -19,28 +19,28 @@ std::string age_text(double days) {
   return fmt::format("{} {} old", whole, whole == 1 ? "day" : "days");
 }
 
-Look look_of(Stage stage) {
+Appearance look_of(Stage stage) {
   switch (stage) {
     case Stage::empty:
     case Stage::suspect:  // drawn by what the jar holds
-      return Look::empty;
+      return Appearance::empty;
     case Stage::working:
-      return Look::milk;
+      return Appearance::milk;
     case Stage::thickened:
     case Stage::set:
-      return Look::curd;
+      return Appearance::curd;
     case Stage::peak:
-      return Look::whey_pockets;
+      return Appearance::whey_pockets;
     case Stage::over_fermented:
-      return Look::whey_layer;
+      return Appearance::whey_layer;
     case Stage::strained:
     case Stage::second:
     case Stage::fridge:
     case Stage::use_soon:
     case Stage::past_best:
-      return Look::kefir;
+      return Appearance::kefir;
   }
-  return Look::empty;
+  return Appearance::empty;
 }
 
 std::string_view headline_of(Stage stage) {
@@ -122,7 +122,7 @@ void say_of_fridge(TileWords& words, const StoredKefir& kept, const HouseholdSet
 
 void say_of_plain_milk(TileWords& words) {
   words.headline = "Not souring";
-  words.look = Look::milk;
+  words.look = Appearance::milk;
   words.lines = {"Throw it out", "do not taste it", "plain milk that stood warm"};
 }
 
@@ -149,7 +149,7 @@ void say_of_suspect(TileWords& words, const JarState& state, const HouseholdSetu
     words.lines = {"Wash it with hot water", "it held what is suspect"};
     return;
   }
-  words.look = state.batch->strained ? Look::kefir : Look::milk;
+  words.look = state.batch->strained ? Appearance::kefir : Appearance::milk;
   words.lines = {"Do not taste it",
                  state.batch->strained ? "throw it out" : "discard it with its grains",
                  seen + (seen == "a rotten smell" ? ", " : " seen ") + day};

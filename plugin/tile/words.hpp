@@ -16,7 +16,7 @@
 namespace wheymark {
 
 // What is in the jar, for its picture.
-enum class Look { empty, milk, curd, whey_pockets, whey_layer, kefir };
+enum class Appearance { empty, milk, curd, whey_pockets, whey_layer, kefir };
 
 struct TileWords {
   std::string name;
@@ -25,7 +25,7 @@ struct TileWords {
   std::optional<double> share;     // how full the bar is; may be above 1
   std::string share_text;          // "62 %"
   std::optional<double> mark;      // where on the bar something changes
-  Look look = Look::empty;
+  Appearance look = Appearance::empty;
   std::string spoken;  // all of it as sentences
 };
 

@@ -65,12 +65,12 @@ class AHouseholdThatLearns : public testing::Test {
   Instant read_until_ = morning;
 };
 
-TEST_F(AHouseholdThatLearns, LearnsNothingFromBatchesOfWhichNothingWasSaid) {
+TEST_F(AHouseholdThatLearns, LearnsNothingFromABatchThatWasThrownAway) {
   const PaceBelief before = household_.paces().of("grains");
   wait_until(morning);
   say(start("blue"));
   wait_until(morning + std::chrono::hours{20});
-  say(Strain{"blue", {}, {}, {}});
+  say(Discard{"blue", std::nullopt});
   wait_until(morning + std::chrono::hours{30});
   EXPECT_EQ(household_.paces().of("grains"), before);
 }
@@ -89,11 +89,12 @@ TEST_F(AHouseholdThatLearns, UnlearnsWhatIsTakenBack) {
   say(start("blue"));
   wait_until(morning + std::chrono::hours{11});
   say(SignSeen{"blue", Sign::whey_pockets}, std::nullopt, "a slip");
-  say(Strain{"blue", {}, {}, {}});
+  say(Strain{"blue", {}, {}, {}}, std::nullopt, "another");
   wait_until(morning + std::chrono::hours{13});
   const PaceBelief before = Household(setup(), default_parameters()).paces().of("grains");
   ASSERT_NE(household_.paces().of("grains"), before);
 
+  say(Retract{"another"});
   say(Retract{"a slip"});
   EXPECT_EQ(household_.paces().of("grains"), before);
 }
