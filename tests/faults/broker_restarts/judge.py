@@ -37,7 +37,7 @@ def about_events(heard, journal):
     for payload in heard:
         event = json.loads(payload)
         by_id[event["id"]].add(payload)
-        by_what[event["type"], event["subject"], event["time"], event["data"]["text"]].add(event["id"])
+        by_what[event["type"], event.get("subject"), event["time"], event["data"]["text"]].add(event["id"])
     for twice, count in collections.Counter(journal.event_ids).items():
         if count > 1:
             yield f"event {twice} is in the journal {count} times"

@@ -5,7 +5,7 @@ import threading
 
 from mqtt_line import Line
 
-TOPICS = ("wheymark/events/#", "wheymark/answer", "home/clock/done")
+TOPICS = ("wheymark/events/#", "wheymark/notices/#", "wheymark/answer", "home/clock/done")
 
 
 class Listener:

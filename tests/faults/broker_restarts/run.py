@@ -211,7 +211,7 @@ def main():
         lines = log.read_text().splitlines()
         complaints += [line for line in lines if line.startswith("error")]
         journal = judge.Journal(folder / "wheymark.db")
-        events = world.listener.heard("wheymark/events/")
+        events = world.listener.heard("wheymark/events/") + world.listener.heard("wheymark/notices/")
         answers = world.listener.heard("wheymark/answer")
         complaints += judge.about_events(events, journal)
         complaints += judge.about_starts(events, answers)
