@@ -148,10 +148,11 @@ std::optional<SilentStraining> Fermentation::strained_silently(const Batch& batc
   const bool was_cooled = place != nullptr && place->kind == PlaceKind::fridge;
   if (track_.ends_at() < at || was_cooled) return std::nullopt;
   const auto told = told_by(at);
-  return silent_straining(hours_between(batch.started, at),
-                          told ? std::optional(looked_h_between(*told, at, *setup_)) : std::nullopt,
-                          seen_before(batch, observation_count(batch)), look_at(at, track_),
-                          milestones_, *parameters_);
+  return silent_straining(
+      hours_between(batch.started, at),
+      told ? std::optional(looked_h_between(std::min(at, when_awake(*told, *setup_)), at, *setup_))
+           : std::nullopt,
+      seen_before(batch, observation_count(batch)), look_at(at, track_), milestones_, *parameters_);
 }
 
 std::optional<double> Fermentation::log_warmth(const Batch& batch) const {

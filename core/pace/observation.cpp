@@ -43,20 +43,10 @@ struct Progress {
   [[nodiscard]] double not_there_yet() const { return normal_below(-beyond / log_sd); }
   [[nodiscard]] double there() const { return normal_below(beyond / log_sd); }
   [[nodiscard]] double there_since_lately(const Look& look) const {
-    return mean_since([&](double since) { return look.unsaid_so_long(since); });
-  }
-  [[nodiscard]] double there_unseen(const Look& look) const {
-    return mean_since([&](double since) { return look.unseen_so_long(since); });
-  }
-
- private:
-  // Of what it is worth to be there since then, over the spread of the crossing.
-  template <class Worth>
-  [[nodiscard]] double mean_since(Worth worth) const {
     double sum = 0.0;
     for (const double z : ninths) {
       const double since = beyond + log_sd * z;
-      if (since >= 0.0) sum += worth(since);
+      if (since >= 0.0) sum += look.unsaid_so_long(since);
     }
     return sum / static_cast<double>(ninths.size());
   }
@@ -140,39 +130,22 @@ Look::Look(const ClockTrack& track, Instant at, const LookedHours& looked_h)
   double just_come = 0.0;
   for (const Habit& habit : habits) just_come += habit.share / habit.looks_every_h;
   unsaid_.reserve(look_steps);
-  unseen_.reserve(look_steps);
   for (std::size_t k = 0; k < look_steps; ++k) {
     const auto came = track.instant_of(clock_h_ * std::exp(-look_step * static_cast<double>(k)));
     const double hours = came && *came < at ? looked_h(*came, at) : 0.0;
     double unsaid = 0.0;
-    double unseen = 0.0;
     for (const Habit& habit : habits) {
-      const double not_looked = habit.share * std::exp(-hours / habit.looks_every_h);
-      unsaid += not_looked / habit.looks_every_h;
-      unseen += not_looked;
+      unsaid += habit.share / habit.looks_every_h * std::exp(-hours / habit.looks_every_h);
     }
     unsaid_.push_back(unsaid / just_come);
-    unseen_.push_back(unseen);
   }
 }
 
-namespace {
-
-double so_long(const std::vector<double>& steps, double earlier) {
+double Look::unsaid_so_long(double earlier) const {
   const double place = std::min(earlier / look_step, static_cast<double>(look_steps - 1));
   const std::size_t left = std::min(static_cast<std::size_t>(place), look_steps - 2);
   const double share = place - static_cast<double>(left);
-  return steps[left] + share * (steps[left + 1] - steps[left]);
-}
-
-}  // namespace
-
-double Look::unsaid_so_long(double earlier) const {
-  return so_long(unsaid_, earlier);
-}
-
-double Look::unseen_so_long(double earlier) const {
-  return so_long(unseen_, earlier);
+  return unsaid_[left] + share * (unsaid_[left + 1] - unsaid_[left]);
 }
 
 void weigh_sign(PaceEvidence& evidence, Sign sign, Sign seen_before, const Look& look,
@@ -207,17 +180,18 @@ void weigh_ph(PaceEvidence& evidence, double ph, double error_ph, int readings_b
   evidence.weigh(likelihood, parameters.mistaken_report_share);
 }
 
-double weigh_straining(PaceEvidence& evidence, double once_told_per_h, const Look& look,
-                       const Milestones& milestones, const Parameters& parameters) {
+double weigh_straining(PaceEvidence& evidence, double looked_share, double once_told_per_h,
+                       const Look& look, const Milestones& milestones,
+                       const Parameters& parameters) {
   if (!(look.clock_h() > 0.0)) return 0.0;
   const StandingAtLook alerts_of(look, milestones, parameters);
   double looks_per_h = 0.0;
-  for (const Habit& habit : habits) looks_per_h += habit.share / habit.looks_every_h;
+  for (const Habit& habit : habits) looks_per_h += looked_share * habit.share / habit.looks_every_h;
   double most = 0.0;
   const auto likelihood = [&](double log_pace, double) {
     const Progress opening = alerts_of.beyond_opening(log_pace);
-    const double per_h = looks_per_h * opening.there_since_lately(look) +
-                         once_told_per_h * opening.there_unseen(look);
+    const double per_h =
+        looks_per_h * opening.there_since_lately(look) + once_told_per_h * opening.there();
     most = std::max(most, per_h);
     return per_h;
   };

@@ -38,14 +38,10 @@ class Look {
   // For a sign that came when ln(clock) was `earlier` (not negative) less: 1 for one that has just
   // come, falling with the hours in which somebody could have reported it before.
   [[nodiscard]] double unsaid_so_long(double earlier) const;
-  // The same for nobody having looked since, as a chance: 1 for one that has just come.
-  [[nodiscard]] double unseen_so_long(double earlier) const;
 
  private:
   double clock_h_;
-  // For each step of ln(clock) back.
-  std::vector<double> unsaid_;
-  std::vector<double> unseen_;
+  std::vector<double> unsaid_;  // for each step of ln(clock) back
 };
 
 // `seen_before` is the sign that was reported last before, in this batch: still milk if none was.
@@ -58,11 +54,13 @@ void weigh_ph(PaceEvidence& evidence, double ph, double error_ph, int readings_b
               const Look& look, const AcidCurve& curve, const Milestones& milestones,
               const Parameters& parameters);
 
-// Strained by somebody who strains what shows whey pockets, without a word. Who goes there because
-// they were told, as likely as `once_told_per_h` each hour by then, sees what came before, too.
+// Strained by somebody who strains what shows whey pockets, without a word. In this share of cases
+// (0 to 1) they looked by themselves, or again after a while; else they went there because they
+// were told, as likely as `once_told_per_h` each hour by then, and it may have come long before.
 // Returns the likelihood of the hour where the evidence is 1, each hour awake.
-double weigh_straining(PaceEvidence& evidence, double once_told_per_h, const Look& look,
-                       const Milestones& milestones, const Parameters& parameters);
+double weigh_straining(PaceEvidence& evidence, double looked_share, double once_told_per_h,
+                       const Look& look, const Milestones& milestones,
+                       const Parameters& parameters);
 
 void weigh_verdict(PaceEvidence& evidence, Verdict verdict, Sign seen_before, const Look& look,
                    const Milestones& milestones, const Parameters& parameters);

@@ -12,6 +12,8 @@ namespace {
 constexpr double soon_h = 0.3;
 constexpr double later_h = 1.5;
 constexpr double soon_share = 0.5;
+// Later than this they had looked before, and it was not ready.
+constexpr double goes_within_h = 1.0;
 // Who strains only when told seldom does so before.
 constexpr double untold_per_h = 0.01;
 // Who strains by the clock does so within some half an hour; a share of the strainings is
@@ -51,8 +53,10 @@ std::optional<SilentStraining> silent_straining(double after_start_h,
   // Whoever has said that it is ready has told it by that.
   if (!(look.clock_h() > 0.0) || seen_before >= Sign::whey_pockets) return std::nullopt;
   SilentStraining straining{{}, 0.0, after_start_h, after_told_h};
-  straining.most_per_h = weigh_straining(straining.if_looked, once_told_per_h(after_told_h), look,
-                                         milestones, parameters);
+  const double went_because_told = after_told_h ? std::exp(-*after_told_h / goes_within_h) : 0.0;
+  straining.most_per_h =
+      weigh_straining(straining.if_looked, 1.0 - went_because_told, once_told_per_h(after_told_h),
+                      look, milestones, parameters);
   if (!straining.if_looked.says_something()) return std::nullopt;
   return straining;
 }

@@ -69,7 +69,7 @@ TEST_F(Strainings, AtTheSameHourTeachNothing) {
 TEST_F(Strainings, OfWhoDoesAsToldTeachLittle) {
   for (int i = 0; i < 12; ++i) strained(opens_h(1.0) + 0.2, 0.2);
   EXPECT_LT(looks(), 0.5);
-  EXPECT_GT(width(believed()), 0.6 * width(unknown_));
+  EXPECT_GT(width(believed()), 0.5 * width(unknown_));
 }
 
 TEST_F(Strainings, OfSomebodyElseAreNoticedAfterSome) {
