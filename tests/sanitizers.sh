@@ -6,7 +6,7 @@
 #   sh tests/sanitizers.sh builds      only builds what that needs
 #   sh tests/sanitizers.sh whole       the same with every test at full length, all of them with both,
 #                                      and ten minutes of each fuzzer; hours
-# The short way simulates every tenth world, lets every 70th write fail, and leaves out most random
+# The short way simulates every 25th world, lets every 150th write fail, and leaves out most random
 # stories, the replays of the change alarm and refused memory; all of that runs unsanitized elsewhere.
 # Tests that measure memory or time, or run nothing of ours, would show nothing here either way.
 set -eu
@@ -49,7 +49,7 @@ fi
 
 sanitized address
 at_length='^simulation|^unchanged|^benchmark|^AFrozenInstance.WhoseMemory|^Quarters/Truth'
-WHEYMARK_SEEDS=1:20 WHEYMARK_EVERY_WRITE=70 sh tests/ctest.sh address \
+WHEYMARK_SEEDS=1:8 WHEYMARK_EVERY_WRITE=150 sh tests/ctest.sh address \
   "$weighs|$at_length|AnyStories.*/([1-9]|1[01])\$" --parallel 2 --timeout 600
 # shellcheck disable=SC2086
 sanitized thread --target $has_threads
