@@ -7,21 +7,19 @@
 namespace wheymark {
 namespace {
 
-// "20270301T081000Z", or "never".
-std::string stamp(std::optional<Instant> instant) {
-  if (!instant) return "never";
-  std::string text = rfc3339(std::chrono::floor<std::chrono::seconds>(*instant));
-  std::erase_if(text, [](char letter) { return letter == '-' || letter == ':'; });
-  return text;
-}
-
 Occurrence by_fact(std::string subject, EventKind kind, Instant time, Instant since,
                    std::uint64_t fact) {
-  std::string id = fmt::format("{}.{}.{}.{}", subject, stamp(since), fact, word(kind));
+  std::string id = fmt::format("{}.{}.{}.{}", subject, id_stamp(since), fact, word(kind));
   return {kind, time, std::move(subject), std::move(id)};
 }
 
 }  // namespace
+
+std::string id_stamp(Instant instant) {
+  std::string text = rfc3339(std::chrono::floor<std::chrono::seconds>(instant));
+  std::erase_if(text, [](char letter) { return letter == '-' || letter == ':'; });
+  return text;
+}
 
 Occurrence of_jar(const JarId& jar, EventKind kind, Instant time, Instant since,
                   std::uint64_t fact) {
@@ -36,7 +34,8 @@ Occurrence of_culture(const CultureId& culture, EventKind kind, Instant time, In
 Occurrence of_place(const PlaceId& place, EventKind kind, Instant time,
                     std::optional<Instant> since) {
   const std::string subject = "place-" + place.text();
-  return {kind, time, subject, fmt::format("{}.{}.{}", subject, stamp(since), word(kind))};
+  return {kind, time, subject,
+          fmt::format("{}.{}.{}", subject, since ? id_stamp(*since) : "never", word(kind))};
 }
 
 std::optional<PlaceId> place_of_id(const std::string& id) {

@@ -5,10 +5,14 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 
 #include "core/announce/occurrences.hpp"
 
 namespace wheymark {
+
+// "20270301T081000Z": an instant as it stands in ids.
+std::string id_stamp(Instant instant);
 
 // "jar-blue.20270301T081000Z.12.peak-open": of whom, since when, by which fact, and what.
 Occurrence of_jar(const JarId& jar, EventKind kind, Instant time, Instant since,

@@ -39,6 +39,19 @@ bool shows_less(const Observation& seen, Sign than, const Parameters& parameters
   return std::get<double>(seen.what) > ph_of(than, parameters) + ph_above_by;
 }
 
+// The first look to be told after `since` that takes back what was told then, or null.
+const Observation* first_refuting(const Batch& batch, Sign sign, Instant told, Instant since,
+                                  const Parameters& parameters) {
+  const Observation* first = nullptr;
+  for (const Observation& seen : batch.observations) {
+    const bool after_it =
+        seen.told_at >= told && seen.told_at > since && seen.at >= told - looked_before;
+    if (!after_it || !shows_less(seen, sign, parameters)) continue;
+    if (first == nullptr || seen.told_at < first->told_at) first = &seen;
+  }
+  return first;
+}
+
 }  // namespace
 
 const Observation* refutation(const Batch& batch, EventKind milestone, const Parameters& parameters,
@@ -47,18 +60,17 @@ const Observation* refutation(const Batch& batch, EventKind milestone, const Par
   const Observation* latest = nullptr;
   Instant since = batch.started;
   while (const auto announced = told_at(since)) {
-    const Observation* next = nullptr;
-    for (const Observation& seen : batch.observations) {
-      const bool after_it = seen.told_at >= *announced && seen.told_at > since &&
-                            seen.at >= *announced - looked_before;
-      if (!after_it || !shows_less(seen, sign, parameters)) continue;
-      if (next == nullptr || seen.told_at < next->told_at) next = &seen;
-    }
+    const Observation* next = first_refuting(batch, sign, *announced, since, parameters);
     if (next == nullptr) break;
     latest = next;
     since = next->told_at;
   }
   return latest;
+}
+
+bool is_refuted(const Batch& batch, EventKind milestone, Instant told,
+                const Parameters& parameters) {
+  return first_refuting(batch, sign_of(milestone), told, batch.started, parameters) != nullptr;
 }
 
 const Observation* look_before(const Batch& batch, const Announcement& milestone) {

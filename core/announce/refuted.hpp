@@ -23,6 +23,11 @@ using ToldAt = std::function<std::optional<Instant>(Instant since)>;
 const Observation* refutation(const Batch& batch, EventKind milestone, const Parameters& parameters,
                               const ToldAt& told_at);
 
+// Whether a look, by its sign or its pH, takes back that this milestone has come, as somebody was
+// told at this instant.
+bool is_refuted(const Batch& batch, EventKind milestone, Instant told,
+                const Parameters& parameters);
+
 // The look after which this milestone is told again, or null: it is told for the first time. It
 // belongs to the batch.
 const Observation* look_before(const Batch& batch, const Announcement& milestone);

@@ -7,8 +7,10 @@
 
 #include "core/advice/plan_request.hpp"
 #include "core/announce/cautions.hpp"
-#include "core/basis/rfc3339.hpp"
+#include "core/announce/occurrence_ids.hpp"
+#include "core/announce/refuted.hpp"
 #include "core/household/jar_state.hpp"
+#include "core/household/not_souring.hpp"
 #include "core/notice/care.hpp"
 #include "core/notice/guidance.hpp"
 #include "core/record/names.hpp"
@@ -44,24 +46,9 @@ constexpr std::size_t matters_told_max = 5;
 // Jars whose night is planned one by one; each costs some milliseconds.
 constexpr std::size_t nights_planned_max = 40;
 
-std::string stamp(Instant instant) {
-  std::string text = rfc3339(std::chrono::floor<std::chrono::seconds>(instant));
-  std::erase_if(text, [](char letter) { return letter == '-' || letter == ':'; });
-  return text;
-}
-
 Instant slot_of(Instant now) {
   return std::chrono::floor<minutes>(now) -
          std::chrono::floor<minutes>(now).time_since_epoch() % looks_every;
-}
-
-// Somebody reported that it is not at its peak, after it was told that it is.
-bool refuted_since(const Batch& batch, Instant told) {
-  return std::any_of(batch.observations.begin(), batch.observations.end(),
-                     [&](const Observation& seen) {
-                       const Sign* sign = std::get_if<Sign>(&seen.what);
-                       return sign != nullptr && *sign < Sign::whey_pockets && seen.at >= told;
-                     });
 }
 
 }  // namespace
@@ -152,7 +139,8 @@ int Attention::budget() const {
   return jars <= 3 ? 3 : 4;
 }
 
-// The last of the day is kept for the evening, but for a peak that nobody was told of yet.
+// The last of the day is kept for the evening, but for a peak that nobody was told of yet: what was
+// refuted comes again by then, and must not take the word of another jar.
 bool Attention::may_tell(const Moment& moment, const std::vector<Matter>& matters,
                          Instant now) const {
   if (matters.empty()) return false;
@@ -171,6 +159,12 @@ std::vector<Matter> Attention::safety(Instant now) const {
                                      [this](const std::string& key) { return is_told(key); }});
 }
 
+// What must be thrown out is a matter of safety, and is not spoken of as kefir.
+bool Attention::is_to_be_strained(const Batch& batch) const {
+  return batch.fermenting() && household_.book().suspicion(batch) == nullptr &&
+         !not_souring(household_, batch);
+}
+
 std::vector<Matter> Attention::chosen(const Moment& moment, Instant now) {
   const bool evening = moment.kind == NoticeKind::in_the_evening;
   const bool morning = moment.kind == NoticeKind::in_the_morning;
@@ -182,10 +176,7 @@ std::vector<Matter> Attention::chosen(const Moment& moment, Instant now) {
   std::size_t nights = 0;
   for (const JarSetup& jar : household_.setup().jars) {
     const Batch* batch = household_.book().in_jar(jar.id);
-    if (batch == nullptr || !batch->fermenting() ||
-        household_.book().suspicion(*batch) != nullptr) {
-      continue;
-    }
+    if (batch == nullptr || !is_to_be_strained(*batch)) continue;
     if (evening && nights++ < nights_planned_max) {
       auto night = night_matter(*batch, household_, now);
       if (night && !is_told(night->key)) {
@@ -235,7 +226,8 @@ std::optional<Matter> Attention::straining_of(const Batch& batch, const Moment& 
   const std::string key = about_batch(batch) + ".strain";
   const ToldNotices::Telling* last = told_.matter(key);
   int round = 0;
-  while (last != nullptr && round < rounds_max && refuted_since(batch, last->at)) {
+  while (last != nullptr && round < rounds_max &&
+         is_refuted(batch, EventKind::peak_open, last->at, household_.parameters())) {
     ++round;
     last = told_.matter(fmt::format("{}-{}", key, round + 1));
   }
@@ -244,9 +236,7 @@ std::optional<Matter> Attention::straining_of(const Batch& batch, const Moment& 
     if (last == nullptr) return std::nullopt;
     const bool closing =
         closes && *closes > last->at && now >= *closes && now >= last->at + closing_after;
-    if (!closing || is_told(about_batch(batch) + ".closing")) {
-      return std::nullopt;
-    }
+    if (!closing || is_told(about_batch(batch) + ".closing")) return std::nullopt;
     return closing_matter(batch, household_, now);
   }
   const auto best = best_straining(batch, household_, now, attended);
@@ -272,7 +262,7 @@ std::optional<Matter> Attention::cooled_of(const Batch& batch, const Moment& mom
   if (!keys.empty() && from != batch.place()) {
     const std::string& last = keys.back();
     const std::string out = about_batch(batch) + ".out-" + last.substr(last.rfind('-') + 1);
-    const std::string late = stamp(now - step_is_late_after);
+    const std::string late = id_stamp(now - step_is_late_after);
     if (late >= last.substr(last.rfind('-') + 1) && !is_told(out)) {
       return take_out_matter(batch, out, from, household_, now);
     }
@@ -290,10 +280,7 @@ std::vector<Matter> Attention::leaving(Instant now) const {
   if (!awake_at(now, household_.setup())) return matters;
   for (const JarSetup& jar : household_.setup().jars) {
     const Batch* batch = household_.book().in_jar(jar.id);
-    if (batch == nullptr || !batch->fermenting() ||
-        household_.book().suspicion(*batch) != nullptr) {
-      continue;
-    }
+    if (batch == nullptr || !is_to_be_strained(*batch)) continue;
     auto peaks = leaving_matter(*batch, now + away_for, household_, now);
     if (peaks && !is_told(peaks->key)) matters.push_back(std::move(*peaks));
   }
@@ -319,7 +306,7 @@ Notice Attention::notice_of(NoticeKind kind, std::vector<Matter> matters, Instan
   if (matters.size() > matters_told_max) matters.resize(matters_told_max);
   Notice notice;
   notice.kind = kind;
-  notice.id = fmt::format("notice.{}.{}.{}", stamp(now), word(kind), matters.front().about);
+  notice.id = fmt::format("notice.{}.{}.{}", id_stamp(now), word(kind), matters.front().about);
   notice.time = now;
   notice.urgency = matters.front().urgency;
   std::set<std::string> cautions;
@@ -340,8 +327,9 @@ Notice Attention::notice_of(NoticeKind kind, std::vector<Matter> matters, Instan
       notice.replaces = before->id;
     }
     notice.matters.push_back(matter.key);
-    if (matter.key.find(".night-") != std::string::npos && matter.steps.size() == 2) {
-      notice.matters.push_back(matter.about + ".back-" + stamp(matter.steps.back().at));
+    if (matter.back_at) {
+      std::string back = matter.about + ".back-" + id_stamp(*matter.back_at);
+      if (!is_told(back)) notice.matters.push_back(std::move(back));
     }
     for (NoticeStep& step : matter.steps) notice.steps.push_back(std::move(step));
   }

@@ -52,6 +52,7 @@ class Attention {
   [[nodiscard]] bool is_told(const std::string& key) const { return told_.matter(key) != nullptr; }
 
   [[nodiscard]] std::vector<Matter> safety(Instant now) const;
+  [[nodiscard]] bool is_to_be_strained(const Batch& batch) const;
   // The matters for this moment; nothing when it is better to be silent.
   [[nodiscard]] std::vector<Matter> chosen(const Moment& moment, Instant now);
   void add_of_batch(std::vector<Matter>& matters, const Batch& batch, const Moment& moment,

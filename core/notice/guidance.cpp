@@ -113,9 +113,10 @@ Matter strain_matter(const Batch& batch, const Straining& straining, int round,
   matter.until = std::max(straining.until, now + std::chrono::hours{1});
   const std::string name = guide.jar_name(batch.jar());
   const auto closes = household.fermentation(batch)->forecast()->peak_closes.p50;
+  const bool over = !seen && closes && *closes <= now;
   if (seen) {
     matter.text = fmt::format("{}: whey pockets were seen. Strain it now.", name);
-  } else if (closes && *closes <= now) {
+  } else if (over) {
     matter.text = fmt::format("{}: strain it now; its peak is likely over since {}.", name,
                               guide.clock(*closes));
     matter.caution = cautions::over_fermented;
@@ -131,7 +132,7 @@ Matter strain_matter(const Batch& batch, const Straining& straining, int round,
                               : "may be open");
   }
   guide.add_straining(matter, batch);
-  if (!seen) {
+  if (!seen && !over) {
     const Instant again_at =
         straining.again_at.value_or(when_awake(now + std::chrono::hours{2}, household.setup()));
     matter.steps.push_back({again_at,
@@ -149,17 +150,11 @@ Matter closing_matter(const Batch& batch, const Household& household, Instant no
   Matter matter = about_jar(batch, "closing");
   matter.urgency = Urgency::now;
   matter.until = now + std::chrono::hours{12};
-  const auto closes = household.fermentation(batch)->forecast()->peak_closes.p50;
-  const bool over = closes && *closes <= now;
-  matter.text =
-      over ? fmt::format(
-                 "{}: still not strained, and its peak is likely over. Strain it now: the "
-                 "grains want fresh milk.",
-                 guide.jar_name(batch.jar()))
-           : fmt::format("{}: still not strained; its peak is likely over{}. Strain it soon.",
-                         guide.jar_name(batch.jar()),
-                         closes ? " near " + guide.clock(*closes) : " soon");
-  if (over) matter.caution = cautions::over_fermented;
+  matter.text = fmt::format(
+      "{}: still not strained, and its peak is likely over. Strain it now: the grains want fresh "
+      "milk.",
+      guide.jar_name(batch.jar()));
+  matter.caution = cautions::over_fermented;
   guide.add_straining(matter, batch);
   return matter;
 }
@@ -190,6 +185,7 @@ std::optional<Matter> night_matter(const Batch& batch, const Household& househol
                           fmt::format("{} is in {} now", name, guide.place_name(best.place)),
                           Move{batch.jar(), best.place}});
   if (best.until) {
+    matter.back_at = best.until;
     matter.steps.push_back({*best.until,
                             fmt::format("{} is back in {}", name, guide.place_name(batch.place())),
                             Move{batch.jar(), batch.place()}});

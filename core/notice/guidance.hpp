@@ -22,7 +22,7 @@ std::string about_batch(const Batch& batch);
 // often this was said before and refuted; `again_at` is when to look again if it is not ready.
 Matter strain_matter(const Batch& batch, const Straining& straining, int round,
                      const Household& household, Instant now);
-// It was told, and is still there: once, before its peak is over.
+// It was told, and is still there: once, when its peak is likely over.
 Matter closing_matter(const Batch& batch, const Household& household, Instant now);
 
 // What to do before the night so that its peak is not lost in it. Nothing when it is best left

@@ -42,6 +42,7 @@ struct Matter {
   std::optional<std::string> caution;
   std::optional<Instant> until;  // afterwards of no use
   std::vector<NoticeStep> steps;
+  std::optional<Instant> back_at;  // when what it moves is to be moved back
 };
 
 struct Notice {

@@ -12,7 +12,7 @@ namespace {
 constexpr std::chrono::minutes tried_every{15};
 constexpr std::chrono::hours tried_within{48};
 // Too early costs a look, too late costs the batch: so it is told early rather than late. Chosen in
-// tests/simulation (closed_loop), where people then look 2.0 times a batch.
+// tests/simulation (closed_loop).
 constexpr double opened_enough = 0.2;
 // Below this, what is said of the night (guidance) is better than straining it far too early.
 constexpr double opened_enough_before_a_night = 0.4;

@@ -48,10 +48,4 @@ int ToldNotices::on_day_of(Instant now, const HouseholdSetup& setup) const {
       }));
 }
 
-bool ToldNotices::since(NoticeKind kind, Instant since) const {
-  return std::any_of(recent_.begin(), recent_.end(), [&](const Telling& telling) {
-    return telling.kind == kind && telling.at >= since;
-  });
-}
-
 }  // namespace wheymark

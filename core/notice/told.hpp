@@ -30,8 +30,6 @@ class ToldNotices {
   [[nodiscard]] const Telling* latest_about(const std::string& about) const;
   // How many notices, but for those of safety, were told on the local day of `now`.
   [[nodiscard]] int on_day_of(Instant now, const HouseholdSetup& setup) const;
-  // Whether one of this kind was told since then.
-  [[nodiscard]] bool since(NoticeKind kind, Instant since) const;
 
  private:
   // Older tellings count for no day.

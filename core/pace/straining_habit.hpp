@@ -24,8 +24,8 @@ struct SilentStraining {
   std::optional<double> after_told_h;  // hours awake since they were told that it may be ready
 };
 
-// What one without a verdict tells; nothing where the look tells nothing. `told` is a look at the
-// jar when they were told. Hours before that count for less: people look less often by themselves.
+// What one without a verdict tells; nothing where the look tells nothing, or where the person has
+// reported before that it is ready.
 std::optional<SilentStraining> silent_straining(double after_start_h,
                                                 std::optional<double> after_told_h,
                                                 Sign seen_before, const Look& look,

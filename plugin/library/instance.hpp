@@ -73,8 +73,8 @@ class Instance {
   // Time went back: what was scheduled for an instant of the future is done soon.
   void schedule_again_after_going_back();
   void greet();
-  // Decides, records and applies what a message says; returns what that means for publishing.
   void receive_presence(std::string_view payload);
+  // Decides, records and applies what a message says; returns what that means for publishing.
   Cause receive(std::string_view topic, std::string_view payload, bool retained);
   // Announces what is due, publishes what has changed, and schedules the next tick.
   void settle(Cause cause);

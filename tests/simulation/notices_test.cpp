@@ -69,7 +69,7 @@ Lived Notices::verdicts_;
 Lived Notices::events_;
 Lived Notices::three_;
 
-// Six households, so some luck is in it: the share of 200 households is in the commit.
+// Six households, so some luck is in it.
 TEST_F(Notices, BringMostBatchesToTheirPeakAndMoreThanEventsDo) {
   EXPECT_GE(verdicts_.at_peak / verdicts_.batches, 0.90);
   EXPECT_GT(verdicts_.at_peak / verdicts_.batches, events_.at_peak / events_.batches + 0.1);

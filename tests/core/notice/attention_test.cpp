@@ -137,6 +137,69 @@ TEST_F(Notices, TellInTheEveningWhatKeepsThePeakOutOfTheNight) {
   EXPECT_TRUE(awake_at(move->at, world.household().setup()));
 }
 
+TEST_F(Notices, SayInTheMorningWhatWasPutInTheFridgeForTheNightAndForgotten) {
+  room.is(21.0_degC);
+  world.run_until(midnight + 24h + 5h);
+  world.does(start("blue"));
+  world.run_until(midnight + 46h);
+  ASSERT_THAT(told_of(NoticeKind::in_the_evening), Not(IsEmpty()));
+  const Notice evening = told_of(NoticeKind::in_the_evening).front();
+  ASSERT_NE(step<Move>(evening), nullptr);
+  const NoticeStep into_the_fridge = *step<Move>(evening);
+  world.run_until(into_the_fridge.at);
+  world.does(into_the_fridge.say);
+  const std::size_t before = told().size();
+  world.run_until(midnight + 48h + 10h);
+  ASSERT_GT(told().size(), before);
+  const NoticeStep* out = step<Move>(told()[before]);
+  ASSERT_NE(out, nullptr) << told()[before].text;
+  EXPECT_EQ(std::get<Move>(out->say).place, PlaceId("kitchen"));
+}
+
+// A button for it, or a meter: both take back that it is ready.
+TEST_F(Notices, ThatAMeterRefutesAreToldAgain) {
+  room.is(23.0_degC);
+  world.does(start("blue"));
+  const auto strainings = [&] {
+    return std::count_if(told().begin(), told().end(), [](const Notice& notice) {
+      return tells_to_strain(notice) && notice.text.find("still not strained") == std::string::npos;
+    });
+  };
+  while (strainings() == 0) world.run_for(1h);
+  world.does(PhMeasured{"blue", 5.0});
+  world.run_for(30h);
+  EXPECT_GT(strainings(), 1);
+}
+
+TEST_F(Notices, OfMilkThatDoesNotSourSayToThrowItOutAndNotToStrainIt) {
+  room.is(23.0_degC);
+  world.does(start("blue"));
+  world.run_for(26h);
+  world.does(PhMeasured{"blue", 5.9});
+  const std::size_t before = told().size();
+  world.run_for(30h);
+  ASSERT_GT(told().size(), before);
+  for (std::size_t i = before; i < told().size(); ++i) {
+    EXPECT_FALSE(tells_to_strain(told()[i])) << told()[i].text;
+    EXPECT_THAT(told()[i].text, Not(HasSubstr("train it")));
+  }
+  EXPECT_THAT(told()[before].text, HasSubstr("throw it out"));
+}
+
+TEST_F(Notices, OfAPeakThatIsOverDoNotAskToLookAgain) {
+  room.is(23.0_degC);
+  world.does(start("blue"));
+  world.attention().presence(false);
+  world.run_for(4 * 24h);
+  const std::size_t before = told().size();
+  world.attention().presence(true);
+  world.run_until(midnight + 5 * 24h);
+  ASSERT_GT(told().size(), before);
+  EXPECT_THAT(told()[before].text, HasSubstr("over since"));
+  EXPECT_THAT(told()[before].text, Not(HasSubstr("look again")));
+  EXPECT_EQ(step<SignSeen>(told()[before]), nullptr);
+}
+
 TEST_F(Notices, WithNobodyHomeWaitUntilSomebodyIs) {
   room.is(23.0_degC);
   world.does(start("blue"));

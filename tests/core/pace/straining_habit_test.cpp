@@ -58,7 +58,7 @@ TEST_F(Strainings, HoursAfterTheWordTeachThatItWasTooEarly) {
   EXPECT_NEAR(believed().median(), 0.8, 0.08);
 }
 
-TEST_F(Strainings, AtTheSameHourTeachNothing) {
+TEST_F(Strainings, AtTheSameHourTeachLittle) {
   for (int i = 0; i < 12; ++i) strained(24.0, std::nullopt);
   EXPECT_LT(looks(), 0.3);
   EXPECT_GT(width(believed()), 0.6 * width(unknown_));
