@@ -28,7 +28,12 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
   const JarBook& then = earlier ? *earlier : book();
   const auto fact = completed(report.fact, setup_, then, parameters_, at.value());
   if (!fact) return fact.refusal();
-  FactRecord record{ledger_.next_number(), at.value(), now, report.ref, fact.value()};
+  FactRecord record{ledger_.next_number(),
+                    at.value(),
+                    now,
+                    report.ref,
+                    fact.value(),
+                    report.at ? std::nullopt : report.not_before};
   if (auto* undo = std::get_if<Undo>(&record.fact)) {
     const auto meant = ledger_.meant_by(*undo, now, setup_);
     if (!meant) return meant.refusal();

@@ -46,6 +46,11 @@ std::size_t report_count(const Batch& batch) {
   return observation_count(batch) + (has_verdict(batch) ? 1 : 0);
 }
 
+// Said so long after it may have happened, it tells nothing of the pace.
+bool is_known_when(Instant at, const std::optional<Instant>& not_before) {
+  return !not_before || at - *not_before < std::chrono::hours{1};
+}
+
 Instant report_at(const Batch& batch, std::size_t number) {
   return number < observation_count(batch) ? batch.observations[number].at : batch.strained->at;
 }
@@ -144,6 +149,7 @@ Sign Fermentation::seen_before(const Batch& batch, std::size_t number) {
 std::optional<SilentStraining> Fermentation::strained_silently(const Batch& batch) const {
   if (!batch.strained || has_verdict(batch)) return std::nullopt;
   const Instant at = batch.strained->at;
+  if (!is_known_when(at, batch.strained->not_before)) return std::nullopt;
   const PlaceSetup* place = setup_->place(batch.stays.back().place);
   const bool was_cooled = place != nullptr && place->kind == PlaceKind::fridge;
   if (track_.ends_at() < at || was_cooled) return std::nullopt;
@@ -188,6 +194,9 @@ void Fermentation::weigh_reports(const Batch& batch, const MilkCourse& course, c
 void Fermentation::weigh_report(PaceEvidence& evidence, const Batch& batch, std::size_t number,
                                 const ClockTrack& track) const {
   const Instant told_of = report_at(batch, number);
+  const auto& not_before = number < observation_count(batch) ? batch.observations[number].not_before
+                                                             : batch.strained->not_before;
+  if (!is_known_when(told_of, not_before)) return;
   const Look look = look_at(told_of, track);
   const Sign before = seen_before(batch, number);
   if (number == observation_count(batch)) {

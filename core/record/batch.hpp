@@ -34,6 +34,7 @@ struct Observation {
   std::variant<Sign, double> what;
   double ph_error = 0.0;  // of a pH: what its meter or strip may be off by
   Instant told_at{};
+  std::optional<Instant> not_before = std::nullopt;  // see FactRecord
   friend bool operator==(const Observation&, const Observation&) = default;
 };
 
@@ -41,6 +42,7 @@ struct Strained {
   std::uint64_t fact;  // the number of its record
   Instant at;
   Strain said;
+  std::optional<Instant> not_before = std::nullopt;  // see FactRecord
   friend bool operator==(const Strained&, const Strained&) = default;
 };
 

@@ -270,6 +270,8 @@ struct Report {
   std::optional<Instant> at;
   std::optional<std::string> ref;
   bool sure = false;
+  // It waited at the broker while nobody was there to hear it, and was said some time since then.
+  std::optional<Instant> not_before = std::nullopt;
 };
 
 // A fact that was accepted. `number` grows by one with every accepted fact of a journal.
@@ -279,6 +281,7 @@ struct FactRecord {
   Instant told_at;  // when it was reported
   std::optional<std::string> ref;
   Fact fact;
+  std::optional<Instant> not_before = std::nullopt;  // then it happened between this and `at`
 };
 
 }  // namespace wheymark

@@ -158,12 +158,13 @@ struct JarBook::Taking {
   }
 
   void operator()(const SignSeen& seen) const {
-    meant_by(seen.jar).observations.push_back({record.at, seen.sign, 0.0, record.told_at});
+    meant_by(seen.jar).observations.push_back(
+        {record.at, seen.sign, 0.0, record.told_at, record.not_before});
   }
   void operator()(const PhMeasured& measured) const {
     meant_by(measured.jar)
-        .observations.push_back(
-            {record.at, measured.ph, measured.error.value_or(ph_error_usual), record.told_at});
+        .observations.push_back({record.at, measured.ph, measured.error.value_or(ph_error_usual),
+                                 record.told_at, record.not_before});
   }
   void operator()(const Move& move) const {
     Batch& batch = meant_by(move.jar);
@@ -179,7 +180,7 @@ struct JarBook::Taking {
   void operator()(const Strain& strain) const {
     Batch& batch = batch_in(strain.jar);
     grains_are_out(batch);
-    batch.strained = Strained{record.number, record.at, strain};
+    batch.strained = Strained{record.number, record.at, strain, record.not_before};
     batch.strained_ml = strain.ml.value_or(*batch.start.milk_ml);
     const CultureId& culture = *batch.start.culture;
     grains(culture).strain(told(), *batch.start.grain_g, hours_between(batch.started, record.at),

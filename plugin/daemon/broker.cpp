@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "plugin/daemon/text_file.hpp"
+#include "plugin/daemon/topic_filter.hpp"
 #include "plugin/daemon/world_is_wrong.hpp"
 
 namespace wheymark {
@@ -22,6 +23,9 @@ constexpr seconds look_every{5};              // finds a connection lost without
 constexpr std::size_t in_flight_max = 20;     // what common brokers allow one client by default
 constexpr std::size_t backlog_max = 200'000;  // all topics of a thousand jars
 constexpr std::size_t password_bytes_max = 65'535;  // MQTT's limit
+
+// Whoever is away for longer will look at the jars rather than at what was said of them.
+constexpr std::chrono::hours session_kept_for{24 * 7};
 
 constexpr int refusals_from = 0x80;  // MQTT 5: reason codes from here on are failures
 
@@ -71,10 +75,10 @@ mqtt::connect_options connect_options_for(const BrokerAddress& address,
   mqtt::connect_options options;
   if (address.version_5) {
     options.set_mqtt_version(MQTTVERSION_5);  // first: the will's form depends on it
-    options.set_clean_start(true);
+    options.set_clean_start(false);
   } else {
     options.set_mqtt_version(MQTTVERSION_3_1_1);
-    options.set_clean_session(true);
+    options.set_clean_session(false);
   }
   options.set_automatic_reconnect(false);
   options.set_keep_alive_interval(keep_alive);
@@ -150,6 +154,10 @@ Broker::Broker(const BrokerAddress& address, const std::string& directory, Inbox
       shown_url_(without_user(address.url)),
       needs_tls_(begins_with_tls_scheme(address.url)),
       version_5_(address.version_5) {
+  if (version_5_) {
+    options_.set_properties({{mqtt::property::SESSION_EXPIRY_INTERVAL,
+                              static_cast<std::uint32_t>(seconds(session_kept_for).count())}});
+  }
   // Without this, Paho writes every packet into a list of traces that nobody reads: a third of what
   // receiving costs.
   MQTTAsync_setTraceLevel(MQTTASYNC_TRACE_ERROR);
@@ -162,8 +170,9 @@ Broker::Broker(const BrokerAddress& address, const std::string& directory, Inbox
   });
   client_.set_message_callback([this](const mqtt::const_message_ptr& message) {
     try {
-      inbox_.put(Arrived{message->get_topic(), message->get_payload_str(),
-                         static_cast<std::uint8_t>(message->get_qos()), message->is_retained()});
+      Arrived arrived{message->get_topic(), message->get_payload_str(),
+                      static_cast<std::uint8_t>(message->get_qos()), message->is_retained()};
+      arrived.qos == 0 ? inbox_.put(std::move(arrived)) : inbox_.put_and_wait(std::move(arrived));
     } catch (...) {
       // As in Inbox::put: out of memory costs this message, not the daemon.
     }
@@ -172,11 +181,15 @@ Broker::Broker(const BrokerAddress& address, const std::string& directory, Inbox
   throw WorldIsWrong(fmt::format("broker {}: {}", without_user(address.url), error.what()));
 }
 
+Broker::~Broker() {
+  inbox_.let_senders_wait(false);
+}
+
 void Broker::tend(Clock::time_point now) {
   if (connected_) {
     if (now < next_look_) return;
     next_look_ = now + look_every;
-    if (!client_.is_connected()) inbox_.put(ConnectionLost{});
+    look_whether_connected();
   } else if (connecting_) {
     if (now - attempt_began_ > attempt_wait_max) begin_connecting(now);
   } else if (now >= next_attempt_ && !disconnecting()) {
@@ -187,11 +200,32 @@ void Broker::tend(Clock::time_point now) {
 void Broker::begin_connecting(Clock::time_point now) {
   connecting_ = true;
   attempt_began_ = now;
-  try {
-    client_.connect(options_, nullptr, listener_);
-  } catch (const mqtt::exception& error) {
-    on_connect_failed(error.what(), now);
-  }
+  inbox_.let_senders_wait(true);
+  errands_.ask([this]() noexcept {
+    try {
+      client_.connect(options_, nullptr, listener_);
+    } catch (const std::exception& error) {
+      inbox_.put(ConnectFailed{error.what()});
+    }
+  });
+}
+
+void Broker::look_whether_connected() {
+  errands_.ask([this]() noexcept {
+    if (!client_.is_connected()) inbox_.put(ConnectionLost{});
+  });
+}
+
+void Broker::request(std::uintptr_t serial, std::function<void(void*)> ask_paho) {
+  errands_.ask([this, serial, ask_paho = std::move(ask_paho)]() noexcept {
+    try {
+      ask_paho(reinterpret_cast<void*>(serial));  // NOLINT: never followed
+    } catch (const std::exception& error) {
+      // What was on the way when the connection went is asked for anew in the next one.
+      client_.is_connected() ? inbox_.put(Finished{serial, false, error.what()})
+                             : inbox_.put(ConnectionLost{});
+    }
+  });
 }
 
 void Broker::on_connected() {
@@ -219,16 +253,16 @@ void Broker::on_connect_failed(const std::string& why, Clock::time_point now) {
 
 bool Broker::on_lost(const std::string& why, Clock::time_point now) {
   if (!connected_) return false;
-  if (client_.is_connected()) {
-    if (!why.empty()) log_.warning(fmt::format("{} announces: {}", shown_url_, why));
+  if (!why.empty()) {
+    log_.warning(fmt::format("{} announces: {}", shown_url_, why));
+    look_whether_connected();
     return false;
   }
   connected_ = false;
   connecting_ = false;
   forget_requests();
   retry_later(now);
-  log_.warning(
-      fmt::format("the connection to {} is lost{}{}", shown_url_, why.empty() ? "" : ": ", why));
+  log_.warning(fmt::format("the connection to {} is lost", shown_url_));
   return true;
 }
 
@@ -238,6 +272,7 @@ void Broker::retry_later(Clock::time_point now) {
 }
 
 void Broker::forget_requests() {
+  filters_.clear();
   publishing_.clear();
   subscribing_.clear();
   backlog_.clear();
@@ -276,59 +311,47 @@ bool Broker::publish(Outgoing message) {
                            message.topic, message.qos));
     return false;
   }
-  if (backlog_.empty() && publishing_.size() < in_flight_max) return hand_over(message);
   if (backlog_.size() >= backlog_max) return false;
   backlog_.push_back(std::move(message));
+  hand_over_backlog();
   return true;
 }
 
-bool Broker::hand_over(const Outgoing& message) {
-  try {
-    const mqtt::message_ptr packet =
-        mqtt::make_message(message.topic, message.payload, message.qos, message.retain);
-    if (version_5_ && !message.content_type.empty()) {  // 3.1.1 knows no properties
-      mqtt::properties properties;
-      properties.add(mqtt::property(mqtt::property::CONTENT_TYPE, message.content_type));
-      packet->set_properties(std::move(properties));
-    }
-    void* const serial = next_serial();
-    publishing_.emplace(last_serial_, Sent{message.topic, message.delivery});
-    client_.publish(packet, serial, listener_);
-    return true;
-  } catch (const std::exception& error) {
-    publishing_.erase(last_serial_);
-    // A connection that just went away is logged once, and what was on the way is published again.
-    log_.line(client_.is_connected() ? LogLevel::warning : LogLevel::debug,
-              fmt::format("not published to {}: {}", message.topic, error.what()));
-    return false;
+void Broker::hand_over_backlog() {
+  while (!backlog_.empty() && publishing_.size() < in_flight_max) {
+    hand_over(backlog_.front());
+    backlog_.pop_front();
   }
 }
 
-// A message that Paho refuses is lost for this connection, or for ever if the next one would refuse
-// it, too; hand_over has logged it.
-void Broker::hand_over_backlog() {
-  while (!backlog_.empty() && publishing_.size() < in_flight_max) {
-    const Outgoing message = std::move(backlog_.front());
-    backlog_.pop_front();
-    if (!hand_over(message) && !client_.is_connected()) {
-      backlog_.clear();
-      inbox_.put(ConnectionLost{});
-    }
+void Broker::hand_over(const Outgoing& message) {
+  const mqtt::message_ptr packet =
+      mqtt::make_message(message.topic, message.payload, message.qos, message.retain);
+  if (version_5_ && !message.content_type.empty()) {  // 3.1.1 knows no properties
+    mqtt::properties properties;
+    properties.add(mqtt::property(mqtt::property::CONTENT_TYPE, message.content_type));
+    packet->set_properties(std::move(properties));
   }
+  publishing_.emplace(++last_serial_, Sent{message.topic, message.delivery});
+  request(last_serial_,
+          [this, packet](void* serial) { client_.publish(packet, serial, listener_); });
 }
 
 bool Broker::subscribe(std::string_view filter, std::uint8_t qos) {
   if (!connected_) return false;
-  try {
-    void* const serial = next_serial();
-    subscribing_.emplace(last_serial_, filter);
-    client_.subscribe(std::string(filter), qos, serial, listener_);
-    return true;
-  } catch (const std::exception& error) {
-    subscribing_.erase(last_serial_);
-    log_.warning(fmt::format("not subscribed to {}: {}", filter, error.what()));
-    return false;
-  }
+  filters_.emplace_back(filter);
+  subscribing_.emplace(++last_serial_, filter);
+  request(last_serial_, [this, asked = std::string(filter), qos](void* serial) {
+    client_.subscribe(asked, qos, serial, listener_);
+  });
+  return true;
+}
+
+void Broker::unsubscribe_if_unasked(const std::string& topic) {
+  const auto covers_it = [&](const std::string& filter) { return covers(filter, topic); };
+  if (!connected_ || std::any_of(filters_.begin(), filters_.end(), covers_it)) return;
+  request(++last_serial_,
+          [this, topic](void* serial) { client_.unsubscribe(topic, serial, listener_); });
 }
 
 void Broker::give_up_subscriptions() {
@@ -340,19 +363,8 @@ void Broker::give_up_subscriptions() {
 
 void Broker::disconnect() {
   if (!connected_) return;
-  try {
-    void* const serial = next_serial();
-    disconnect_serial_ = last_serial_;
-    client_.disconnect(0, serial, listener_);
-  } catch (const std::exception&) {
-    disconnect_serial_.reset();  // the connection is gone already
-  }
-}
-
-// A serial rather than a pointer, to tell news of an earlier connection from this one's.
-void* Broker::next_serial() {
-  ++last_serial_;
-  return reinterpret_cast<void*>(last_serial_);  // NOLINT: never followed
+  disconnect_serial_ = ++last_serial_;
+  request(last_serial_, [this](void* serial) { client_.disconnect(0, serial, listener_); });
 }
 
 }  // namespace wheymark

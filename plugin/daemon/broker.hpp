@@ -1,8 +1,10 @@
 // Is there a broker, and has it got what we gave it?
 //
-// One Paho client for the life of the process, MQTT 5 unless told 3.1.1, clean start. All functions
-// are called by one thread, the worker; whatever Paho reports goes into the Inbox, and the worker
-// hands it back here. Nothing here waits.
+// One Paho client for the life of the process, MQTT 5 unless told 3.1.1. The session is kept by the
+// broker while we are away, so that what people say then waits there. All functions are called by
+// one thread, the worker; whatever Paho reports goes into the Inbox, and the worker hands it back
+// here. Nothing here waits; but Paho's thread that receives waits until what has come is handled.
+// It holds Paho's lock then, which every call of Paho takes: so these are made by one more thread.
 //
 // Chosen against the traps of Paho MQTT C++ 1.2.0:
 // - Paho's automatic reconnection is off. Connecting again by ourselves covers a broker that is
@@ -10,20 +12,24 @@
 // - Only a few messages at a time are handed to Paho; the rest wait here and are thrown away with
 //   the connection, because the library publishes everything anew. Paho's own buffer would send
 //   stale states after a reconnection, before the new ones.
-// - No connect properties (they dangle in every copy of the options, and connect() copies them),
-//   no TLS error handler (its context dangles the same way), no reconnect(), no set_callback().
+// - The connect properties of every copy of the options, and connect() copies them, are those of
+//   the options that were copied: so these live as long as the client and are never replaced. No
+//   TLS error handler (its context dangles), no reconnect(), no set_callback().
 // - Requests are known by a serial number, not by their tokens, which Paho owns.
 #pragma once
 
 #include <chrono>
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <mqtt/async_client.h>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <vector>
 
+#include "plugin/daemon/errands.hpp"
 #include "plugin/daemon/inbox.hpp"
 #include "plugin/daemon/loaded_instance.hpp"
 #include "plugin/daemon/log.hpp"
@@ -37,6 +43,9 @@ class Broker {
   // Reads the password. File names that are relative are relative to `directory`. Throws
   // WorldIsWrong when Paho refuses the address or a file cannot be read.
   Broker(const BrokerAddress& address, const std::string& directory, Inbox& inbox, const Log& log);
+  Broker(const Broker&) = delete;
+  Broker& operator=(const Broker&) = delete;
+  ~Broker();
 
   // Connects when it is time to, and notices a connection that was lost without a callback.
   void tend(Clock::time_point now);
@@ -51,6 +60,8 @@ class Broker {
   // Both return false when there is no connection, no room, or the topic is not one.
   bool publish(Outgoing message);
   bool subscribe(std::string_view filter, std::uint8_t qos);
+  // A kept session keeps subscriptions, too: ends one that nobody has asked for since.
+  void unsubscribe_if_unasked(const std::string& topic);
 
   [[nodiscard]] bool connected() const { return connected_; }
   [[nodiscard]] bool all_subscribed() const { return subscribing_.empty(); }
@@ -82,9 +93,13 @@ class Broker {
   void begin_connecting(Clock::time_point now);
   void retry_later(Clock::time_point now);
   void forget_requests();
-  bool hand_over(const Outgoing& message);
+  void hand_over(const Outgoing& message);
   void hand_over_backlog();
-  [[nodiscard]] void* next_serial();
+  // Puts ConnectionLost into the inbox if it is.
+  void look_whether_connected();
+  // Asks Paho, later; what it refuses comes as Finished. A serial rather than a pointer tells news
+  // of an earlier connection from this one's.
+  void request(std::uintptr_t serial, std::function<void(void*)> ask_paho);
 
   const Log& log_;
   Inbox& inbox_;
@@ -106,8 +121,10 @@ class Broker {
   std::uintptr_t last_serial_ = 0;
   std::unordered_map<std::uintptr_t, Sent> publishing_;          // by serial
   std::unordered_map<std::uintptr_t, std::string> subscribing_;  // filters by serial
+  std::vector<std::string> filters_;                             // subscribed to in this connection
   std::optional<std::uintptr_t> disconnect_serial_;
   std::deque<Outgoing> backlog_;
+  Errands errands_;  // last: ends before what it uses
 };
 
 // Whether MQTT allows to publish to `topic`; a broker cuts the connection of whoever tries others.

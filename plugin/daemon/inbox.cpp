@@ -17,6 +17,17 @@ std::size_t bytes_of(const Arrived& message) {
 
 }  // namespace
 
+void Handling::is_done() noexcept {
+  const std::lock_guard guard(lock_);
+  done_ = true;
+  ended_.notify_all();
+}
+
+void Handling::wait(std::chrono::milliseconds wait_max) noexcept {
+  std::unique_lock guard(lock_);
+  ended_.wait_for(guard, wait_max, [this] { return done_; });
+}
+
 bool outlives_its_connection(const Arrival& arrival) {
   return std::holds_alternative<Arrived>(arrival) || std::holds_alternative<StopAsked>(arrival) ||
          std::holds_alternative<ReloadAsked>(arrival);
@@ -40,6 +51,28 @@ void Inbox::put(Arrival arrival) noexcept {
   } catch (...) {
     // Out of memory in somebody else's thread: one input is lost, and the daemon goes on.
   }
+}
+
+void Inbox::put_and_wait(Arrived message) noexcept {
+  try {
+    auto handling = std::make_shared<Handling>();
+    message.handling = handling;
+    {
+      const std::lock_guard guard(lock_);
+      if (!senders_wait_) return;
+      awaited_ = handling;
+    }
+    put(std::move(message));
+    handling->wait(handled_within);
+  } catch (...) {
+    // As in put().
+  }
+}
+
+void Inbox::let_senders_wait(bool may_wait) noexcept {
+  const std::lock_guard guard(lock_);
+  senders_wait_ = may_wait;
+  if (!may_wait && awaited_ != nullptr) awaited_->is_done();
 }
 
 std::optional<Arrival> Inbox::take(std::chrono::milliseconds wait_max) {

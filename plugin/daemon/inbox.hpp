@@ -19,6 +19,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <deque>
+#include <memory>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -40,11 +41,24 @@ struct Finished {
   bool taken = false;           // the broker has it
   std::string refused_because;  // what the broker said; empty when nobody refused it
 };
+// Whether the worker has handled a message: then the broker may forget it.
+class Handling {
+ public:
+  void is_done() noexcept;
+  // Until it is done, or nobody will do it any more, or `wait_max` is over.
+  void wait(std::chrono::milliseconds wait_max) noexcept;
+
+ private:
+  std::mutex lock_;
+  std::condition_variable ended_;
+  bool done_ = false;
+};
 struct Arrived {
   std::string topic;
   std::string payload;
   std::uint8_t qos = 0;
   bool retain = false;
+  std::shared_ptr<Handling> handling = nullptr;  // none of QoS 0
 };
 struct StopAsked {};
 struct ReloadAsked {};  // the configuration may have changed
@@ -60,10 +74,17 @@ using Arrival = std::variant<Connected, ConnectFailed, ConnectionLost, Finished,
 class Inbox {
  public:
   static constexpr std::size_t messages_max = 10'000;
-  static constexpr std::chrono::milliseconds patience{500};     // of a message that finds no room
+  static constexpr std::chrono::milliseconds patience{500};  // of a message that finds no room
+  static constexpr std::chrono::milliseconds handled_within{5000};
   static constexpr std::size_t bytes_max = 64UL * 1024 * 1024;  // 10,000 are usually < 2 MB
 
   void put(Arrival arrival) noexcept;
+  // The same, and waits until it is handled, so that the broker keeps what was not: it is told that
+  // a message has come when Paho's callback returns. Not for long: a worker that is held up must
+  // not cost the connection.
+  void put_and_wait(Arrived message) noexcept;
+  // While there is no client whose messages could be acknowledged, put_and_wait does nothing.
+  void let_senders_wait(bool may_wait) noexcept;
 
   // The oldest, or nothing when none comes within `wait_max`. Called by one thread only.
   [[nodiscard]] std::optional<Arrival> take(std::chrono::milliseconds wait_max);
@@ -95,6 +116,8 @@ class Inbox {
   std::deque<std::size_t> should_stay_;
   std::size_t bytes_ = 0;
   bool worker_sleeps_ = false;  // until it is notified
+  bool senders_wait_ = true;
+  std::shared_ptr<Handling> awaited_;  // Paho has one thread that receives
   std::atomic<std::size_t> dropped_ = 0;
 };
 

@@ -19,7 +19,8 @@ using std::chrono::milliseconds;
 using std::chrono::seconds;
 
 constexpr seconds subscribe_wait_max{10};
-constexpr milliseconds sleep_max{5000};       // to check the broker, and to notice a moved clock
+constexpr milliseconds kept_comes_within{200};  // of one another
+constexpr milliseconds sleep_max{5000};         // to check the broker, and to notice a moved clock
 constexpr milliseconds tick_spacing_min{50};  // a library that never advances shall not burn a core
 constexpr milliseconds snapshot_spacing_min{500};
 constexpr int handled_at_once_max = 64;  // less than a millisecond of readings
@@ -127,13 +128,20 @@ void Run::on_connected() {
 }
 
 void Run::on_arrived(Arrived& message) {
+  if (message.qos > 0) waited_came_at_ = Steady::now();
   if (!clock_topic_.empty() && message.topic == clock_topic_) {
+    // What it brings about waits for acknowledgements, which come by the thread that waits for it.
+    if (message.handling != nullptr) message.handling->is_done();
     move_clock_to(message.payload);
-  } else if (instance_ == nullptr) {
+  } else if (!can_call()) {
+    // A clock that is moved by hand comes as a message, after this one.
+    if (message.handling != nullptr && instance_ != nullptr) message.handling->is_done();
     if (held_.size() < Inbox::messages_max) held_.push_back(std::move(message));
-  } else if (can_call()) {
+  } else {
     instance_->message(message.topic, message.payload, message.qos, message.retain, *now_ms());
+    if (!subscribing_until_) broker_->unsubscribe_if_unasked(message.topic);
   }
+  if (message.handling != nullptr) message.handling->is_done();
 }
 
 void Run::greet() {
@@ -148,6 +156,8 @@ void Run::finish_subscribing() {
   if (!broker_->all_subscribed()) {
     if (Steady::now() < *subscribing_until_) return;
     broker_->give_up_subscriptions();
+  } else if (Steady::now() < std::min(waited_came_at_ + kept_comes_within, *subscribing_until_)) {
+    return;
   }
   subscribing_until_.reset();
   instance_->subscribed(*now_ms());
@@ -215,6 +225,10 @@ void Run::open_instance() {
   instance_ = std::make_unique<LoadedInstance>(*this, settings_);
   malloc_trim(0);  // what reading the journal needed; the allocator would keep it for ever
   opened_at_ = Steady::now();
+  take_up_what_was_held();
+}
+
+void Run::take_up_what_was_held() {
   std::move(held_.rbegin(), held_.rend(), std::front_inserter(postponed_));
   held_.clear();
 }
@@ -231,6 +245,7 @@ void Run::move_clock_to(const std::string& payload) {
   if (!hand_moved_ms_) {
     hand_moved_ms_ = asked_ms;
     greet();
+    take_up_what_was_held();
   } else if (*asked_ms < *hand_moved_ms_) {
     log_.warning(fmt::format("the clock was to be moved back to {}; it stays at {}", payload,
                              rfc3339_from_instant_ms(*hand_moved_ms_)));
@@ -267,6 +282,10 @@ bool Run::let_broker_catch_up() {
         on_lost(lost->why);
       } else {
         const bool stop = std::holds_alternative<StopAsked>(*arrival);
+        // What the broker acknowledges comes by the same thread of Paho's.
+        if (const auto* message = std::get_if<Arrived>(&*arrival); message && message->handling) {
+          message->handling->is_done();
+        }
         postponed_.push_back(*arrival);
         if (stop) return false;
       }
@@ -283,26 +302,43 @@ void Run::tell_clock_done() {
   }
 }
 
+// What the broker sends at once is answered before the goodbye.
+void Run::handle_what_still_comes() {
+  const Steady::time_point until = Steady::now() + goodbye_wait_max / 2;
+  while (Steady::now() < until) {
+    std::optional<Arrival> arrival = inbox_.take(milliseconds(20));
+    if (!arrival) return;
+    handle(*arrival);
+  }
+}
+
 // The goodbye is published by `stop`; what the broker acknowledges while we wait is still passed
 // on.
 void Run::goodbye() {
   supervisor_.stopping();
   web_.reset();
+  handle_what_still_comes();
   if (can_call()) instance_->stop(*now_ms());
   wait_for_broker(goodbye_wait_max, [this] { return broker_->all_published(); });
-  instance_.reset();
-  signals_.everything_is_durable();
   broker_->disconnect();
   wait_for_broker(disconnect_wait_max, [this] { return !broker_->disconnecting(); });
+  instance_.reset();
+  signals_.everything_is_durable();
   log_.notice("stopped");
 }
 
 void Run::wait_for_broker(milliseconds wait_max, const std::function<bool()>& is_over) {
   const Steady::time_point until = Steady::now() + wait_max;
   while (broker_->connected() && !is_over() && Steady::now() < until) {
-    const std::optional<Arrival> arrival = inbox_.take(milliseconds(20));
+    std::optional<Arrival> arrival = inbox_.take(milliseconds(20));
     if (!arrival) continue;
-    if (outlives_its_connection(*arrival)) postponed_.push_back(std::move(*arrival));
+    auto* const message = std::get_if<Arrived>(&*arrival);
+    if (message && message->handling && message->topic != clock_topic_ && can_call()) {
+      // Paho waits for it, and neither sends nor receives meanwhile.
+      on_arrived(*message);
+    } else if (outlives_its_connection(*arrival)) {
+      postponed_.push_back(std::move(*arrival));
+    }
     if (const auto* finished = std::get_if<Finished>(&*arrival)) on_finished(*finished);
     if (const auto* lost = std::get_if<ConnectionLost>(&*arrival)) {
       (void)broker_->on_lost(lost->why, Steady::now());
@@ -332,7 +368,8 @@ milliseconds Run::sleep_length() const {
   milliseconds wait = std::min(sleep_max, supervisor_.sign_every());
   if (web_ && something_happened_) wait = std::min(wait, snapshot_spacing_min);
   if (!broker_->connected()) wait = milliseconds(500);  // attempts are begun by tend()
-  if (instance_ == nullptr || subscribing_until_) wait = milliseconds(500);
+  if (instance_ == nullptr) wait = milliseconds(500);
+  if (subscribing_until_) wait = kept_comes_within;
   if (clock_topic_.empty() && instance_ != nullptr) {
     const std::int64_t due_ms = instance_->next_tick_ms();
     const std::int64_t now = system_ms();

@@ -76,6 +76,8 @@ class Run : public HostOfInstance {
   void pass_time_until(std::int64_t until_ms);
   void tell_clock_done();
   bool let_broker_catch_up();
+  void take_up_what_was_held();
+  void handle_what_still_comes();
   void goodbye();
   void wait_for_broker(std::chrono::milliseconds wait_max, const std::function<bool()>& is_over);
 
@@ -99,6 +101,8 @@ class Run : public HostOfInstance {
 
   bool greeted_ = false;                                 // `connected` was called
   std::optional<Steady::time_point> subscribing_until_;  // `subscribed` is still to be called
+  // The last message that may have waited at the broker, which sends at once what it has kept.
+  Steady::time_point waited_came_at_{};
 
   std::optional<std::int64_t> hand_moved_ms_;
   std::deque<std::string> clock_done_;  // payloads whose consequences are not all sent yet

@@ -19,6 +19,8 @@ namespace wheymark {
 struct HostTime {
   Instant now{};
   bool is_set = true;  // until a clock says otherwise
+  // What comes now may have waited at the broker, and may have been said at any time since then.
+  std::optional<Instant> not_before = std::nullopt;
 };
 
 class HostClock {
@@ -31,6 +33,10 @@ class HostClock {
   // The instant to go by when the host's clock says `clock`.
   Instant reads(Instant clock);
 
+  // Of all that it was told and has read; nothing before there was anything.
+  [[nodiscard]] std::optional<Instant> latest() const {
+    return latest_ == Instant{} ? std::nullopt : std::optional(latest_);
+  }
   // When the clock, as it goes now, will be believed although it fell behind; nothing while it is
   // not behind.
   [[nodiscard]] std::optional<Instant> believed_from() const;

@@ -15,6 +15,8 @@ namespace {
 
 // What the host refused is offered to it again.
 constexpr std::chrono::seconds offered_again_after{10};
+// Shorter than this, when something was said matters to nobody.
+constexpr std::chrono::minutes worth_telling_after{1};
 
 }  // namespace
 
@@ -42,6 +44,7 @@ Result<std::unique_ptr<Instance>> Instance::opened(const Host& host, Configurati
       new Instance(host, std::move(configuration), std::move(store)));
   const Outcome restored = instance->journal_.restore(instance->clock_);
   if (!restored) return restored.refusal();
+  instance->heard_until_ = instance->clock_.latest();
   return instance;
 }
 
@@ -80,9 +83,9 @@ void Instance::connected(Instant now) {
   subscribed_ = false;
   publisher_.connected();
   reception_.subscribe(host_);
-  host_.subscribe(publisher_.own_state_topic(), 1);
+  host_.subscribe(publisher_.own_state_topic(), 0);
   readings_.subscribe(host_);
-  if (configuration_.presence) host_.subscribe(configuration_.presence->topic, 1);
+  if (configuration_.presence) host_.subscribe(configuration_.presence->topic, 0);
   at(now);
 }
 
@@ -100,6 +103,7 @@ void Instance::subscribed(Instant now) {
 }
 
 void Instance::disconnected(Instant now) {
+  if (connected_ && time_.is_set) heard_until_ = time_.now;
   connected_ = false;
   subscribed_ = false;
   publisher_.disconnected();
@@ -140,6 +144,15 @@ void Instance::message(std::string_view topic, std::string_view payload, bool re
   if (time_.is_set) settle(cause);
 }
 
+// The broker sends what it has kept for us before it acknowledges our subscriptions.
+HostTime Instance::time_of_what_comes() const {
+  HostTime time = time_;
+  const bool may_have_waited = connected_ && !subscribed_ && heard_until_ &&
+                               time_.now - *heard_until_ >= worth_telling_after;
+  if (may_have_waited) time.not_before = heard_until_;
+  return time;
+}
+
 void Instance::receive_presence(std::string_view payload) {
   const PresenceSetup& presence = *configuration_.presence;
   const auto home = somebody_home_from(payload, presence);
@@ -163,7 +176,7 @@ Cause Instance::receive(std::string_view topic, std::string_view payload, bool r
         fmt::format("a retained message on {} is not obeyed; send it without retain", topic),
         time_.now);
   } else {
-    reception_.receive(topic, payload, time_);
+    reception_.receive(topic, payload, time_of_what_comes());
   }
   return Cause::somebody_said;
 }

@@ -76,6 +76,8 @@ class Instance {
   void receive_presence(std::string_view payload);
   // Decides, records and applies what a message says; returns what that means for publishing.
   Cause receive(std::string_view topic, std::string_view payload, bool retained);
+  // The time, and since when what comes now may have waited.
+  [[nodiscard]] HostTime time_of_what_comes() const;
   // Announces what is due, publishes what has changed, and schedules the next tick.
   void settle(Cause cause);
   void schedule_next_tick();
@@ -102,6 +104,7 @@ class Instance {
   HostTime time_;
   bool connected_ = false;
   bool subscribed_ = false;
+  std::optional<Instant> heard_until_;  // before the present connection; nothing before the first
   std::optional<Instant> next_tick_;
 };
 

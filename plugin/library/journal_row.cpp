@@ -30,6 +30,7 @@ JournalRow row_of_entry(const FactRecord& record) {
                {"told_at", rfc3339(record.told_at)},
                {"fact", json_of(record.fact)}};
   if (record.ref) body["ref"] = *record.ref;
+  if (record.not_before) body["not_before"] = rfc3339(*record.not_before);
   return {Kind::fact, record.at, "", 0.0, text_of(body)};
 }
 
@@ -94,6 +95,11 @@ Result<Entry> fact_of(const JournalRow& row) {
                     said.value().fact};
   if (fields.contains("ref") && fields["ref"].is_string()) {
     record.ref = fields["ref"].get<std::string>();
+  }
+  if (fields.contains("not_before") && fields["not_before"].is_string()) {
+    const auto not_before = instant_from_rfc3339(fields["not_before"].get<std::string>());
+    if (!not_before) return not_before.refusal();
+    record.not_before = not_before.value();
   }
   return Entry{std::move(record)};
 }

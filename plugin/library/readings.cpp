@@ -55,9 +55,13 @@ Readings::Readings(const Configuration& configuration, Household& household, Jou
 }
 
 void Readings::subscribe(const Host& host) const {
-  for (const auto& [topic, sensors] : reading_at_) host.subscribe(topic, 1);
+  // What was measured while nobody was there is of use if it says when: that waits at the broker.
+  const auto says_when = [this](std::size_t i) { return sensors_[i].setup->instant_pointer; };
+  for (const auto& [topic, sensors] : reading_at_) {
+    host.subscribe(topic, std::any_of(sensors.begin(), sensors.end(), says_when) ? 1 : 0);
+  }
   for (const auto& [topic, sensors] : availability_at_) {
-    if (!reading_at_.contains(topic)) host.subscribe(topic, 1);
+    if (!reading_at_.contains(topic)) host.subscribe(topic, 0);
   }
 }
 

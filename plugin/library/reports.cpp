@@ -1,10 +1,13 @@
 #include "plugin/library/reports.hpp"
 
+#include <fmt/format.h>
 #include <span>
 #include <utility>
 
 #include "core/household/report_answer.hpp"
 #include "core/notice/guidance.hpp"
+#include "core/record/ledger.hpp"
+#include "core/record/local_time.hpp"
 #include "plugin/wire/fact_json.hpp"
 #include "plugin/wire/notice_event.hpp"
 
@@ -19,6 +22,15 @@ constexpr double facts_per_h = 360.0;
 
 constexpr const char* too_much = "more is said at once than can be kept; say it again in a while";
 constexpr const char* not_kept = "it could not be kept, so it does not count; say it again: ";
+
+// MQTT does not tell when it was sent.
+std::string waited_text(Instant not_before, const HouseholdSetup& setup) {
+  return fmt::format(
+      "it waited at the broker, so it may have been said at any time since {}; it counts as of "
+      "now. "
+      "If it was much earlier, say undo, and say it again with \"at\"",
+      day_and_clock_text(not_before, setup));
+}
 
 }  // namespace
 
@@ -46,7 +58,9 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
   if (const Outcome told = events_.announce_at_once(time.now); !told) {
     return refused(not_kept + told.why());
   }
-  const auto decided = household_.decide(said, time.now);
+  Report report = said;
+  report.not_before = time.not_before;
+  const auto decided = household_.decide(report, time.now);
   if (!decided) return refused(decided.why());
   const FactRecord& record = decided.value().record;
   out.accepted = true;
@@ -61,6 +75,10 @@ Reports::Received Reports::receive(const Report& said, const HostTime& time) {
   const std::string& understood = decided.value().understood;
   if (!out.why.empty() && !understood.empty()) out.why += "; ";
   out.why += understood;
+  if (record.not_before && !takes_back(record.fact)) {
+    if (!out.why.empty()) out.why += "; ";
+    out.why += waited_text(*record.not_before, household_.setup());
+  }
   if (std::holds_alternative<Strain>(record.fact)) {
     out.fields = steps_text(steps_after_straining(record, household_));
   }

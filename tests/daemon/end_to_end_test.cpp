@@ -162,6 +162,33 @@ TEST_F(AHouseholdOnABroker, LosesNothingWhenTheDaemonIsKilled) {
                           "wheymark.peak-closing", "wheymark.over-fermented"));
 }
 
+// The broker keeps it (MQTT 5, section 4.1), and does not tell when it was said.
+TEST_F(AHouseholdOnABroker, AnswersWhatWasSaidWhileTheDaemonWasAway) {
+  run_until(9, 22.0);
+  says(R"({"fact":"start","jar":"blue"})");
+  run_until(20, 22.0);
+  daemon->kill_and_wait();
+  say(broker, "wheymark/say", R"({"fact":"sign","jar":"blue","sign":"thickened","ref":"away"})");
+  say(broker, "wheymark/say",
+      fmt::format(R"({{"fact":"sign","jar":"blue","sign":"set","ref":"dated","at":"{}"}})",
+                  instant(21)));
+  hour += 4;
+  start_daemon();
+  const auto answer_to = [&](const std::string& ref) {
+    for (const std::string& line : answers->lines()) {
+      const json answer = payload_of(line);
+      if (answer["ref"] == ref) return answer;
+    }
+    return json();
+  };
+  ASSERT_TRUE(comes_true([&] { return !answer_to("dated").is_null(); })) << daemon->err();
+  EXPECT_TRUE(answer_to("away")["accepted"]);
+  EXPECT_THAT(answer_to("away")["why"].get<std::string>(), HasSubstr("waited at the broker"));
+  EXPECT_TRUE(answer_to("dated")["accepted"]);
+  EXPECT_THAT(answer_to("dated")["why"].get<std::string>(),
+              testing::Not(HasSubstr("waited at the broker")));
+}
+
 TEST_F(AHouseholdOnABroker, GoesOnWhenTheBrokerIsKilledAndForgetsEverything) {
   run_until(9, 22.0);
   says(R"({"fact":"start","jar":"blue"})");

@@ -1,5 +1,6 @@
 #include "plugin/daemon/inbox.hpp"
 
+#include <atomic>
 #include <chrono>
 #include <gtest/gtest.h>
 #include <string>
@@ -12,7 +13,7 @@ namespace {
 using std::chrono::milliseconds;
 
 Arrived message(std::string topic, std::uint8_t qos) {
-  return {std::move(topic), "x", qos, false};
+  return {std::move(topic), "x", qos, false, nullptr};
 }
 
 std::vector<std::string> topics_in(Inbox& inbox) {
@@ -47,6 +48,34 @@ TEST(Inbox, WhenFullLosesTheOldestThatMayBeLostAndCountsThem) {
   EXPECT_EQ(left.back(), "newest");
   EXPECT_EQ(inbox.dropped(), 2u);
   EXPECT_EQ(inbox.dropped(), 0u);
+}
+
+// The broker is told that it has come only then.
+TEST(Inbox, HoldsWhoWaitsUntilTheMessageIsHandled) {
+  Inbox inbox;
+  std::atomic<bool> returned = false;
+  std::thread paho([&] {
+    inbox.put_and_wait(message("say", 1));
+    returned = true;
+  });
+  std::optional<Arrival> taken = inbox.take(milliseconds(1000));
+  ASSERT_TRUE(taken.has_value());
+  std::this_thread::sleep_for(milliseconds(50));
+  EXPECT_FALSE(returned);
+  std::get<Arrived>(*taken).handling->is_done();
+  paho.join();
+  EXPECT_TRUE(returned);
+}
+
+TEST(Inbox, HoldsNobodyOnceTheConnectionIsOver) {
+  Inbox inbox;
+  std::thread paho([&] { inbox.put_and_wait(message("say", 1)); });
+  ASSERT_TRUE(inbox.take(milliseconds(1000)).has_value());
+  inbox.let_senders_wait(false);
+  const auto before = std::chrono::steady_clock::now();
+  paho.join();
+  inbox.put_and_wait(message("another", 1));
+  EXPECT_LT(std::chrono::steady_clock::now() - before, Inbox::handled_within / 2);
 }
 
 TEST(Inbox, NeverLosesAnAcknowledgement) {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 #include <set>
 
+#include "plugin/daemon/topic_filter.hpp"
 #include "tests/daemon/daemon_with_fake_library.hpp"
 
 namespace wheymark::test {
@@ -24,6 +25,21 @@ class OnABroker : public ::testing::Test {
   PrivateBroker broker;
   TemporaryFolder folder;
 };
+
+// The examples of MQTT 5, section 4.7.1.
+TEST(ASubscription, CoversTheTopicsThatTheStandardSays) {
+  EXPECT_TRUE(covers("sport/tennis/player1/#", "sport/tennis/player1"));
+  EXPECT_TRUE(covers("sport/tennis/player1/#", "sport/tennis/player1/ranking"));
+  EXPECT_TRUE(covers("sport/tennis/player1/#", "sport/tennis/player1/score/wimbledon"));
+  EXPECT_TRUE(covers("sport/#", "sport"));
+  EXPECT_TRUE(covers("sport/tennis/+", "sport/tennis/player1"));
+  EXPECT_FALSE(covers("sport/tennis/+", "sport/tennis/player1/ranking"));
+  EXPECT_FALSE(covers("sport/+", "sport"));
+  EXPECT_TRUE(covers("sport/+", "sport/"));
+  EXPECT_TRUE(covers("+/+", "/finance"));
+  EXPECT_TRUE(covers("/+", "/finance"));
+  EXPECT_FALSE(covers("+", "/finance"));
+}
 
 TEST_F(OnABroker, ItWaitsForABrokerThatIsNotThereYetAndComplainsOnce) {
   const auto running = daemon();
