@@ -121,6 +121,9 @@ class Lines {
       add("How fast {} is, {} {} shown.", name, explanation_.batches_learned_from,
           explanation_.batches_learned_from == 1 ? "batch has" : "batches have");
     }
+    for (const UsualBatch& told : household_.usual(explanation_.culture).told) {
+      add("You know of it that it usually takes {}.", text_of(told));
+    }
     add("{} expected to take {}.",
         batch == nullptr ? "A batch that starts now is" : "This batch was",
         range_text(explanation_.pace_before));

@@ -24,6 +24,9 @@ Household::Household(HouseholdSetup setup, const Parameters& parameters)
       tables_(parameters),
       places_(setup_),
       paces_(setup_, parameters) {
+  for (const CultureSetup& culture : setup_.cultures) {
+    if (!culture.usual.empty()) weigh_usual(culture.id);
+  }
   mark_everything_changed();
 }
 
@@ -170,12 +173,14 @@ void Household::apply_entry(const FactRecord& record) {
   if (ledger_.changes_the_past(record)) {
     const std::vector<Batch> before = book().batches();
     ledger_.apply(record);
+    weigh_usual(record.fact);
     follow_all_that_changed_since(before);
     remember_if_reported_after_the_end(record.number);
     mark_everything_changed();
     return;
   }
   ledger_.apply(record);
+  weigh_usual(record.fact);
   mark_changed(record);
   for (const std::uint64_t number : book().changed_batches()) {
     const Batch& batch = *book().numbered(number);
@@ -279,8 +284,11 @@ void Household::look_ahead(const Batch& batch) {
 }
 
 void Household::learn_from(const Batch& batch, const Fermentation& fermentation) {
-  if (!paces_.learn_from(batch, fermentation)) return;
-  for (const Batch* other : book().fermenting_of(*batch.start.culture)) {
+  if (paces_.learn_from(batch, fermentation)) believe_anew(*batch.start.culture);
+}
+
+void Household::believe_anew(const CultureId& culture) {
+  for (const Batch* other : book().fermenting_of(culture)) {
     const auto running = running_.find(other->number);
     if (running == running_.end()) continue;
     running->second.fermentation().believe(paces_.belief_of(*other));

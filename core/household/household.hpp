@@ -17,6 +17,7 @@
 #include "core/household/changed_subjects.hpp"
 #include "core/household/learned_paces.hpp"
 #include "core/household/subject.hpp"
+#include "core/household/usual_batches.hpp"
 #include "core/jar/left_out.hpp"
 #include "core/jar/running_batch.hpp"
 #include "core/kinetics/parameters.hpp"
@@ -117,6 +118,14 @@ class Household {
   [[nodiscard]] const std::set<std::uint64_t>& reported_after_the_end() const {
     return reported_after_the_end_;
   }
+  // What people told of a culture's usual batches.
+  [[nodiscard]] const UsualBatches& usual(const CultureId& culture) const;
+  // The same with these, too, each once.
+  [[nodiscard]] UsualBatches usual_with(const CultureId& culture,
+                                        const std::vector<UsualBatch>& told) const;
+  // What they show together; nothing while nothing was told.
+  [[nodiscard]] std::optional<UsualTogether> shown_by_usual(const CultureId& culture,
+                                                            const UsualBatches& usual) const;
   // The grains that the jars of a culture of the setup take; see wanted_grains_g.
   [[nodiscard]] double wanted_grain_g(const CultureId& culture) const;
 
@@ -151,16 +160,26 @@ class Household {
   void forget_if_ended(std::uint64_t batch);
   void forget_what_has_ended();
   void remember_if_reported_after_the_end(std::uint64_t fact);
+  // Believes anew of the running batches of a culture.
+  void believe_anew(const CultureId& culture);
+  // What was told as usual of some culture may have changed with a fact, or its first batch begins.
+  void weigh_usual(const Fact& fact);
+  void weigh_usual(const CultureId& culture);
+  // A complete fact with the air of the place's own days, as far as they are known.
+  [[nodiscard]] Result<Usual> with_own_days(Usual usual) const;
+  // The mean of the latest days where a culture's batches usually stand, in half degrees.
+  [[nodiscard]] std::optional<double> own_days_c(const CultureId& culture) const;
   // Nobody needs the air before this instant any more.
   Instant air_needed_since(Instant now);
 
   HouseholdSetup setup_;
   std::unordered_map<CultureId, double> wanted_grains_g_;
   Parameters parameters_;
-  BrewTables tables_;
+  mutable BrewTables tables_;  // a cache
   Ledger ledger_;
   Places places_;
   LearnedPaces paces_;
+  std::map<CultureId, UsualBatches> usual_;        // of which something was told
   std::map<std::uint64_t, RunningBatch> running_;  // by the batch's number
   // The batches that have not ended, by each place where they have stood.
   std::map<PlaceId, std::set<std::uint64_t>> stood_at_;

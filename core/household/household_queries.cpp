@@ -39,6 +39,11 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
     if (!meant) return meant.refusal();
     *undo = meant.value();
   }
+  if (auto* usual = std::get_if<Usual>(&record.fact)) {
+    const auto fitting = with_own_days(*usual);
+    if (!fitting) return fitting.refusal();
+    *usual = fitting.value();
+  }
   if (const Outcome allowed = ledger_.allows(record, setup_); !allowed) return allowed.refusal();
   if (const Outcome likely = doubted(record, then, setup_); !likely && !report.sure) {
     return Refusal{fmt::format("{}; {}", likely.why(), how_to_be_sure)};

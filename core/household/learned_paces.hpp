@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <utility>
 
 #include "core/jar/fermentation.hpp"
 #include "core/pace/culture_learning.hpp"
@@ -22,6 +23,10 @@ class LearnedPaces {
   bool learn_from(const Batch& batch, const Fermentation& fermentation);
   // The batch is followed anew, so it will teach again.
   void teaches_again(std::uint64_t batch) { taught_.erase(batch); }
+  // What is known of a culture from before, in place of what was known until now.
+  void know_usual(const CultureId& culture, PaceEvidence usual) {
+    learning(culture).know_usual(std::move(usual));
+  }
   // What it taught no longer counts.
   void forget(const Batch& batch);
   // The same, for one that may not have taught anything.

@@ -15,11 +15,16 @@ inline std::string time_at_pace(double pace, const char* noun = " time") {
   return fmt::format("{:.0f} % {}{}", std::abs(percent), percent > 0.0 ? "more" : "less", noun);
 }
 
+// "11 % more time than", to be followed by what it is compared with.
+inline std::string time_against(double pace) {
+  const bool is_the_same = std::round(100.0 * (1.0 / pace - 1.0)) == 0.0;
+  return fmt::format("{} {}", time_at_pace(pace), is_the_same ? "as" : "than");
+}
+
 // "11 % more time than the average culture's (likely between 33 % less and 100 % more)". A high
 // pace is a short time.
 inline std::string pace_words(double low, double median, double high) {
-  return fmt::format("{} {} the average culture's (likely between {} and {})", time_at_pace(median),
-                     std::round(100.0 * (1.0 / median - 1.0)) == 0.0 ? "as" : "than",
+  return fmt::format("{} the average culture's (likely between {} and {})", time_against(median),
                      time_at_pace(high, ""), time_at_pace(low, ""));
 }
 

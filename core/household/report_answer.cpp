@@ -9,6 +9,7 @@
 #include "core/household/grain_needs.hpp"
 #include "core/household/grain_sums.hpp"
 #include "core/household/not_souring.hpp"
+#include "core/household/pace_words.hpp"
 #include "core/household/suspect_words.hpp"
 #include "core/record/doubtful_report.hpp"
 #include "core/record/local_time.hpp"
@@ -122,6 +123,29 @@ class Answering {
         what_was_seen(*why, setup_), name_of_jar(finish.jar, setup_));
   }
   std::string operator()(const Wash&) const { return ""; }
+
+  // What it is taken as, and how it goes with the rest.
+  std::string operator()(const Usual& told) const {
+    const std::string name = name_of_culture(told.culture, setup_);
+    const UsualBatches all = household_.usual_with(told.culture, told.usual);
+    const auto shows = household_.shown_by_usual(told.culture, all);
+    if (!shows) return "";
+    std::vector<std::string> texts;
+    for (const UsualBatch& batch : all.told) texts.push_back(text_of(batch));
+    std::string text = fmt::format("{}: {} is taken as {} the average culture's", name,
+                                   fmt::join(texts, ", "), time_against(std::exp(shows->log_pace)));
+    if (shows->contradict) {
+      text +=
+          "; these do not go together, so that one must be of another room or amount: all are "
+          "weighed, and forecasts stay wide until batches show more";
+    }
+    const std::size_t batches = household_.paces().batches(told.culture);
+    if (batches > 0) {
+      text += batches == 1 ? "; the batch that has shown it here counts more"
+                           : "; batches that have shown it here count more";
+    }
+    return text;
+  }
 
   template <class Fact>
   std::string operator()(const Fact& fact) const {

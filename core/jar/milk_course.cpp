@@ -9,8 +9,6 @@
 namespace wheymark {
 namespace {
 
-constexpr double room_without_readings_c = 20.0;
-
 Celsius usual_air(const PlaceId& id, const HouseholdSetup& setup) {
   const PlaceSetup* place = setup.place(id);
   const bool fridge = place == nullptr || place->kind == PlaceKind::fridge;

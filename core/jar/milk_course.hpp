@@ -22,6 +22,8 @@
 
 namespace wheymark {
 
+inline constexpr double room_without_readings_c = 20.0;
+
 // When the grains were taken out of the milk; after all time while they are in.
 Instant grains_out(const Batch& batch);
 

@@ -119,6 +119,10 @@ struct Parameters {
   double whole_rest_h = 168.0;
   double verdict_log_sd = 0.08;
   double curve_sd_ph = 0.08;
+  double usual_log_sd = 0.12;
+  double usual_shared_log_sd = 0.03;
+  double usual_air_sd_k = 1.0;
+  double usual_air_unknown_sd_k = 2.5;
   double mistaken_report_share = 0.02;
   double not_begun_log_sd = 0.04;
   double another_load_log_sd = 0.08;

@@ -33,6 +33,9 @@ class CultureLearning {
 
   // Learns a batch's lesson, in place of what was known of that batch.
   void learn(Lesson lesson);
+  // What its people know from before, in place of what they told of that until now. It stands
+  // beside all lessons, so it weighs less with each.
+  void know_usual(PaceEvidence usual);
   // As if the batch had never been.
   void forget(std::uint64_t batch);
   // Nothing of batches before this instant will change any more.
@@ -41,7 +44,7 @@ class CultureLearning {
   // How likely it is that this culture is strained by what it shows, 0 to 1.
   [[nodiscard]] double strained_by_looks() const { return now_.habit.looks(); }
   // After all lessons.
-  [[nodiscard]] const CulturePace& pace() const { return now_.pace; }
+  [[nodiscard]] CulturePace pace() const { return now_.pace.given(usual_); }
   [[nodiscard]] const CultureHealth& health() const { return now_.health; }
   // The culture as it is known from all other batches whose grains came out before this one's.
   [[nodiscard]] CulturePace pace_without(std::uint64_t batch, Instant grains_out) const;
@@ -51,10 +54,11 @@ class CultureLearning {
     CulturePace pace;
     CultureHealth health;
     StrainingHabit habit;
-    void learn(const Lesson& lesson);
+    void learn(const Lesson& lesson, const PaceEvidence& usual);
   };
   void fold_again();
 
+  PaceEvidence usual_;
   Learned settled_;
   std::vector<Lesson> lessons_;  // by instant, then by batch
   Learned now_;

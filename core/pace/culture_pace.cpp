@@ -105,6 +105,24 @@ void CulturePace::learn(const PaceEvidence& evidence, Instant at) {
   ++batches_;
 }
 
+CulturePace CulturePace::given(const PaceEvidence& usual) const {
+  CulturePace known = *this;
+  if (!usual.says_something()) return known;
+  const PaceEvidence::Likelihoods& shown = usual.likelihoods();
+  const PairedRows paired(weight_->row_of, shown.row_of);
+  auto after = std::make_shared<OverCultures>();
+  after->row_of = paired.row_of;
+  for (const auto& [believed, by] : paired.rows) {
+    Row& row = after->rows.emplace_back(weight_->rows[believed]);
+    for (pace_grid::KeptOverPaces& paces : row) {
+      for (std::size_t i = 0; i < pace_grid::size; ++i) paces[i] *= shown.rows[by][i];
+    }
+  }
+  normalise(*after);
+  known.weight_ = std::move(after);
+  return known;
+}
+
 template <class OfARow>
 PaceBelief CulturePace::belief(OfARow of_a_row) const {
   PaceBelief::Weights believed;

@@ -28,6 +28,10 @@ class CulturePace {
   // Learns what a batch that ended at `at` (not before the last) has shown.
   void learn(const PaceEvidence& evidence, Instant at);
 
+  // The same culture, after what is known of it from before, whenever that was told. It is about
+  // its usual batch, so scatter and drift do not blur it.
+  [[nodiscard]] CulturePace given(const PaceEvidence& usual) const;
+
   // What is believed of a batch that begins at `at`.
   [[nodiscard]] PaceBelief of_a_batch(Instant at) const;
   // What is believed of the culture itself, at its last batch that showed something.

@@ -39,12 +39,33 @@ Outcome grain_in_range(double grain_g) {
   return within("the grains' mass", grain_g, limits::grain_g_min, limits::grain_g_max, "g");
 }
 
+// The grains' share of the milk, once both are in range.
+Outcome share_in_range(double grain_g, double milk_ml) {
+  return within("the grains' share of the milk", grain_g / milk_ml, 0.0, limits::grain_share_max,
+                "g per mL");
+}
+
 // The first refusal among some outcomes.
 Outcome all_of(std::initializer_list<Outcome> outcomes) {
   for (const Outcome& outcome : outcomes) {
     if (!outcome) return outcome;
   }
   return Nothing{};
+}
+
+Outcome milk_warmth_in_range(double milk_c) {
+  return within("the milk's temperature", milk_c, limits::milk_c_min, limits::milk_c_max, "degC");
+}
+
+Outcome usual_in_range(const UsualBatch& batch) {
+  return all_of(
+      {within("hours", batch.hours, limits::usual_h_min, limits::usual_h_max, "h"),
+       batch.air_c ? within("the air's temperature", *batch.air_c, limits::usual_air_c_min,
+                            limits::usual_air_c_max, "degC")
+                   : Outcome{Nothing{}},
+       grain_in_range(*batch.grain_g),
+       within("the milk's volume", *batch.milk_ml, limits::milk_ml_min, limits::milk_ml_max, "mL"),
+       share_in_range(*batch.grain_g, *batch.milk_ml), milk_warmth_in_range(*batch.milk_c)});
 }
 
 struct Completing {
@@ -102,10 +123,7 @@ struct Completing {
         {known_culture(*start.culture, setup), known_place(*start.place, setup),
          within("the milk's volume", *start.milk_ml, limits::milk_ml_min, fitting_ml, "mL"),
          grain_in_range(*start.grain_g),
-         within("the grains' share of the milk", *start.grain_g / *start.milk_ml, 0.0,
-                limits::grain_share_max, "g per mL"),
-         within("the milk's temperature", *start.milk_c, limits::milk_c_min, limits::milk_c_max,
-                "degC")});
+         share_in_range(*start.grain_g, *start.milk_ml), milk_warmth_in_range(*start.milk_c)});
   }
 
   Result<Fact> operator()(Start start) const {
@@ -330,6 +348,15 @@ struct Completing {
     return within("the mass of the grains taken away", grain_g, 0.1, limits::grain_g_max, "g");
   }
 
+  Result<Fact> operator()(Usual usual) const {
+    if (const Outcome known = known_culture(usual.culture, setup); !known) return known.refusal();
+    for (UsualBatch& batch : usual.usual) {
+      batch = as_set_up(batch, usual.culture, setup, parameters);
+      if (const Outcome fits = usual_in_range(batch); !fits) return fits.refusal();
+    }
+    return Fact{usual};
+  }
+
   Result<Fact> operator()(const Retract& retract) const { return Fact{retract}; }
   Result<Fact> operator()(const Undo& undo) const {
     return if_allowed(
@@ -354,22 +381,6 @@ struct Completing {
 Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
                        const Parameters& parameters, Instant at) {
   return std::visit(Completing{setup, book, parameters, at}, said);
-}
-
-Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
-                            const HouseholdSetup& setup) {
-  if (!said_at) return now;
-  if (*said_at > now + limits::ahead_of_clock_max) {
-    return Refusal{fmt::format("\"at\" is {}, which is still to come; it is {}",
-                               day_and_clock_text(*said_at, setup),
-                               day_and_clock_text(now, setup))};
-  }
-  if (*said_at < now - limits::fact_age_max) {
-    return Refusal{fmt::format("\"at\" is {}, longer ago than the {} days that can still be told",
-                               day_and_clock_text(*said_at, setup),
-                               limits::fact_age_max.count() / 24)};
-  }
-  return std::min(*said_at, now);
 }
 
 }  // namespace wheymark

@@ -17,8 +17,4 @@ namespace wheymark {
 Result<Fact> completed(const Fact& said, const HouseholdSetup& setup, const JarBook& book,
                        const Parameters& parameters, Instant at);
 
-// When it happened: `said_at`, else now. Refused in the future or older than limits::fact_age_max.
-Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
-                            const HouseholdSetup& setup);
-
 }  // namespace wheymark

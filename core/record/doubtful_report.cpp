@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "core/basis/limits.hpp"
 #include "core/record/local_time.hpp"
 #include "core/record/names.hpp"
 
@@ -58,6 +59,22 @@ std::string contradiction(const Fact& report, Instant at, const JarBook& book,
         near_clock_text(other->at, at, setup), shown(*other));
   }
   return "";
+}
+
+Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
+                            const HouseholdSetup& setup) {
+  if (!said_at) return now;
+  if (*said_at > now + limits::ahead_of_clock_max) {
+    return Refusal{fmt::format("\"at\" is {}, which is still to come; it is {}",
+                               day_and_clock_text(*said_at, setup),
+                               day_and_clock_text(now, setup))};
+  }
+  if (*said_at < now - limits::fact_age_max) {
+    return Refusal{fmt::format("\"at\" is {}, longer ago than the {} days that can still be told",
+                               day_and_clock_text(*said_at, setup),
+                               limits::fact_age_max.count() / 24)};
+  }
+  return std::min(*said_at, now);
 }
 
 Outcome within_its_batch(const Fact& report, Instant at, const JarBook& book,

@@ -17,6 +17,10 @@
 
 namespace wheymark {
 
+// When it happened: `said_at`, else now. Refused in the future or older than limits::fact_age_max.
+Result<Instant> happened_at(std::optional<Instant> said_at, Instant now,
+                            const HouseholdSetup& setup);
+
 // A sentence for the answer to a report that contradicts another one of the same batch; empty when
 // it does not. `book` is as it was before the report.
 std::string contradiction(const Fact& report, Instant at, const JarBook& book,

@@ -235,6 +235,25 @@ struct Wash {
   friend bool operator==(const Wash&, const Wash&) = default;
 };
 
+// A batch as it usually is: the hours from pouring to the first whey pockets, in air of so many
+// degrees on average. What is left out of a report comes from the setup; the air's from the place's
+// own days, and is not known while these are not.
+struct UsualBatch {
+  double hours;
+  std::optional<double> air_c = std::nullopt;
+  std::optional<double> grain_g = std::nullopt;
+  std::optional<double> milk_ml = std::nullopt;
+  std::optional<double> milk_c = std::nullopt;
+  friend bool operator==(const UsualBatch&, const UsualBatch&) = default;
+};
+
+// How long the batches of a culture usually take, as people round: at least one.
+struct Usual {
+  CultureId culture;
+  std::vector<UsualBatch> usual;
+  friend bool operator==(const Usual&, const Usual&) = default;
+};
+
 // Takes back the fact that was reported with this `ref`.
 struct Retract {
   std::string ref;
@@ -252,7 +271,7 @@ struct Undo {
 
 using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Pour,
                           Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash,
-                          SecondBegun, Retract, Undo>;
+                          SecondBegun, Retract, Undo, Usual>;
 
 // A kitchen's pH meter, calibrated now and then (our estimate).
 inline constexpr double ph_error_usual = 0.05;
@@ -261,7 +280,8 @@ inline constexpr double ph_error_usual = 0.05;
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
     "start",   "sign",  "ph",     "move",    "lid",    "strain",  "store",
     "take",    "pour",  "finish", "discard", "weigh",  "rest",    "wake",
-    "inspect", "spare", "split",  "wash",    "second", "retract", "undo"};
+    "inspect", "spare", "split",  "wash",    "second", "retract", "undo",
+    "usual"};
 
 // What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
 // we doubt is meant as it is said.

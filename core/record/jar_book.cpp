@@ -69,6 +69,12 @@ std::vector<const Batch*> JarBook::fermenting_of(const CultureId& culture) const
   return all;
 }
 
+const std::vector<UsualBatch>& JarBook::usual(const CultureId& culture) const {
+  static const std::vector<UsualBatch> none;
+  const auto found = usual_.find(culture);
+  return found == usual_.end() ? none : found->second;
+}
+
 const JarCare& JarBook::care(const JarId& jar) const {
   static const JarCare unused;
   const auto found = care_.find(jar);
@@ -330,6 +336,10 @@ struct JarBook::Taking {
   // The ledger folds again without the other fact.
   void operator()(const Retract&) const {}
   void operator()(const Undo&) const {}
+  void operator()(const Usual& told) const {
+    std::vector<UsualBatch>& known = book.usual_[told.culture];
+    known.insert(known.end(), told.usual.begin(), told.usual.end());
+  }
 };
 
 void JarBook::apply(const FactRecord& record) {

@@ -70,6 +70,8 @@ class JarBook {
   [[nodiscard]] const Suspicion* filled_unwashed(const Batch& batch) const {
     return suspicions_.filled_unwashed(batch.number);
   }
+  // What was told of a culture's usual batches, the latest last.
+  [[nodiscard]] const std::vector<UsualBatch>& usual(const CultureId& culture) const;
   // How a jar was used since it was washed.
   [[nodiscard]] const JarCare& care(const JarId& jar) const;
 
@@ -87,6 +89,7 @@ class JarBook {
   std::map<JarId, std::size_t> contents_;        // index into batches_
   std::map<JarId, std::size_t> without_bottle_;  // by the jar that it came out of
   std::map<CultureId, Grains> grains_;
+  std::map<CultureId, std::vector<UsualBatch>> usual_;
   std::map<JarId, JarCare> care_;
   Suspicions suspicions_;
   std::vector<std::uint64_t> changed_;

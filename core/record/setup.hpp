@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "core/basis/units.hpp"
+#include "core/kinetics/parameters.hpp"
 #include "core/record/by_id.hpp"
 #include "core/record/facts.hpp"
 
@@ -37,6 +38,7 @@ struct CultureSetup {
   CultureId id;
   std::string name;
   double grain_g = 20.0;
+  std::vector<UsualBatch> usual = {};  // as its people know it, before any batch here
 };
 
 struct JarSetup {
@@ -94,6 +96,15 @@ inline constexpr double usual_grain_g_per_ml = 20.0 / 950.0;
 constexpr double milk_ml_for(double grain_g) {
   return grain_g / usual_grain_g_per_ml;
 }
+
+// The jar that a culture's batches usually stand in: the first that is set up for it, else the
+// first that is for no culture and stands in a room; or null.
+const JarSetup* usual_jar(const CultureId& culture, const HouseholdSetup& setup);
+
+// The same batch with the amounts that were left out as the setup of the culture and its usual jar
+// gives them, and milk from the fridge. What it says of the air stays as it is.
+UsualBatch as_set_up(UsualBatch batch, const CultureId& culture, const HouseholdSetup& setup,
+                     const Parameters& parameters);
 
 // The grains that the jars of each culture of the setup take: their own grain masses, or the usual
 // ratio to their milk; what the setup says of the culture when it has no jar of its own.

@@ -205,11 +205,36 @@ void read_place(Section entry, Ids& places, Configuration& configuration,
   configuration.setup.places.push_back(std::move(place));
 }
 
+UsualBatch usual_batch_in(Section& entry) {
+  constexpr Range hours_range{limits::usual_h_min, limits::usual_h_max, "h"};
+  constexpr Range air_range{limits::usual_air_c_min, limits::usual_air_c_max, "degC"};
+  constexpr Range warmth_range{limits::milk_c_min, limits::milk_c_max, "degC"};
+  UsualBatch batch{entry.number("hours", Need::required, hours_range).value_or(0.0)};
+  batch.air_c = entry.number("air_c", Need::optional, air_range);
+  batch.grain_g = entry.number("grain_g", Need::optional, grain_range);
+  batch.milk_ml = entry.number("milk_ml", Need::optional, milk_range);
+  batch.milk_c = entry.number("milk_c", Need::optional, warmth_range);
+  if (batch.grain_g && batch.milk_ml && *batch.grain_g > limits::grain_share_max * *batch.milk_ml) {
+    entry.complain_found("grain_g",
+                         fmt::format("at most {} g in {} ml of milk",
+                                     limits::grain_share_max * *batch.milk_ml, *batch.milk_ml));
+  }
+  entry.refuse_unknown_keys();
+  return batch;
+}
+
 void read_culture(Section entry, Ids& cultures, HouseholdSetup& setup) {
   CultureSetup culture;
   culture.id = CultureId(cultures.read(entry));
   culture.name = entry.text("name", Need::optional, name_form).value_or(culture.id.text());
   culture.grain_g = entry.number("grain_g", Need::optional, grain_range).value_or(culture.grain_g);
+  for (Section& batch : entry.sections("usual", Need::optional)) {
+    culture.usual.push_back(usual_batch_in(batch));
+  }
+  if (culture.usual.size() > limits::usual_max) {
+    entry.complain("usual", fmt::format("found {}; allowed: at most {} batches",
+                                        culture.usual.size(), limits::usual_max));
+  }
   entry.refuse_unknown_keys();
   setup.cultures.push_back(std::move(culture));
 }

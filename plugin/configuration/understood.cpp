@@ -57,6 +57,19 @@ std::string place_line(const PlaceSetup& place, const Configuration& configurati
   return line + fmt::format(", silent after {} min", place.silent_after->count());
 }
 
+std::string culture_line(const CultureSetup& culture) {
+  std::string line =
+      fmt::format("culture {} ({}): {} g of grains", culture.id, culture.name, culture.grain_g);
+  for (const UsualBatch& batch : culture.usual) {
+    line += fmt::format(", usually {} h", batch.hours);
+    if (batch.air_c) line += fmt::format(" at {} °C", *batch.air_c);
+    if (batch.grain_g) line += fmt::format(" with {} g", *batch.grain_g);
+    if (batch.milk_ml) line += fmt::format(" in {} ml", *batch.milk_ml);
+    if (batch.milk_c) line += fmt::format(" of {} °C", *batch.milk_c);
+  }
+  return line;
+}
+
 std::string jar_line(const JarSetup& jar) {
   std::string line =
       fmt::format("jar {} ({}): {} ml, in {}", jar.id, jar.name, jar.capacity_ml, jar.place);
@@ -96,10 +109,7 @@ std::vector<std::string> understood(const Configuration& configuration) {
   if (configuration.tile_listen)
     lines.push_back("tile: http://" + *configuration.tile_listen + "/");
   for (const auto& place : setup.places) lines.push_back(place_line(place, configuration));
-  for (const auto& culture : setup.cultures) {
-    lines.push_back(
-        fmt::format("culture {} ({}): {} g of grains", culture.id, culture.name, culture.grain_g));
-  }
+  for (const auto& culture : setup.cultures) lines.push_back(culture_line(culture));
   for (const auto& jar : setup.jars) lines.push_back(jar_line(jar));
   lines.push_back(notice_line(setup.lead_times));
   for (const Introduction& introduction : configuration.introductions) {

@@ -108,6 +108,16 @@ constexpr std::array entries{
     key("id", "id, required", "As above."),
     key("name", "text [the id]", "As in sentences."),
     key("grain_g", "grams", "How much there is at the beginning."),
+    key("usual", "list", "What its batches usually take; see below."),
+
+    part("cultures/usual",
+         "A list of what its batches usually take, as you know it from before: one is enough to "
+         "begin with a forecast that is half as wide. It weighs less with every batch."),
+    key("hours", "hours, required", "From pouring to the first whey pockets, as you would round."),
+    key("air_c", "degrees Celsius", "The room's mean; if left out, as the place's own days are."),
+    key("grain_g", "grams", "Of grains; if left out, as the jar's or the culture's."),
+    key("milk_ml", "millilitres", "Of milk; if left out, as the jar's."),
+    key("milk_c", "degrees Celsius [5]", "The milk when it was poured."),
 
     part("jars",
          "Required: a list of jars and bottles. What stands here need not be said at every start."),

@@ -8,9 +8,11 @@
 #include <nlohmann/json.hpp>
 
 #include "core/basis/check.hpp"
+#include "core/basis/limits.hpp"
 #include "plugin/configuration/milk_word.hpp"
 #include "plugin/configuration/nearest_word.hpp"
 #include "plugin/configuration/section.hpp"
+#include "plugin/wire/fact_fields.hpp"
 #include "plugin/wire/implied_jar.hpp"
 #include "plugin/wire/instant_field.hpp"
 #include "plugin/wire/instant_text.hpp"
@@ -23,120 +25,6 @@ namespace {
 using nlohmann::json;
 
 constexpr std::string_view record_named = "fact-";
-
-// The fields of each fact, once for reading and for writing, in the order in which they are read:
-// only the first complaint is reported.
-
-void each_field(auto& field, Start& start) {
-  field.jar(start.jar);
-  field("culture", start.culture);
-  field("milk", start.milk);
-  field("treatment", start.treatment);
-  field("milk_ml", start.milk_ml);
-  field("grain_g", start.grain_g);
-  field("lid", start.lid);
-  field("place", start.place);
-  field("milk_c", start.milk_c);
-  field("ready_by", start.ready_by);
-}
-void each_field(auto& field, SignSeen& seen) {
-  field.jar(seen.jar);
-  field("sign", seen.sign);
-}
-void each_field(auto& field, PhMeasured& measured) {
-  field.jar(measured.jar);
-  field("ph", measured.ph);
-  field("error", measured.error);
-}
-void each_field(auto& field, Move& move) {
-  field.jar(move.jar);
-  field("place", move.place);
-}
-void each_field(auto& field, LidPut& put) {
-  field.jar(put.jar);
-  field("lid", put.lid);
-}
-void each_field(auto& field, Strain& strain) {
-  field.jar(strain.jar);
-  field("into", strain.into);
-  field("verdict", strain.verdict);
-  field("grain_g", strain.grain_g);
-  field("lid", strain.lid);
-  field("ml", strain.ml);
-}
-void each_field(auto& field, Portion& portion) {
-  field("jar", portion.jar);
-  field("ml", portion.ml);
-  field("lid", portion.lid);
-}
-void each_field(auto& field, StoreAway& store) {
-  field.jar(store.jar);
-  field("place", store.place);
-  field("from", store.from);
-  field("ml", store.ml);
-  field("lid", store.lid);
-}
-void each_field(auto& field, Take& take) {
-  field.jar(take.jar);
-  field("place", take.place);
-}
-void each_field(auto& field, Pour& pour) {
-  field.jar(pour.jar);
-  field("ml", pour.ml);
-}
-void each_field(auto& field, Finish& finish) {
-  field.jar(finish.jar);
-}
-void each_field(auto& field, Discard& discard) {
-  field.jar(discard.jar);
-  field.remark("why", discard.why);
-}
-void each_field(auto& field, Weigh& weigh) {
-  field("culture", weigh.culture);
-  field("grain_g", weigh.grain_g);
-  field("out_of_jars", weigh.out_of_jars);
-}
-void each_field(auto& field, Rest& rest) {
-  field("culture", rest.culture);
-  field("place", rest.place);
-}
-void each_field(auto& field, Wake& wake) {
-  field("culture", wake.culture);
-}
-void each_field(auto& field, Inspect& inspect) {
-  field.culture_or_jar(inspect.culture, inspect.jar);
-  field("colour", inspect.colour);
-  field("smell", inspect.smell);
-  field("sticky", inspect.sticky);
-  field("mould", inspect.mould);
-}
-void each_field(auto& field, Spare& spare) {
-  field("culture", spare.culture);
-  field("use", spare.use);
-  field("grain_g", spare.grain_g);
-  field("all", spare.all);
-}
-void each_field(auto& field, Split& split) {
-  field("culture", split.culture);
-  field("into", split.into);
-  field("grain_g", split.grain_g);
-}
-void each_field(auto& field, Wash& wash) {
-  field.jar(wash.jar);
-}
-void each_field(auto& field, SecondBegun& second) {
-  field.jar(second.jar);
-  field("sugar_g", second.sugar_g);
-  field("lid", second.lid);
-}
-void each_field(auto& field, Retract& retract) {
-  field.remark("ref", retract.ref);
-}
-
-void each_field(auto& field, Undo& undo) {
-  field.culture_or_jar(undo.culture, undo.jar);
-  field.record("id", undo.id);
-}
 
 // Fills in fields from a report. Where one is missing or wrong, the section complains and the
 // half-read fact is thrown away. A field that is no std::optional is required; a missing `bool` is
@@ -218,11 +106,16 @@ class FieldReader {
       return;
     }
     if (value->empty()) said_.complain_found(key, "a jar's id, or a list of at least one bottle");
-    for (Section& bottle : said_.sections(key, Need::optional)) {
-      FieldReader reader(bottle, implied_jar_);
-      each_field(reader, into.emplace_back());
-      bottle.refuse_unknown_keys();
+    read_parts(key, into);
+  }
+  void operator()(std::string_view key, std::vector<UsualBatch>& batches) {
+    const json* const value = said_.anything(key, Need::required);
+    if (value == nullptr) return;
+    if (value->is_array() && !value->empty() && value->size() <= limits::usual_max) {
+      return read_parts(key, batches);
     }
+    said_.complain_found(key, fmt::format("a list of 1 to {} batches, such as [{{\"hours\": 22}}]",
+                                          limits::usual_max));
   }
   template <class Enum>
   requires std::is_enum_v<Enum>
@@ -236,6 +129,15 @@ class FieldReader {
   }
 
  private:
+  template <class Part>
+  void read_parts(std::string_view key, std::vector<Part>& parts) {
+    for (Section& part : said_.sections(key, Need::optional)) {
+      FieldReader reader(part, implied_jar_);
+      each_field(reader, parts.emplace_back());
+      part.refuse_unknown_keys();
+    }
+  }
+
   Section& said_;
   const std::optional<JarId>& implied_jar_;
 };
@@ -320,11 +222,12 @@ class FieldWriter {
   void operator()(const char* key, std::optional<bool> truth) {
     if (truth) object_[key] = *truth;
   }
-  void operator()(const char* key, const std::vector<Portion>& into) {
-    for (Portion portion : into) {
-      FieldWriter bottle;
-      each_field(bottle, portion);
-      object_[key].push_back(bottle.take());
+  template <class Part>
+  void operator()(const char* key, const std::vector<Part>& parts) {
+    for (Part part : parts) {
+      FieldWriter writer;
+      each_field(writer, part);
+      object_[key].push_back(writer.take());
     }
   }
   void operator()(const char* key, Instant instant) {

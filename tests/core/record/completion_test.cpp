@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include "core/basis/limits.hpp"
+#include "core/record/doubtful_report.hpp"
 #include "tests/core/given.hpp"
 #include "tests/core/household/world.hpp"
 

@@ -66,6 +66,8 @@ TEST(Configuration, PlacesCulturesAndJarsAreReadAsTheyWereWritten) {
 
   EXPECT_EQ(read.setup.culture("tilly")->name, "Tilly");
   EXPECT_EQ(read.setup.culture("tilly")->grain_g, 45.0);
+  EXPECT_EQ(read.setup.culture("tilly")->usual,
+            (std::vector<UsualBatch>{{22.0, 21.0, 20.0, 950.0, 5.0}, {30.0}}));
 
   const JarSetup* const blue = read.setup.jar("blue");
   ASSERT_NE(blue, nullptr);

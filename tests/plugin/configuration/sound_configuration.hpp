@@ -33,7 +33,9 @@ inline nlohmann::json sound() {
                          "instant_pointer": "/at", "offset_k": -0.5, "silent_after_min": 90 } },
       { "id": "fridge", "kind": "fridge", "thermometer": { "topic": "house/fridge/temp" } },
       { "id": "pantry", "kind": "room" } ],
-    "cultures": [ { "id": "tilly", "name": "Tilly", "grain_g": 45 }, { "id": "moor" } ],
+    "cultures": [ { "id": "tilly", "name": "Tilly", "grain_g": 45,
+                    "usual": [ { "hours": 22, "air_c": 21, "grain_g": 20, "milk_ml": 950,
+                                 "milk_c": 5 }, { "hours": 30 } ] }, { "id": "moor" } ],
     "jars": [
       { "id": "blue", "name": "Blue jar", "capacity_ml": 1500, "place": "kitchen",
         "culture": "tilly", "milk": "cow-whole", "treatment": "raw", "milk_ml": 950, "grain_g": 20,
