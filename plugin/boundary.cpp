@@ -288,6 +288,24 @@ wheymark_status ask(wheymark_instance* instance, wheymark_text question, std::in
   return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
 }
 
+wheymark_status remember(wheymark_instance* instance, wheymark_text table, std::int64_t now_ms,
+                         void* context, void (*write)(void*, wheymark_text)) noexcept {
+  if (write == nullptr) return WHEYMARK_REFUSED;
+  bool refused = false;
+  const wheymark_status status = guarded(instance, [&](wheymark::Instance& running) {
+    const auto done = running.remember(view_of(table), instant(now_ms));
+    refused = !done;
+    if (done) return write(context, as_text(done.value()));
+    std::string_view left = done.why();
+    for (std::size_t end = 0; end != std::string_view::npos; left.remove_prefix(end + 1)) {
+      end = left.find('\n');
+      instance->host.log(WHEYMARK_ERROR, std::string(left.substr(0, end)));
+      if (end == std::string_view::npos) break;
+    }
+  });
+  return status == WHEYMARK_OK && refused ? WHEYMARK_REFUSED : status;
+}
+
 constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  WHEYMARK_VERSION,
                                  check_configuration,
@@ -304,7 +322,8 @@ constexpr wheymark_plugin plugin{sizeof(wheymark_plugin),
                                  close_instance,
                                  render,
                                  export_text,
-                                 ask};
+                                 ask,
+                                 remember};
 
 }  // namespace
 

@@ -238,6 +238,16 @@ typedef struct wheymark_plugin {
   wheymark_status (*ask)(wheymark_instance* instance, wheymark_text question, int64_t now_ms,
                          void* context, void (*write)(void* context, wheymark_text piece));
   /* end of version 1.2 */
+
+  /* [one] Takes batches of before into the household's history, and learns from them. `table` is
+   * CSV (RFC 4180) with the columns of the document "batches.csv"; `started` is required, and
+   * `strained` or `hours`. All rows count or none: what is wrong is told to `log`, a line for each
+   * place, and the table is refused. Rows that are known already change nothing. `write` is handed
+   * a sentence that says what was done. `now_ms` as for `tick`; the journal's last instant if that
+   * is later. */
+  wheymark_status (*remember)(wheymark_instance* instance, wheymark_text table, int64_t now_ms,
+                              void* context, void (*write)(void* context, wheymark_text piece));
+  /* end of version 1.3 */
 } wheymark_plugin;
 
 /* [any] The one symbol of the library. The table is constant and lives as long as the library. */

@@ -38,11 +38,12 @@ inline constexpr double sugar_g_min = 0.5;        // a berry
 inline constexpr double sugar_g_per_l_max = 150;  // more is jam, in which no yeast works
 inline constexpr double ph_error_min = 0.01;      // no meter of a kitchen is better
 inline constexpr double ph_error_max = 1.0;       // a strip that tells whole numbers
-inline constexpr double usual_h_min = 4.0;    // the quickest published batches take seven
-inline constexpr double usual_h_max = 120.0;  // forecast_ahead_max
-inline constexpr double usual_air_c_min = 8.0;   // below, grains hardly work
-inline constexpr double usual_air_c_max = 38.0;  // above, they are harmed
-inline constexpr std::size_t usual_max = 8;      // batches told as usual at once
+inline constexpr double usual_h_min = 4.0;        // the quickest published batches take seven
+inline constexpr double usual_h_max = 120.0;      // forecast_ahead_max
+inline constexpr double usual_air_c_min = 8.0;    // below, grains hardly work
+inline constexpr double usual_air_c_max = 38.0;   // above, they are harmed
+inline constexpr std::size_t usual_max = 8;       // batches told as usual at once
+inline constexpr std::chrono::sys_days remembered_since{std::chrono::year{2000} / 1 / 1};
 inline constexpr std::chrono::minutes ahead_of_clock_max{5};  // a sender's clock may be off
 inline constexpr std::chrono::hours fact_age_max{24 * 14};    // later than that, nobody knows
 

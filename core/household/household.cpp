@@ -199,7 +199,7 @@ void Household::remember_if_reported_after_the_end(std::uint64_t fact) {
                                        [&](const Stored& s) { return s.fact == fact; });
     const bool strained_by = batch.strained && batch.strained->fact == fact;
     const bool started_by = batch.number == fact;
-    if (batch.ended && (started_by || strained_by || stored_by)) {
+    if (batch.ended && !batch.remembered && (started_by || strained_by || stored_by)) {
       reported_after_the_end_.insert(batch.number);
     }
   }
@@ -244,6 +244,7 @@ void Household::follow_again_from(Instant instant) {
 
 void Household::follow(const Batch& batch) {
   mark_changed(batch);
+  if (batch.remembered) return remember(batch);
   auto found = running_.find(batch.number);
   if (found != running_.end() && found->second.lacked(places_.air_of())) {
     running_.erase(found);

@@ -88,6 +88,10 @@ class Household {
   [[nodiscard]] const FactRecord* taken_back_by(const Fact& fact) const {
     return ledger_.taken_back_by(fact);
   }
+  // Whether a fact was reported with this ref, also if it was taken back since.
+  [[nodiscard]] bool was_said(const std::string& ref) const {
+    return ledger_.with_ref(ref) != nullptr;
+  }
   // The jar book as it will be with a fact that was accepted.
   [[nodiscard]] JarBook book_with(const FactRecord& record) const {
     return ledger_.book_with(record);
@@ -160,11 +164,15 @@ class Household {
   void forget_if_ended(std::uint64_t batch);
   void forget_what_has_ended();
   void remember_if_reported_after_the_end(std::uint64_t fact);
+  // Learns from a batch of before.
+  void remember(const Batch& batch);
   // Believes anew of the running batches of a culture.
   void believe_anew(const CultureId& culture);
   // What was told as usual of some culture may have changed with a fact, or its first batch begins.
   void weigh_usual(const Fact& fact);
   void weigh_usual(const CultureId& culture);
+  // Whether a batch of before has ended by now, and its jar held nothing else that is known.
+  [[nodiscard]] Outcome fits_in(const Remembered& past, Instant now) const;
   // A complete fact with the air of the place's own days, as far as they are known.
   [[nodiscard]] Result<Usual> with_own_days(Usual usual) const;
   // The mean of the latest days where a culture's batches usually stand, in half degrees.

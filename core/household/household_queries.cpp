@@ -19,7 +19,12 @@ Result<Household::Accepted> Household::decide(const Report& report, Instant now)
                       *report.ref)};
     }
   }
-  const auto at = happened_at(report.at, now, setup_);
+  const auto* past = std::get_if<Remembered>(&report.fact);
+  if (past != nullptr) {
+    if (const Outcome fits = fits_in(*past, now); !fits) return fits.refusal();
+  }
+  const auto at =
+      past != nullptr ? Result<Instant>(past->started) : happened_at(report.at, now, setup_);
   if (!at) return at.refusal();
   if (const Outcome in = within_its_batch(report.fact, at.value(), book(), setup_); !in) {
     return in.refusal();

@@ -1,10 +1,15 @@
-// What a household's people told of usual batches, and when it is weighed.
+// What a household's people told of batches of before, and when it is weighed.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <utility>
 
+#include "core/basis/limits.hpp"
 #include "core/household/household.hpp"
+#include "core/household/remembered.hpp"
+#include "core/jar/milk_course.hpp"
+#include "core/record/local_time.hpp"
+#include "core/record/names.hpp"
 
 namespace wheymark {
 
@@ -67,6 +72,47 @@ void Household::weigh_usual(const CultureId& id) {
   const auto shows = shown_by_usual(id, known);
   paces_.know_usual(id, shows ? evidence_of(*shows) : PaceEvidence());
   believe_anew(id);
+}
+
+Outcome Household::fits_in(const Remembered& past, Instant now) const {
+  const auto text = [&](Instant at) { return day_and_clock_text(at, setup_); };
+  const auto refused = [&](std::string_view what, const std::string& found,
+                           const std::string& allowed) {
+    return Refusal{fmt::format("{} is {}; allowed is {}", what, found, allowed)};
+  };
+  if (past.started < limits::remembered_since) {
+    return refused("started", text(past.started), "the year 2000 or later");
+  }
+  if (past.strained > now) {
+    return refused("strained", text(past.strained), "not later than now, " + text(now));
+  }
+  const double hours = hours_between(past.started, past.strained);
+  if (!(hours >= 1.0) || hours > hours_between({}, Instant(limits::batch_followed_max))) {
+    return refused("strained", fmt::format("{:.4g} h after started", hours), "1 to 168 h");
+  }
+  if (past.peak && (*past.peak <= past.started || *past.peak > past.strained)) {
+    return refused("peak", text(*past.peak), "after started and not after strained");
+  }
+  if (past.room_c &&
+      !(*past.room_c >= limits::usual_air_c_min && *past.room_c <= limits::usual_air_c_max)) {
+    return refused("room_c", fmt::format("{} degC", *past.room_c),
+                   fmt::format("{} to {} degC", limits::usual_air_c_min, limits::usual_air_c_max));
+  }
+  for (const Batch& batch : book().batches()) {
+    const Instant out = grains_out(batch);
+    if (batch.start.jar != past.start.jar || batch.share_of) continue;
+    if (batch.started >= past.strained || out <= past.started) continue;
+    return Refusal{fmt::format(
+        "from {} to {} {} held another batch, started {}; allowed is what does not overlap it",
+        text(past.started), text(past.strained), name_of_jar(past.start.jar, setup_),
+        text(batch.started))};
+  }
+  return Nothing{};
+}
+
+void Household::remember(const Batch& batch) {
+  paces_.learn_from_remembered(batch, remembered_evidence(batch, setup_, tables_, parameters_));
+  believe_anew(*batch.start.culture);
 }
 
 void Household::weigh_usual(const Fact& fact) {

@@ -37,6 +37,13 @@ bool LearnedPaces::learn_from(const Batch& batch, const Fermentation& fermentati
   return says_something;
 }
 
+void LearnedPaces::learn_from_remembered(const Batch& batch, PaceEvidence evidence) {
+  taught_.insert(batch.number);
+  Lesson lesson{batch.number, batch.strained->at, std::move(evidence)};
+  lesson.remembered = true;
+  learning(*batch.start.culture).learn(std::move(lesson));
+}
+
 void LearnedPaces::forget(const Batch& batch) {
   taught_.erase(batch.number);
   learning(*batch.start.culture).forget(batch.number);

@@ -21,6 +21,8 @@ class LearnedPaces {
   // Learns from a batch, once, when its grains are out. Returns whether that says something of its
   // culture, which changes what is believed of its other batches.
   bool learn_from(const Batch& batch, const Fermentation& fermentation);
+  // The same from a batch of before, by what was remembered of it.
+  void learn_from_remembered(const Batch& batch, PaceEvidence evidence);
   // The batch is followed anew, so it will teach again.
   void teaches_again(std::uint64_t batch) { taught_.erase(batch); }
   // What is known of a culture from before, in place of what was known until now.

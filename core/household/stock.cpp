@@ -59,7 +59,7 @@ Habit habit_of(const JarBook& book, Instant now) {
   for (auto batch = book.batches().rbegin(); batch != book.batches().rend(); ++batch) {
     if (!batch->share_of && batch->started < now - begun_at_most_ago) break;
     if (!batch->share_of && batch->started > window) ++feedings;
-    if (!batch->strained || batch->strained->at > now) continue;
+    if (!batch->strained || batch->strained->at > now || batch->remembered) continue;
     first_kefir = std::min(first_kefir.value_or(now), batch->strained->at);
     ml += drunk_ml(*batch, window, now);
   }

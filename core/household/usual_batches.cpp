@@ -24,9 +24,8 @@ class Showing {
       : batch_(batch), parameters_(parameters) {
     const JarSetup* jar = usual_jar(culture, setup);
     const MilkKind milk = jar == nullptr ? MilkKind::cow_whole : jar->milk.value_or(MilkKind{});
-    const Treatment treatment = jar == nullptr
-                                    ? Treatment::pasteurised
-                                    : jar->treatment.value_or(Treatment::pasteurised);
+    const Treatment treatment =
+        jar == nullptr ? Treatment::pasteurised : jar->treatment.value_or(Treatment::pasteurised);
     const auto curve = tables.curve({milk, treatment, *batch.milk_ml, *batch.grain_g});
     opens_h_ = milestones(*curve, parameters).peak_opens_h;
     tau_h_ = jar == nullptr ? jar_time_constant_h(*batch.milk_ml, *batch.milk_ml, parameters)
@@ -78,8 +77,8 @@ std::vector<UsualShown> shown_by(const UsualBatches& usual, const CultureId& cul
 std::string text_of(const UsualBatch& batch) {
   std::string text = fmt::format("{:g} h", batch.hours);
   if (batch.air_c) text += fmt::format(" at {:g} °C", *batch.air_c);
-  return text + fmt::format(" with {} in {}", grams_text(*batch.grain_g),
-                            volume_text(*batch.milk_ml));
+  return text +
+         fmt::format(" with {} in {}", grams_text(*batch.grain_g), volume_text(*batch.milk_ml));
 }
 
 }  // namespace wheymark

@@ -13,7 +13,7 @@
 namespace wheymark {
 
 struct UsualBatches {
-  std::vector<UsualBatch> told;     // each once, with the amounts as set up
+  std::vector<UsualBatch> told;      // each once, with the amounts as set up
   std::optional<double> own_days_c;  // the mean of the days of the usual jar's place
   friend bool operator==(const UsualBatches&, const UsualBatches&) = default;
 };

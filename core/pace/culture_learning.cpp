@@ -18,11 +18,11 @@ CultureLearning::CultureLearning(const CulturePace& unknown)
 
 void CultureLearning::Learned::learn(const Lesson& lesson, const PaceEvidence& usual) {
   const PaceEvidence evidence =
-      lesson.strained ? habit.learn(lesson.evidence, *lesson.strained,
-                                    pace.given(usual).of_a_batch(lesson.at))
-                      : lesson.evidence;
+      lesson.strained
+          ? habit.learn(lesson.evidence, *lesson.strained, pace.given(usual).of_a_batch(lesson.at))
+          : lesson.evidence;
   if (!evidence.says_something()) return;
-  health.learn(lesson.batch, lesson.at, evidence, lesson.log_warmth, pace);
+  if (!lesson.remembered) health.learn(lesson.batch, lesson.at, evidence, lesson.log_warmth, pace);
   pace.learn(evidence, lesson.at);
 }
 

@@ -24,6 +24,7 @@ struct Lesson {
   PaceEvidence evidence;
   std::optional<double> log_warmth = std::nullopt;
   std::optional<SilentStraining> strained = std::nullopt;  // where no verdict was given
+  bool remembered = false;  // it was not followed: it says nothing of a change
 };
 
 class CultureLearning {

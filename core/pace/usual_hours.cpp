@@ -31,8 +31,7 @@ UsualTogether together(std::span<const UsualShown> shown, const Parameters& para
     const double z = (one.log_pace - mean) / one.log_sd;
     squares += z * z;
   }
-  const double ratio =
-      shown.size() < 2 ? 0.0 : squares / static_cast<double>(shown.size() - 1);
+  const double ratio = shown.size() < 2 ? 0.0 : squares / static_cast<double>(shown.size() - 1);
   const double own_log_sd = std::sqrt(std::max(1.0, ratio) / weights);
   return {mean, std::hypot(own_log_sd, parameters.usual_shared_log_sd), ratio > by_chance_max};
 }

@@ -115,6 +115,10 @@ struct Batch {
   std::optional<std::uint64_t> share_of = std::nullopt;  // the number of the batch it came from
   double strained_ml = 0.0;                              // of kefir, into where it stands since
   std::vector<Poured> poured = {};
+  // It was told as a whole, from before: nothing was measured while it worked but the mean of its
+  // air.
+  bool remembered = false;
+  std::optional<double> room_c = std::nullopt;  // of a remembered one
   // It came out of its jar for the next milk, and nobody has said yet into what.
   bool without_bottle = false;
 

@@ -122,8 +122,8 @@ struct Completing {
     return all_of(
         {known_culture(*start.culture, setup), known_place(*start.place, setup),
          within("the milk's volume", *start.milk_ml, limits::milk_ml_min, fitting_ml, "mL"),
-         grain_in_range(*start.grain_g),
-         share_in_range(*start.grain_g, *start.milk_ml), milk_warmth_in_range(*start.milk_c)});
+         grain_in_range(*start.grain_g), share_in_range(*start.grain_g, *start.milk_ml),
+         milk_warmth_in_range(*start.milk_c)});
   }
 
   Result<Fact> operator()(Start start) const {
@@ -132,10 +132,22 @@ struct Completing {
     // A full jar is the reason to give, before anything that the second start leaves open.
     const FactRecord as_said{0, at, at, std::nullopt, start};
     if (const Outcome room = book.allows(as_said, setup); !room) return room.refusal();
-    fill_in(start, jar);
-    if (const Outcome whole = nothing_missing(start, jar); !whole) return whole.refusal();
-    if (const Outcome fits = in_range(start, jar); !fits) return fits.refusal();
+    if (const Outcome whole = make_whole(start, jar); !whole) return whole.refusal();
     return Fact{start};
+  }
+
+  Outcome make_whole(Start& start, const JarSetup& jar) const {
+    fill_in(start, jar);
+    if (Outcome whole = nothing_missing(start, jar); !whole) return whole;
+    return in_range(start, jar);
+  }
+
+  Result<Fact> operator()(Remembered past) const {
+    if (const Outcome known = known_jar(past.start.jar, setup); !known) return known.refusal();
+    const JarSetup& jar = *setup.jar(past.start.jar);
+    if (const Outcome whole = make_whole(past.start, jar); !whole) return whole.refusal();
+    const auto out = past.grain_out_g ? grain_in_range(*past.grain_out_g) : Outcome{Nothing{}};
+    return if_allowed(past, {out});
   }
 
   Result<Fact> operator()(PhMeasured measured) const {

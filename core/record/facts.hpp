@@ -254,6 +254,20 @@ struct Usual {
   friend bool operator==(const Usual&, const Usual&) = default;
 };
 
+// A batch of before, told as a whole and however late: from pouring until the grains came out.
+// `peak` is when whey pockets were seen, `room_c` the mean of its air. It is history and evidence,
+// and changes neither what a jar holds nor how much grain there is.
+struct Remembered {
+  Start start;
+  Instant started;
+  Instant strained;
+  std::optional<Instant> peak = std::nullopt;
+  std::optional<Verdict> verdict = std::nullopt;
+  std::optional<double> room_c = std::nullopt;
+  std::optional<double> grain_out_g = std::nullopt;
+  friend bool operator==(const Remembered&, const Remembered&) = default;
+};
+
 // Takes back the fact that was reported with this `ref`.
 struct Retract {
   std::string ref;
@@ -271,17 +285,16 @@ struct Undo {
 
 using Fact = std::variant<Start, SignSeen, PhMeasured, Move, LidPut, Strain, StoreAway, Take, Pour,
                           Finish, Discard, Weigh, Rest, Wake, Inspect, Spare, Split, Wash,
-                          SecondBegun, Retract, Undo, Usual>;
+                          SecondBegun, Retract, Undo, Usual, Remembered>;
 
 // A kitchen's pH meter, calibrated now and then (our estimate).
 inline constexpr double ph_error_usual = 0.05;
 
 // The word of each kind of fact, in the order of the variant.
 inline constexpr std::array<std::string_view, std::variant_size_v<Fact>> fact_words{
-    "start",   "sign",  "ph",     "move",    "lid",    "strain",  "store",
-    "take",    "pour",  "finish", "discard", "weigh",  "rest",    "wake",
-    "inspect", "spare", "split",  "wash",    "second", "retract", "undo",
-    "usual"};
+    "start", "sign",   "ph",      "move",    "lid",  "strain", "store",   "take",
+    "pour",  "finish", "discard", "weigh",   "rest", "wake",   "inspect", "spare",
+    "split", "wash",   "second",  "retract", "undo", "usual",  "remember"};
 
 // What a person reported, as it came in: `at` when it happened (else when it arrived). `sure`: what
 // we doubt is meant as it is said.

@@ -336,6 +336,29 @@ struct JarBook::Taking {
   // The ledger folds again without the other fact.
   void operator()(const Retract&) const {}
   void operator()(const Undo&) const {}
+  // It has ended long ago, so no jar holds it, and its grains were weighed since or never.
+  void operator()(const Remembered& past) const {
+    const Start& start = past.start;
+    const Strain out{start.jar, {}, past.verdict, past.grain_out_g};
+    Batch batch{.number = record.number,
+                .started = past.started,
+                .start = start,
+                .stays = {{past.started, start.jar, *start.place}},
+                .observations = {},
+                .lid = *start.lid,
+                .lid_since = past.started,
+                .strained = Strained{record.number, past.strained, out},
+                .stored = {},
+                .ended = Ended{past.strained, Ending::untold},
+                .remembered = true,
+                .room_c = past.room_c};
+    if (past.peak) {
+      batch.observations.push_back({*past.peak, Sign::whey_pockets, 0.0, record.told_at});
+    }
+    book.by_number_.emplace(record.number, book.batches_.size());
+    book.changed_.push_back(record.number);
+    book.batches_.push_back(std::move(batch));
+  }
   void operator()(const Usual& told) const {
     std::vector<UsualBatch>& known = book.usual_[told.culture];
     known.insert(known.end(), told.usual.begin(), told.usual.end());

@@ -209,6 +209,7 @@ struct JarBook::Allowing {
   Outcome operator()(const Retract&) const { return Nothing{}; }
   Outcome operator()(const Undo&) const { return Nothing{}; }
   Outcome operator()(const Usual&) const { return Nothing{}; }
+  Outcome operator()(const Remembered&) const { return Nothing{}; }
 };
 
 Outcome JarBook::allows(const FactRecord& record, const HouseholdSetup& setup, bool kept) const {

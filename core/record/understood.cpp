@@ -140,6 +140,9 @@ struct Telling {
   }
   std::string operator()(const Pour& pour) const { return pour.ml ? volume_text(*pour.ml) : ""; }
   std::string operator()(const Weigh& weigh) const { return grams_text(weigh.grain_g); }
+  std::string operator()(const Remembered& past) const {
+    return "a batch in " + name_of_jar(past.start.jar, setup);
+  }
   std::string operator()(const Usual& usual) const {
     return fmt::format("{:g} h", usual.usual.front().hours);
   }

@@ -197,6 +197,20 @@ std::string LoadedInstance::answer_to(std::string_view question, std::int64_t no
   return text;
 }
 
+std::string LoadedInstance::remember(std::string_view table, std::int64_t now_ms) {
+  const bool there =
+      library().struct_size > offsetof(wheymark_plugin, remember) && library().remember != nullptr;
+  if (!there) throw WorldIsWrong("the library libwheymark that was found is too old to remember");
+  std::string text;
+  const auto append = [](void* context, wheymark_text piece) {
+    static_cast<std::string*>(context)->append(view_of(piece));
+  };
+  const wheymark_status status =
+      library().remember(instance_, text_of(table), now_ms, &text, append);
+  if (status != WHEYMARK_OK) throw WorldIsWrong("nothing was remembered: see the lines above");
+  return text;
+}
+
 std::int64_t LoadedInstance::next_tick_ms() const {
   return frozen_ ? INT64_MAX : library().next_tick_ms(instance_);
 }

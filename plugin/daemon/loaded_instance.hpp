@@ -100,6 +100,10 @@ class LoadedInstance {
   // The answer to a question, JSON (see plugin/wheymark.h). Throws WorldIsWrong as `exported` does.
   [[nodiscard]] std::string answer_to(std::string_view question, std::int64_t now_ms);
 
+  // Takes in a table of batches of before (see plugin/wheymark.h); returns what was done. Throws
+  // WorldIsWrong as `exported` does.
+  [[nodiscard]] std::string remember(std::string_view table, std::int64_t now_ms);
+
   // INT64_MAX when the instance waits for nothing.
   [[nodiscard]] std::int64_t next_tick_ms() const;
 

@@ -6,6 +6,7 @@
 //   wheymarkd plan --config FILE      prints when to feed, with what, or what to do with a jar now
 //   wheymarkd explain --config FILE   prints why we believe what we believe of a jar
 //   wheymarkd export --config FILE    prints what the journal knows of batches, bottles and grains
+//   wheymarkd remember --config FILE  takes in a table of batches of before
 //
 // Exit status: 0 all went well, 1 the world was wrong (a file, the configuration, a line of the
 // traffic), 2 the call was wrong.
@@ -38,6 +39,7 @@ constexpr int call_was_wrong = 2;
 
 constexpr const char* in_memory = ":memory:";  // the library's word for a store that keeps nothing
 constexpr std::size_t configuration_bytes_max = 16UL * 1024 * 1024;  // 10,000 jars fit
+constexpr std::size_t csv_bytes_max = 4UL * 1024 * 1024;             // 20,000 batches fit
 
 struct Call {
   std::string config;
@@ -47,6 +49,7 @@ struct Call {
   std::string what;
   std::string format;
   std::string month;
+  std::string csv;
   Question question;
 };
 
@@ -177,6 +180,15 @@ int export_to_stdout(const Call& call, const std::string& name, const Log& log) 
   return all_went_well;
 }
 
+int remember_file(const Call& call, const Log& log) {
+  const std::string table = whole_text_of(call.csv, csv_bytes_max);
+  Reader reader(log);
+  LoadedInstance instance(reader, settings_of(call));
+  const auto now = std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+  fmt::print("{}\n", instance.remember(table, now.time_since_epoch().count()));
+  return all_went_well;
+}
+
 int answer_on_stdout(const Call& call, const Log& log) {
   Reader reader(log);
   LoadedInstance instance(reader, settings_of(call));
@@ -210,6 +222,20 @@ void add_export_options(CLI::App& command, Call& call) {
       .add_option("--month", call.month, "Which month, such as 2027-03; else the last one told of")
       ->type_name("YYYY-MM");
   command.footer("A daemon that is running has the store to itself: stop it, or export a copy.");
+}
+
+void add_remember_options(CLI::App& command, Call& call) {
+  command.add_option("--csv", call.csv, "The table, with a line for each batch")
+      ->required()
+      ->type_name("FILE");
+  command.add_option("--store", call.store, "Keep the journal here, not as configured")
+      ->type_name("FILE");
+  command.footer(
+      "The first line names the columns, as those of `wheymarkd export --what batches`: started\n"
+      "is required, and strained or hours; jar, culture, milk, milk_ml, grain_g, milk_c, room_c,\n"
+      "peak (when whey pockets were seen) and verdict say more. What the configuration gives need\n"
+      "not be said. All lines count or none, and a batch that is known already changes nothing.\n"
+      "A daemon that is running has the store to itself: stop it first.");
 }
 
 void add_common_options(CLI::App& command, Call& call) {
@@ -283,6 +309,10 @@ int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
       app.add_subcommand("explain", "Say why of a jar is believed what is believed");
   add_common_options(*explain_command, call);
   add_explain_options(*explain_command, call.question, call.store);
+  CLI::App* remember_command = app.add_subcommand(
+      "remember", "Take a table of batches of before into the history, and learn from it");
+  add_common_options(*remember_command, call);
+  add_remember_options(*remember_command, call);
   std::string document;
   // For the package: written at build time from the command line as it stands here.
   std::string page;
@@ -308,6 +338,7 @@ int main(int argc, char** argv) {  // NOLINT(bugprone-exception-escape)
     if (check_command->parsed()) return check(call, log);
     if (plan_command->parsed() || explain_command->parsed()) return answer_on_stdout(call, log);
     if (export_command->parsed()) return export_to_stdout(call, document, log);
+    if (remember_command->parsed()) return remember_file(call, log);
     return replay_stdin(call, log);
   } catch (const std::exception& error) {
     log.error(error.what());

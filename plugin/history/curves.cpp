@@ -162,7 +162,8 @@ Table curves_table(const Household& household, const Records& records) {
       {}};
   CurvesOf curves(household, records);
   for (const Batch& batch : household.book().batches()) {
-    if (!batch.share_of) curves.add(batch, table);  // a share has no milk and grains of its own
+    // A share has no milk and grains of its own, and of a batch of before no course is known.
+    if (!batch.share_of && !batch.remembered) curves.add(batch, table);
   }
   return table;
 }

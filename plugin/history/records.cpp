@@ -106,7 +106,9 @@ std::vector<BatchRecord> batch_records(const Household& household, const Records
                             in_time(announced(records, batch, EventKind::over_fermented)) ||
                             (batch.strained && batch.strained->said.verdict == Verdict::late);
     const auto air = airs.find(batch.stays.front().place);
-    if (air != airs.end()) {
+    if (batch.remembered) {
+      record.room_c = batch.room_c;
+    } else if (air != airs.end()) {
       const TemperatureHistory& read = air->second.history();
       record.room_c = mean_c(read, batch.started, std::min(until, read.last()->at));
     }

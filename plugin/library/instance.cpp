@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <utility>
 
 #include "core/basis/limits.hpp"
 #include "core/kinetics/parameters.hpp"
 #include "plugin/history/document.hpp"
+#include "plugin/library/remembering.hpp"
 #include "plugin/tile/documents.hpp"
 #include "plugin/wire/presence_text.hpp"
 
@@ -219,6 +221,19 @@ void Instance::schedule_next_tick() {
   }
   // While time stands still, nothing else can come due.
   if (const auto believed_from = clock_.believed_from()) next_tick_ = believed_from;
+}
+
+Result<std::string> Instance::remember(std::string_view csv, Instant now) {
+  now = std::max({now, time_.now, journal_.restored_until()});
+  const Remembering found = remembering(csv, household_, now);
+  if (!found.complaints.empty()) {
+    return Refusal{fmt::format("{}", fmt::join(found.complaints, "\n"))};
+  }
+  if (!found.entries.empty()) {
+    const Outcome kept = journal_.record_and_apply(found.entries, {}, Durable::at_once, now);
+    if (!kept) return kept.refusal();
+  }
+  return found.answer();
 }
 
 // --- what is asked and changes nothing ----------------------------------------------------------

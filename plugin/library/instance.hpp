@@ -61,6 +61,10 @@ class Instance {
   // The answer to a question (see plugin/wire/question.hpp), as JSON. Changes nothing.
   [[nodiscard]] Result<std::string> answer_to(std::string_view question, Instant now) const;
 
+  // Records the batches of before in a table (see remembering.hpp), all or none; returns what was
+  // done, in a sentence, or why not: a line for each place that is wrong.
+  Result<std::string> remember(std::string_view csv, Instant now);
+
   // When the next tick is wanted; nothing: never, as things are.
   [[nodiscard]] std::optional<Instant> next_tick() const { return next_tick_; }
 

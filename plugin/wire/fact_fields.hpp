@@ -122,6 +122,24 @@ void each_field(auto& field, UsualBatch& batch) {
   field("milk_ml", batch.milk_ml);
   field("milk_c", batch.milk_c);
 }
+void each_field(auto& field, Remembered& past) {
+  Start& start = past.start;
+  field.jar(start.jar);
+  field("culture", start.culture);
+  field("milk", start.milk);
+  field("treatment", start.treatment);
+  field("milk_ml", start.milk_ml);
+  field("grain_g", start.grain_g);
+  field("lid", start.lid);
+  field("place", start.place);
+  field("milk_c", start.milk_c);
+  field("started", past.started);
+  field("strained", past.strained);
+  field("peak", past.peak);
+  field("verdict", past.verdict);
+  field("room_c", past.room_c);
+  field("grain_out_g", past.grain_out_g);
+}
 void each_field(auto& field, Retract& retract) {
   field.remark("ref", retract.ref);
 }

@@ -88,6 +88,10 @@ class FieldReader {
   void operator()(std::string_view key, std::optional<bool>& value) {
     value = said_.truth(key, Need::optional);
   }
+  void operator()(std::string_view key, Instant& value) {
+    if (!said_.has(key)) said_.complain(key, "found nothing; required: an instant, RFC 3339");
+    value = instant_in(said_, key).value_or(Instant{});
+  }
   void operator()(std::string_view key, std::optional<Instant>& value) {
     value = instant_in(said_, key);
   }

@@ -96,6 +96,9 @@ AT_LEAST(wheymark_plugin, 128);
 /* version 1.2 */
 AT(wheymark_plugin, ask, 128);
 AT_LEAST(wheymark_plugin, 136);
+/* version 1.3 */
+AT(wheymark_plugin, remember, 136);
+AT_LEAST(wheymark_plugin, 144);
 #else
 _Static_assert(offsetof(wheymark_plugin, close) > offsetof(wheymark_plugin, stop), "order");
 #endif
@@ -114,13 +117,15 @@ typedef struct version_1 {
 } version_1;
 
 /* Those that came later. */
-typedef struct version_1_2 {
+typedef struct version_1_3 {
   wheymark_status (*render)(wheymark_instance*, wheymark_text, int64_t, wheymark_document*);
   wheymark_status (*export_text)(wheymark_instance*, wheymark_text, int64_t, void*,
                                  void (*)(void*, wheymark_text));
   wheymark_status (*ask)(wheymark_instance*, wheymark_text, int64_t, void*,
                          void (*)(void*, wheymark_text));
-} version_1_2;
+  wheymark_status (*remember)(wheymark_instance*, wheymark_text, int64_t, void*,
+                              void (*)(void*, wheymark_text));
+} version_1_3;
 
 int compiles(void);
 int compiles(void) {
@@ -128,7 +133,7 @@ int compiles(void) {
   const version_1 same_types = {table->check,     table->open,    table->connection,
                                 table->tick,      table->message, table->next_tick_ms,
                                 table->delivered, table->close};
-  const version_1_2 later = {table->render, table->export_text, table->ask};
+  const version_1_3 later = {table->render, table->export_text, table->ask, table->remember};
   if (later.render == 0 || later.export_text != table->export_text) return 0;
   return same_types.at_an_instant == table->connected ||
          same_types.at_an_instant == table->subscribed ||

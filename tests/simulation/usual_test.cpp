@@ -46,7 +46,8 @@ class FirstOfAHousehold {
     const double from_day = std::floor(dice_.even(0.0, record.length_h() / 24.0));
     room_ = {&record, first_midnight, 24.0 * from_day, dice_.normal(-1.0, 1.5)};
     thermometer_offset_k_ = dice_.normal(0.0, 0.3);
-    for (int i = 0; i < 24 * 7; ++i) mean_c_ += room_.celsius_at(after_hours(first_midnight, i)) / 168.0;
+    for (int i = 0; i < 24 * 7; ++i)
+      mean_c_ += room_.celsius_at(after_hours(first_midnight, i)) / 168.0;
     const double rounding = dice_.normal(0.0, rounded_log_sd);
     usual_h_ = usual_hours(0.0) * std::exp(rounding);
     warmer_h_ = usual_hours(4.0) * std::exp(dice_.normal(0.0, rounded_log_sd));

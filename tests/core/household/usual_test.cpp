@@ -1,4 +1,5 @@
-// People who know their grains say once what a batch usually takes, and the first forecast is theirs.
+// People who know their grains say once what a batch usually takes, and the first forecast is
+// theirs.
 #include <cmath>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -45,7 +46,8 @@ TEST(AUsualBatch, MakesTheFirstForecastNearlyAsToldAndHalfAsWide) {
     world.run_for(25h);
     world.does(tilly_takes({{told_h, 20.0}}));
     const Opens with = first_batch_in(world);
-    EXPECT_NEAR(with.hours, told_h, 0.2 * std::abs(without.hours - told_h)) << "rounded, and from memory";
+    EXPECT_NEAR(with.hours, told_h, 0.2 * std::abs(without.hours - told_h))
+        << "rounded, and from memory";
     EXPECT_LT(with.width_h / with.hours, 0.6 * without.width_h / without.hours);
   }
 }
@@ -138,7 +140,8 @@ TEST(AUsualBatch, WeighsLittleOnceManyBatchesWereFollowed) {
     world.run_for(4h);
   }
   const double before = world.household().paces().of("tilly").median();
-  EXPECT_THAT(answer_in(world, tilly_takes({{30.0}})), HasSubstr("; batches that have shown it here count more"));
+  EXPECT_THAT(answer_in(world, tilly_takes({{30.0}})),
+              HasSubstr("; batches that have shown it here count more"));
   world.does(tilly_takes({{30.0}}));
   EXPECT_NEAR(world.household().paces().of("tilly").median() / before, 1.0, 0.05);
 }

@@ -57,7 +57,8 @@ TEST(UsualHours, ACultureIsBelievedByItsPriorAndWhatIsUsualTogether) {
 
 TEST(UsualHours, AfterManyBatchesItHardlyCounts) {
   CulturePace culture(p);
-  for (int day = 0; day < 12; ++day) culture.learn(bell(0.0, 0.05), noon + std::chrono::hours{24 * day});
+  for (int day = 0; day < 12; ++day)
+    culture.learn(bell(0.0, 0.05), noon + std::chrono::hours{24 * day});
   const double before = culture.of_the_culture().median();
   const double after = culture.given(evidence_of({0.5, 0.17, false})).of_the_culture().median();
   EXPECT_GT(after, before);

@@ -118,12 +118,6 @@ TEST(FactJson, ReadsWhatIsPouredAndWhatGoesIntoSeveralBottles) {
   EXPECT_EQ(strain.into, (std::vector<Portion>{{"b1", 900.0, Lid::loose}, {"b2"}}));
 }
 
-TEST(FactJson, WhatIsUsualMayLeaveOutAllButTheHours) {
-  const auto usual = fact<Usual>(
-      R"({"fact":"usual","culture":"c","usual":[{"hours":22,"air_c":21,"milk_c":5},{"hours":30}]})");
-  EXPECT_EQ(usual.usual, (std::vector<UsualBatch>{{22.0, 21.0, {}, {}, 5.0}, {30.0}}));
-}
-
 TEST(FactJson, TheRefOfARetractionIsThatOfTheFactItTakesBack) {
   const auto read = said(R"({"fact":"retract","ref":"button-7","at":"2027-03-01T08:10:00Z"})");
 
@@ -153,7 +147,7 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {"{}", "fact: found nothing", "required"},
       {R"({"fact":7})", "fact: found 7", "start, sign, ph, move, lid, strain"},
       {R"({"fact":"stir","jar":"blue"})", "fact: found \"stir\"",
-       "weigh, rest, wake, inspect, spare, split, wash, second, retract, undo, usual"},
+       "weigh, rest, wake, inspect, spare, split, wash, second, retract, undo, usual, remember"},
       {R"({"fact":"strian","jar":"blue"})", "fact: found \"strian\"", "did you mean \"strain\"?"},
       {R"({"fact":"sign","sign":"set"})", "jar: found nothing", "required"},
       {R"({"fact":"sign","jar":"blue"})", "sign: found nothing", "required"},
@@ -230,17 +224,6 @@ TEST(FactJson, WrongFactsAreRefusedInOneSentenceWithWhatIsAllowed) {
       {R"({"fact":"second","jar":"b","sugar_g":"10"})", "sugar_g: found \"10\"", "a number"},
       {R"({"fact":"ph","jar":"b","ph":4.6,"error":"good"})", "error: found \"good\"", "a number"},
       {R"({"fact":"retract"})", "ref: found nothing", "required"},
-      {R"({"fact":"usual","culture":"c"})", "usual: found nothing", "required"},
-      {R"({"fact":"usual","usual":[{"hours":22}]})", "culture: found nothing", "required"},
-      {R"({"fact":"usual","culture":"c","usual":[]})", "usual: found an array", "1 to 8 batches"},
-      {R"({"fact":"usual","culture":"c","usual":22})", "usual: found 22", "1 to 8 batches"},
-      {R"({"fact":"usual","culture":"c","usual":[22]})", "usual/0: found 22", "an object"},
-      {R"({"fact":"usual","culture":"c","usual":[{"air_c":21}]})", "usual/0/hours: found nothing",
-       "required"},
-      {R"({"fact":"usual","culture":"c","usual":[{"hours":22},{"hours":"a day"}]})",
-       "usual/1/hours: found \"a day\"", "a number"},
-      {R"({"fact":"usual","culture":"c","usual":[{"hours":22,"room":21}]})",
-       "usual/0/room: found the key", "hours, air_c, grain_g, milk_ml, milk_c"},
       {R"({"fact":"undo"})", "culture: found nothing", "a culture, or a jar"},
       {R"({"fact":"undo","jar":"b","id":"12"})", "id: found \"12\"", "such as \"fact-12\""},
       {R"({"fact":"undo","jar":"b","culture":"c"})", "culture: found \"c\"", "jar"},
@@ -322,6 +305,20 @@ std::vector<Fact> facts_with_everything() {
           Retract{"button-7"},
           Undo{std::nullopt, "b", 12},
           Undo{"c", std::nullopt},
+          Remembered{Start{"b",
+                           "c",
+                           MilkKind::goat,
+                           Treatment::raw,
+                           0.1 + 0.2,
+                           1.0 / 3.0,
+                           Lid::tight,
+                           "k",
+                           5.1,
+                           {}},
+                     seven, seven + std::chrono::hours{23}, seven + std::chrono::hours{22},
+                     Verdict::right, 20.000000000000004, 21.1},
+          Remembered{Start{"b", {}, {}, {}, {}, {}, {}, {}, {}, {}}, seven,
+                     seven + std::chrono::hours{23}},
           Usual{"c", {{22.000000000000004, 1.0 / 3.0, 0.1 + 0.2, 950.1, 5.1}, {18.0}}}};
 }
 
