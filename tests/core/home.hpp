@@ -8,8 +8,8 @@
 
 namespace wheymark::test {
 
-struct Home {
-  explicit Home(const HouseholdSetup& setup) : household(setup, default_parameters()) {}
+struct LivedHousehold {
+  explicit LivedHousehold(const HouseholdSetup& setup) : household(setup, default_parameters()) {}
   void apply(const Entry& entry) {
     household.apply(entry);
     announcer.apply(entry);

@@ -284,6 +284,7 @@ const wheymark_plugin* wheymark_plugin_v1(void) {
                                         close_instance,
                                         NULL,
                                         NULL,
+                                        NULL,
                                         NULL};
   return &table;
 }

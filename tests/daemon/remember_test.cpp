@@ -18,7 +18,7 @@ constexpr const char* home = R"({
   "cultures": [ { "id": "tilly", "name": "Tilly" } ],
   "jars": [ { "id": "blue", "capacity_ml": 1250, "place": "kitchen", "culture": "tilly",
               "milk": "cow-whole", "milk_ml": 950, "grain_g": 20 } ] })";
-constexpr const char* before =
+constexpr const char* table_of_before =
     "started,hours,room_c,verdict\n"
     "2025-12-01 08:10,23.5,20.5,right\n"
     "2025-12-03 08:10,24,20,late\n";
@@ -50,10 +50,10 @@ class RememberedTable : public ::testing::Test {
 };
 
 TEST_F(RememberedTable, IsHistoryAndEvidenceAndCountsOnce) {
-  const Called first = remember(before, "a.db");
+  const Called first = remember(table_of_before, "a.db");
   EXPECT_EQ(first.status, 0) << first.err;
   EXPECT_EQ(first.out, "2 batches of before are remembered\n");
-  const Called again = remember(before, "a.db");
+  const Called again = remember(table_of_before, "a.db");
   EXPECT_EQ(again.status, 0) << again.err;
   EXPECT_EQ(again.out, "0 batches of before are remembered; 2 were known already\n");
 
@@ -65,7 +65,7 @@ TEST_F(RememberedTable, IsHistoryAndEvidenceAndCountsOnce) {
 }
 
 TEST_F(RememberedTable, ThatWasExportedIsTakenInElsewhereAndIsKnownWhereItCameFrom) {
-  ASSERT_EQ(remember(before, "a.db").status, 0);
+  ASSERT_EQ(remember(table_of_before, "a.db").status, 0);
   const std::string exported = export_of("a.db").out;
   EXPECT_EQ(remember(exported, "a.db").out,
             "0 batches of before are remembered; 2 were known already\n");
@@ -74,7 +74,7 @@ TEST_F(RememberedTable, ThatWasExportedIsTakenInElsewhereAndIsKnownWhereItCameFr
 }
 
 TEST_F(RememberedTable, WithAWrongLineIsRefusedAsAWholeAndEveryWrongPlaceIsTold) {
-  const std::string wrong = std::string(before) +
+  const std::string wrong = std::string(table_of_before) +
                             "2025-12-03 20:10,10,20,right\n"
                             "2025-12-05 08:10,24,60,right\n"
                             "2025-12-07 08:10,24,20,perfect\n";

@@ -113,6 +113,8 @@ constexpr std::array numbers_elsewhere{
                     estimate},
     NumberElsewhere{"pace/straining_habit.hpp", "obeys_before", "the same", estimate},
     NumberElsewhere{"pace/straining_habit.hpp", "by_the_clock_before", "the same", estimate},
+    NumberElsewhere{"pace/usual_hours.cpp", "by_chance_max",
+                    "chi-square of one degree of freedom, 99 %", definition},
     NumberElsewhere{"pace/culture_health.cpp", "foot", "of a likelihood, left out", numerics},
 };
 

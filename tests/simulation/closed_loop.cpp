@@ -378,7 +378,7 @@ class ClosedLoop {
   LifeAsked who_;
   Dice dice_;   // the person's
   Dice world_;  // the same for each habit at first
-  test::Home home_;
+  test::LivedHousehold home_;
   std::map<PlaceId, Room> rooms_;
   double offset_k_ = 0.0;
   std::vector<JarLivedWith> jars_;

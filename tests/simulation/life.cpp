@@ -365,7 +365,7 @@ class Life {
   Room pantry_{};
   TrueGrains grains_;
   Person person_;
-  test::Home home_;
+  test::LivedHousehold home_;
   Household& household_ = home_.household;
   Room room_{};
   minutes read_every_{5};

@@ -60,7 +60,7 @@ class FirstOfAHousehold {
       culture.usual = {{usual_h_}};
       setup.cultures = {culture};
     }
-    test::Home home(setup);
+    test::LivedHousehold home(setup);
     // The thermometer was there a day before.
     Instant now = first_midnight + a_week;
     reads_until(home, now, now + a_day);
@@ -106,7 +106,7 @@ class FirstOfAHousehold {
     return {here, {warmer_h_, std::round(mean_c_ + 4.0)}};
   }
 
-  void say(test::Home& home, const Fact& fact, Instant now) const {
+  void say(test::LivedHousehold& home, const Fact& fact, Instant now) const {
     const auto* usual = std::get_if<Usual>(&fact);
     if (usual != nullptr && usual->usual.empty()) return;
     const auto accepted = home.household.decide(Report{fact, std::nullopt, std::nullopt}, now);
@@ -114,7 +114,7 @@ class FirstOfAHousehold {
     home.apply(accepted.value().record);
   }
 
-  void reads_until(test::Home& home, Instant& now, Instant until) {
+  void reads_until(test::LivedHousehold& home, Instant& now, Instant until) {
     for (; now < until; now += minutes{10}) {
       const double air_c = room_.celsius_at(now) + thermometer_offset_k_ + dice_.normal(0.0, 0.05);
       home.apply(ReadingTaken{"kitchen", now, Celsius(std::round(10.0 * air_c) / 10.0)});

@@ -241,7 +241,9 @@ class World {
   }
 
  private:
-  [[nodiscard]] std::unique_ptr<Home> fresh() const { return std::make_unique<Home>(setup_); }
+  [[nodiscard]] std::unique_ptr<LivedHousehold> fresh() const {
+    return std::make_unique<LivedHousehold>(setup_);
+  }
 
   [[nodiscard]] Instant next_reading(const Room& room) const {
     const auto since = now_.time_since_epoch() % room.interval_;
@@ -322,7 +324,7 @@ class World {
   Instant now_;
   HouseholdSetup setup_;
   std::map<PlaceId, Room> rooms_;
-  std::unique_ptr<Home> home_;
+  std::unique_ptr<LivedHousehold> home_;
   std::vector<Entry> journal_;
   std::vector<Announcement> announcements_;
   std::vector<Notice> notices_;
